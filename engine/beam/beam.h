@@ -1,0 +1,95 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "engine/base/result.h"
+
+namespace spanwright::beam {
+
+/// A straight member on any number of supports, as a line. SI throughout: m, N, N*m, N*m^2.
+/// x runs along it; loads and deflections are positive downwards, reactions upwards; M is positive when
+/// it stretches the bottom edge (sagging); V = dM/dx, positive left of midspan of a simple span.
+struct Support {
+    double at = 0.0;
+    bool fixed = false;         ///< also holds the rotation
+    double sink = 0.0;          ///< settlement, positive downwards (acts as an action of its own, see Line::sinkAction)
+};
+
+struct Load {
+    enum class Shape : std::uint8_t { Line, Point, Moment };
+    Shape shape = Shape::Line;
+    std::uint32_t action = 0;
+    double size = 0.0, sizeEnd = 0.0;   ///< N/m at `from` and at `to` (equal: uniform); N; N*m (clockwise positive: raises M to its right)
+    double from = 0.0, to = 0.0;        ///< Point, Moment: at `from`
+    bool eachSpan = false;              ///< may act on any choice of spans: enters the envelope by parts
+};
+
+using Stiffness = std::function<void(const double* x, std::size_t n, double* out)>;
+
+struct Line {
+    double from = 0.0, to = 0.0;
+    std::vector<Support> supports;
+    std::vector<Load> loads;
+    std::uint32_t actionCount = 0;
+    Stiffness ei;                       ///< empty: no stiffness known; then only determinate lines are solved
+    Stiffness ga;                       ///< empty: no shear flexibility
+    bool constantStiffness = false;     ///< ei (and ga) do not vary: closed forms are used
+    std::vector<double> kinks;          ///< where EI(x) or GA(x) has a kink
+    /// Index of the action that carries the supports' settlements; none: they always act.
+    std::uint32_t sinkAction = 0xffffffffU;
+};
+
+/// Why a line cannot be solved, in words; `support` or `load` is its index where one is to blame.
+struct Problem {
+    enum class What : std::uint8_t { NoSpan, SupportOutside, LoadOutside, SupportsCoincide, Unstable, NoStiffness, BadStiffness, NotAccurate };
+    What what{};
+    std::string message;
+    std::int32_t support = -1, load = -1;
+};
+
+/// Least, most and greatest-in-magnitude over all arrangements of the `eachSpan` loads.
+struct Range3 {
+    double least = 0.0, most = 0.0;
+    /// The one of larger magnitude; ties: most.
+    [[nodiscard]] double greatest() const { return (most >= -least) ? most : least; }
+};
+
+class Solved {
+public:
+    /// Factors, one per action, turn the actions into one case. Loads that may act on any choice of spans
+    /// are added span by span where they make the value worse; the others always act.
+    /// At a jump (V at a point load or support, M at a moment) the side of larger magnitude counts; to ask
+    /// for a side use x just left or right of it. x outside [from, to] by more than 1e-12 of the length is NaN.
+    [[nodiscard]] Range3 moment(double x, const std::vector<double>& factors) const;
+    [[nodiscard]] Range3 shear(double x, const std::vector<double>& factors) const;
+    [[nodiscard]] Range3 deflection(double x, const std::vector<double>& factors) const;
+    [[nodiscard]] Range3 reaction(std::size_t support, const std::vector<double>& factors) const;
+    /// Fixed supports: the holding moment.
+    [[nodiscard]] Range3 supportMoment(std::size_t support, const std::vector<double>& factors) const;
+    /// Block forms of moment, shear and deflection: least/most arrays of n, same numbers as the scalar ones.
+    void momentBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
+    void shearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
+    void deflectionBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
+
+    /// Largest of |sum of forces| over the sum of |forces|, and of moments likewise, over all load cases.
+    [[nodiscard]] double residual() const;
+    /// Places where M, V or w has a kink or a jump: supports, load ends, point loads, stiffness kinks, ends. Ascending.
+    [[nodiscard]] const std::vector<double>& breaks() const;
+    [[nodiscard]] std::size_t supportCount() const;
+    [[nodiscard]] double supportAt(std::size_t i) const;
+    [[nodiscard]] bool hasDeflection() const;
+    /// Stated accuracy of deflections and redundant forces (relative): 1e-9 for constant stiffness, else the
+    /// difference of the last two refinements.
+    [[nodiscard]] double accuracy() const;
+
+private:
+    // (implementation is free to choose; copyable)
+};
+
+[[nodiscard]] base::Result<Solved, Problem> solve(const Line& line);
+
+} // namespace spanwright::beam

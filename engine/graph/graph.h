@@ -1,0 +1,65 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <vector>
+
+#include "engine/base/ids.h"
+
+namespace spanwright::graph {
+
+struct NodeTag {};
+using NodeId = base::Id<NodeTag>;
+
+/// Dependencies between values, and which of them must be worked out again. Knows no units, no text,
+/// no values: a node is a number.
+///
+/// Invariants: every node has a rank; an edge a -> b (b reads a) has rank(a) < rank(b) unless it is on
+/// a cycle. Ranks are kept by moving only the nodes between the two ends of a new edge (Pearce and
+/// Kelly, "A dynamic topological sort algorithm for directed acyclic graphs", ACM JEA 11, 2006), so an
+/// edit costs no more than the part of the order that it upsets.
+///
+/// Revisions: each update() is one revision. A node keeps when its value last changed and when it was
+/// last worked out; a node that is worked out and comes out equal keeps its old change revision, and
+/// its dependents rest.
+class Graph {
+public:
+    [[nodiscard]] NodeId add();                     ///< new, dirty, without edges
+    /// Adds n nodes at once; gives the first id, the others follow.
+    NodeId addMany(std::size_t n);
+    /// Says what a node reads from now on (doubles allowed); the node becomes dirty.
+    void setReads(NodeId node, const std::vector<NodeId>& reads);
+    /// A removed node is never worked out again; nodes that read it stay and become dirty. Ids are not reused.
+    void remove(NodeId node);
+    void touch(NodeId node);                        ///< its own input changed: dirty
+
+    [[nodiscard]] const std::vector<NodeId>& reads(NodeId node) const;
+    [[nodiscard]] const std::vector<NodeId>& feeds(NodeId node) const;
+    [[nodiscard]] std::size_t size() const;
+
+    /// Works out dirty nodes in dependency order. `work` computes one node and says whether its value
+    /// changed. Nodes on a cycle are given to `cyclic` instead (once each), and what reads them is worked
+    /// out after. Returns how many were worked out. `work` must not change the graph.
+    std::size_t update(const std::function<bool(NodeId)>& work, const std::function<bool(NodeId)>& cyclic);
+
+    /// Nodes that lie on a cycle together with `node`, as a path that begins and ends at it (both included);
+    /// empty if it lies on none. The shortest such path; ties by smallest id.
+    [[nodiscard]] std::vector<NodeId> cycleThrough(NodeId node) const;
+    [[nodiscard]] bool onCycle(NodeId node) const;
+
+    [[nodiscard]] std::uint64_t revision() const;
+    [[nodiscard]] std::uint64_t changedAt(NodeId node) const;
+    [[nodiscard]] std::uint64_t workedAt(NodeId node) const;
+
+    /// All nodes upstream of `node` (without it), in dependency order.
+    [[nodiscard]] std::vector<NodeId> upstream(NodeId node) const;
+    [[nodiscard]] std::vector<NodeId> downstream(NodeId node) const;
+    /// Every node in dependency order (cyclic ones where they fall).
+    [[nodiscard]] std::vector<NodeId> order() const;
+
+private:
+    // (implementation is free to choose)
+};
+
+} // namespace spanwright::graph

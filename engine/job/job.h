@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "engine/base/result.h"
+#include "engine/diag/diagnostic.h"
+#include "engine/eval/program.h"
+#include "engine/eval/value.h"
+#include "engine/io/files.h"
+#include "engine/job/verdict.h"
+#include "engine/meaning/sheet.h"
+#include "engine/meaning/typeset.h"
+#include "engine/syntax/document.h"
+
+namespace spanwright::job {
+
+struct Options {
+    std::string library;                ///< folder of the ready sheets; sheets are looked for beside the job first
+    std::function<bool()> cancelled;    ///< asked now and then while loading; true gives up (members left Blocked)
+};
+
+/// Cover data, as the job states them; nothing is filled in from a clock.
+struct Cover {
+    std::string title, author, checker, revision, date, place;
+    std::vector<std::string> notes;
+};
+
+/// A reviewer's mark and how it stands.
+struct TickView {
+    std::uint32_t row = 0;              ///< in the job document
+    std::string member, name, by, on, letters;
+    enum class State : std::uint8_t { Current, OutOfDate, Unknown /* no such value, or not computed */ } state = State::Unknown;
+    std::string changed;                ///< "formulas", "stated values", "tables and sources", joined by ", "
+};
+
+/// A job (or one sheet standing alone) opened, edited and calculated. One graph over all members; after
+/// an edit only what lies downstream is worked out again. The text files are the truth: every lasting
+/// edit is an edit of the text, and every other byte stays.
+///
+/// Threads: one thread at a time. Views point into the job and live until the next edit.
+class Job {
+public:
+    /// Never fails: an unreadable file gives a job without members and a diagnostic. A *.spansheet is
+    /// opened as a job of one member whose mark is the sheet's file name without its ending.
+    [[nodiscard]] static std::unique_ptr<Job> open(io::Files& files, const std::string& path, const Options& options);
+    ~Job();
+
+    // ---- what there is
+    [[nodiscard]] bool isSingleSheet() const;
+    [[nodiscard]] const std::string& path() const;
+    [[nodiscard]] const Cover& cover() const;
+    [[nodiscard]] std::size_t memberCount() const;
+    [[nodiscard]] std::optional<std::size_t> memberByMark(std::string_view mark) const;
+    [[nodiscard]] const MemberView& member(std::size_t index) const;     ///< calculates first if needed
+    [[nodiscard]] const std::vector<TickView>& ticks() const;
+    [[nodiscard]] Verdict verdict() const;                               ///< worst of all members; NotProven without members
+    /// All that is wrong with files, rows and values, each cause once, sorted. Calculates first if needed.
+    [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
+    [[nodiscard]] diag::Resolver resolver() const;
+    /// Letters over everything the job's results depend on: same inputs, same letters.
+    [[nodiscard]] std::string fingerprint() const;
+    /// Exit status by design: 0 all OK, 1 something could not be read or computed, 3 FAILS or NOT PROVEN.
+    [[nodiscard]] int exitStatus() const;
+
+    // ---- one value
+    [[nodiscard]] const eval::Value& value(std::size_t member, meaning::QuantityId id) const;
+    [[nodiscard]] const meaning::Sheet& sheet(std::size_t member) const;
+    [[nodiscard]] Working working(std::size_t member, meaning::QuantityId id, std::optional<std::size_t> caseIndex = {}) const;
+    /// Letters of a tick over the value's whole upstream: three groups, formulas - stated values - tables and sources.
+    [[nodiscard]] std::string letters(std::size_t member, meaning::QuantityId id) const;
+    /// Labels of the cases of a quantity in this member, in the order of its numbers: "uls 1", "C1, left".
+    [[nodiscard]] std::vector<std::string> caseLabels(std::size_t member, meaning::QuantityId id) const;
+    /// Samples a plot row: x and one curve per case.
+    [[nodiscard]] std::optional<PlotView> plot(std::size_t member, meaning::QuantityId plotRow, int points = 161) const;
+
+    // ---- edits (each: done in the text and in the graph, or refused with the reason and nothing changed)
+    using Done = base::Result<bool, diag::Diagnostic>;
+    /// States an ask, given, choose of a member: a value, a key or a link formula, as text.
+    Done setValue(std::string_view mark, std::string_view name, std::string_view valueText);
+    /// The same, but only here and now, not in the text (`--set`).
+    Done override(std::string_view mark, std::string_view name, std::string_view valueText);
+    /// A job's own given.
+    Done setJobGiven(std::string_view name, std::string_view valueText);
+    Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
+    /// Replaces the whole text of one of the job's files (an editor's buffer).
+    Done setText(const std::string& file, std::string text);
+    [[nodiscard]] std::vector<std::string> filesTouched() const;         ///< texts that differ from what was read
+    [[nodiscard]] std::optional<std::string> text(const std::string& file) const;
+    base::Result<bool, io::IoError> save();                              ///< writes the touched files, each all or nothing
+
+    // ---- calculating
+    /// Brings everything up to date; gives how many quantities were worked out.
+    std::size_t calculate() const;
+    /// For tests and for the curious: "J1.M_d" for every quantity worked out by the last calculate().
+    void keepLog(bool on);
+    [[nodiscard]] const std::vector<std::string>& log() const;
+
+private:
+    Job();
+    struct Impl;
+    std::unique_ptr<Impl> m_impl;
+};
+
+/// A ready sheet of the library.
+struct ReadySheet {
+    std::string name;       ///< "eu/floor-joist"
+    std::string title;
+    std::vector<std::string> basis;
+};
+[[nodiscard]] std::vector<ReadySheet> readySheets(const io::Files& files, const std::string& library);
+
+/// A job text with one member of a sheet, every ask written out to be filled in.
+[[nodiscard]] base::Result<std::string, diag::Diagnostic> startJob(io::Files& files, const std::string& sheetName, const Options& options);
+
+} // namespace spanwright::job

@@ -25,7 +25,8 @@ namespace spanwright::base {
 [[nodiscard]] std::size_t editDistance(std::string_view a, std::string_view b);
 
 /// The candidate nearest to `word`, if one is near enough to be meant: at most a third of the
-/// word's length away, at least 1; capital and small letters count as alike at half a step.
+/// word's length away, at least 1, and something of the word kept; capital and small letters count as
+/// alike at half a step.
 /// Ties go to the first in the list, so the answer does not depend on hashing.
 [[nodiscard]] std::optional<std::string> nearest(std::string_view word, const std::vector<std::string>& candidates);
 

@@ -59,7 +59,8 @@ struct Resolved {
 using Resolver = std::function<std::optional<Resolved>(const Place&)>;
 
 /// `file:line:column: error: what is wrong`, the line with the place marked by ^ and labels by ~,
-/// notes, `mend: ...`. Ends with a line feed.
+/// notes, `mend: ...`. Ends with a line feed. The code stands in brackets behind the message; control
+/// characters are replaced, very long lines cut around the mark.
 [[nodiscard]] std::string renderText(const Diagnostic& d, const Resolver& resolve);
 
 /// Stable order for showing: errors first within a file as they stand (file, row, begin, code).

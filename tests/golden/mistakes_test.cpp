@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: MIT
+// One folder per mistake: what somebody wrote, and in expected.txt the whole message they get. With
+// SPANWRIGHT_UPDATE_GOLDEN=1 the expected texts are written anew; a missing one fails.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <map>
+#include <regex>
+#include <set>
+#include <sstream>
+#include <string>
+
+#include "engine/diag/codes.h"
+#include "engine/diag/diagnostic.h"
+#include "engine/io/files.h"
+#include "engine/job/job.h"
+
+namespace fs = std::filesystem;
+using namespace spanwright;
+
+namespace {
+
+const fs::path kMistakes = fs::path(SPANWRIGHT_SOURCE_DIR) / "tests/golden/mistakes";
+
+/// Codes that no file can bring about, and why.
+const std::map<std::string, std::string>& exempt() {
+    static const std::map<std::string, std::string> table = {
+        {"F002", "needs a file without read permission; tests/engine/io and tests/engine/cli do it"},
+        {"F003", "needs a file past 64 MiB; tests/engine/cli/bad_input_test.cpp makes one"},
+        {"F004", "a binary file; tests/engine/cli/bad_input_test.cpp makes one"},
+        {"F005", "needs a folder that cannot be written; tests/engine/cli/bad_input_test.cpp makes one"},
+        {"L705", "needs a table of more than two million rows; tests/engine/cli/bad_input_test.cpp makes one"},
+    };
+    return table;
+}
+
+std::string readAll(const fs::path& p) {
+    std::ifstream in(p, std::ios::binary);
+    std::ostringstream out;
+    out << in.rdbuf();
+    return out.str();
+}
+
+/// All messages of a case with the folder's path taken out, then the verdict.
+std::string messages(const fs::path& folder, std::set<std::string>& codes) {
+    io::Memory files;
+    for (const auto& e : fs::recursive_directory_iterator(folder)) {
+        if (e.is_regular_file() && e.path().filename() != "expected.txt") files.files["work/" + fs::relative(e.path(), folder).generic_string()] = readAll(e.path());
+    }
+    const std::string start = files.files.count("work/job.spanjob") != 0 ? "work/job.spanjob" : "work/trial.spansheet";
+    const auto job = job::Job::open(files, start, {.library = "library", .cancelled = {}});
+    std::string out;
+    const auto resolve = job->resolver();
+    for (const diag::Diagnostic& d : job->diagnostics()) {
+        codes.insert(std::string(diag::codeText(d.code)));
+        out += std::string(diag::codeText(d.code)) + " " + diag::renderText(d, resolve);
+    }
+    out += "verdict: " + std::string(job::verdictText(job->verdict())) + ", status " + std::to_string(job->exitStatus()) + "\n";
+    return std::regex_replace(out, std::regex("work/"), "");
+}
+
+} // namespace
+
+TEST_CASE("every mistake gets its whole message") {
+    std::set<std::string> codes;
+    const bool update = std::getenv("SPANWRIGHT_UPDATE_GOLDEN") != nullptr;
+    std::size_t cases = 0;
+    for (const auto& entry : fs::directory_iterator(kMistakes)) {
+        const fs::path golden = entry.path() / "expected.txt";
+        INFO(entry.path().filename().string());
+        const std::string got = messages(entry.path(), codes);
+        if (update) std::ofstream(golden, std::ios::binary) << got;
+        REQUIRE(fs::exists(golden));
+        CHECK(got == readAll(golden));
+        CHECK_MESSAGE(got.find("verdict: OK") == std::string::npos, "a mistake passed as OK");
+        ++cases;
+    }
+    CHECK(cases >= 40);
+    for (const diag::Code c : diag::allCodes()) {
+        const std::string text(diag::codeText(c));
+        if (exempt().count(text) != 0) continue;
+        CHECK_MESSAGE(codes.count(text) == 1, "no case brings about ", text, " ", diag::codeName(c));
+    }
+}
+
+TEST_CASE("the same files give the same messages twice") {
+    std::set<std::string> codes;
+    for (const auto& entry : fs::directory_iterator(kMistakes)) CHECK(messages(entry.path(), codes) == messages(entry.path(), codes));
+}

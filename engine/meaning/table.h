@@ -52,6 +52,11 @@ struct Table {
     [[nodiscard]] std::optional<std::uint32_t> rowByText(const std::vector<std::string>& keys) const;
     /// "C24"; for two keys "Douglas fir-larch, #2".
     [[nodiscard]] std::string rowLabel(std::uint32_t row) const;
+    /// The same as text ids, so that formulas can compare them: rowIds[row] is the id of rowLabel(row);
+    /// keyIds[k][row] that of the k-th key column's text as written; columnIds of a matrix' columnKeys.
+    std::vector<double> rowIds;
+    std::vector<std::vector<double>> keyIds;
+    std::vector<double> columnIds;
     /// An index from key text to row, built once.
     std::unordered_map<std::string, std::uint32_t> index;
 };

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+
+namespace spanwright::fuzz {
+
+/// Each takes any bytes whatever and stops the process (abort) when a law is broken; it must not crash, hang or throw.
+/// Laws: text() gives the bytes back; tokens are gapless; tidy() is idempotent and changes blanks only.
+void readsRows(const std::string& bytes);
+/// A unit or value that reads writes a text that reads back to the same bits.
+void readsUnits(const std::string& bytes);
+/// A sheet calculates to some verdict within its limits; a sheet with an error is never OK.
+void calculatesSheet(const std::string& bytes);
+/// A job of one sheet likewise.
+void calculatesJob(const std::string& bytes);
+
+} // namespace spanwright::fuzz

@@ -14,10 +14,11 @@ struct IoError {
     enum class What { NotFound, NotReadable, IsFolder, TooLarge, NotWritable, NoSpace, Outside, Other };
     What what = What::Other;
     std::string path;
-    std::string message;    ///< "no such file", "read-only folder" ... in our words
+    std::string message; ///< "no such file", "read-only folder" ... in our words
 };
 
 inline constexpr std::size_t kMaxFileBytes = 64U << 20U;
+inline constexpr std::size_t kMaxListed = 100'000; ///< files that list() of a folder on disk gives at most
 
 /// Where bytes come from and go to. Tests use Memory.
 class Files {
@@ -44,8 +45,8 @@ class Memory final : public Files {
 public:
     std::map<std::string, std::string> files;
     bool readOnly = false;
-    std::size_t capacity = static_cast<std::size_t>(-1);    ///< bytes in all; past it: NoSpace
-    mutable std::vector<std::string> log;                   ///< "read a/b", "write a/b"
+    std::size_t capacity = static_cast<std::size_t>(-1); ///< bytes in all; past it: NoSpace
+    mutable std::vector<std::string> log;                ///< "read a/b", "write a/b"
     [[nodiscard]] base::Result<std::string, IoError> read(const std::string& path) const override;
     [[nodiscard]] base::Result<bool, IoError> write(const std::string& path, std::string_view bytes) override;
     [[nodiscard]] bool exists(const std::string& path) const override;

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <memory>
+#include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -10,20 +13,43 @@
 
 namespace spanwright::syntax {
 
+/// A field of a table: quotes removed, blanks at its ends cut off. `text` lives as long as the table or any
+/// copy of it; `span` counts from the start of the line's row.
+struct CsvCell {
+    std::string_view text;
+    base::ByteSpan span;
+};
+
 /// A table as text: RFC 4180 fields, each with its place. Used for *.csv files and for the lines of
-/// `table`, `list` and `matrix` blocks alike.
+/// `table`, `list` and `matrix` blocks alike. Blanks around fields and quotes are allowed, lines that begin
+/// with # are comments. Lines with too few or too many fields are left out of `lines` and complained
+/// about: a table with diagnostics is not whole, and nothing may be proven by it.
 struct CsvTable {
     std::string file;
-    std::string comment;                    ///< first comment line (source and edition), without '#'
-    struct Column { Spot name; Spot unit; bool text = false; };   ///< head: `f_mk [N/mm^2]`, `what [text]`
+    std::string comment; ///< first comment line (source and edition), without '#'; a block without
+                         ///< one: the source behind its head row
+    /// Head: `f_mk [N/mm^2]`, `what [text]`. A name is canonical; a head that is no name (`#2`, a matrix's key)
+    /// stands as written.
+    struct Column {
+        Spot name;
+        Spot unit;
+        bool text = false;
+    };
     std::vector<Column> columns;
-    struct Line { std::uint32_t row = 0; std::vector<Spot> cells; };  ///< row: index for diag::Place
+    struct Line {
+        std::uint32_t row = 0;          ///< index for diag::Place: document row of a block, physical line of a file
+        std::span<const CsvCell> cells; ///< one per column
+    };
     std::vector<Line> lines;
     std::uint32_t headRow = 0;
-    std::vector<std::string> sourceLines;   ///< physical lines, for resolve()
     std::vector<diag::Diagnostic> diagnostics;
 
+    /// For *.csv files; places in a block are the document's.
     [[nodiscard]] std::optional<diag::Resolved> resolve(const diag::Place& p) const;
+
+    /// What `lines` point into; shared by copies.
+    struct Storage;
+    std::shared_ptr<const Storage> storage;
 };
 
 inline constexpr std::size_t kMaxTableLines = 2'000'000;

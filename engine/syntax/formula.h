@@ -42,30 +42,33 @@ enum class Op : std::uint8_t { None, Add, Subtract, Multiply, Divide, Power, Les
 struct Node {
     NodeKind kind = NodeKind::Error;
     Op op = Op::None;
-    base::ByteSpan span;      ///< whole node, within the row's text
-    base::ByteSpan mark;      ///< the operator, the function's name, the field after the dot ...
-    base::ByteSpan unitSpan;  ///< Measure: the unit's bytes
+    base::ByteSpan span;     ///< whole node, within the row's text
+    base::ByteSpan mark;     ///< the operator, the function's name, the field after the dot ...
+    base::ByteSpan unitSpan; ///< Measure: the unit's bytes
     std::string text;
     std::vector<NodeId> children;
+    friend bool operator==(const Node&, const Node&) = default;
 };
 
 /// A formula as a flat tree; nodes stand after their children, the root is last. Empty if absent.
 struct Formula {
     std::vector<Node> nodes;
     NodeId root;
-    base::ByteSpan span;      ///< within the row's text, without blanks at the ends
+    base::ByteSpan span; ///< within the row's text, without blanks at the ends
 
     [[nodiscard]] bool present() const { return root.valid(); }
     [[nodiscard]] const Node& node(NodeId id) const { return nodes[id.index()]; }
     [[nodiscard]] const Node& top() const { return nodes[root.index()]; }
+    friend bool operator==(const Formula&, const Formula&) = default;
 };
 
 /// What a reader of rows or formulas has to say; the document turns it into diag::Diagnostic.
 struct Complaint {
     diag::Code code{};
-    base::ByteSpan span;      ///< within the row's text
+    base::ByteSpan span; ///< within the row's text
     std::string message;
     std::string mend;
+    friend bool operator==(const Complaint&, const Complaint&) = default;
 };
 
 /// Reads a formula that stands alone (a grid cell, a `--set` value, a job's `with`), as if it were a
@@ -76,6 +79,7 @@ struct Complaint {
 [[nodiscard]] Formula readValueOrFormula(std::string_view text, std::vector<Complaint>& complaints);
 
 inline constexpr int kMaxNesting = 200;
+inline constexpr std::size_t kMaxFormulaBytes = 20'000;
 
 /// The name as the engine knows it: Greek letters spelled out in ASCII ("σ_m" -> "sigma_m").
 [[nodiscard]] std::string canonicalName(std::string_view name);

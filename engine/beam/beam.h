@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -13,19 +15,21 @@ namespace spanwright::beam {
 /// A straight member on any number of supports, as a line. SI throughout: m, N, N*m, N*m^2.
 /// x runs along it; loads and deflections are positive downwards, reactions upwards; M is positive when
 /// it stretches the bottom edge (sagging); V = dM/dx, positive left of midspan of a simple span.
+/// Settlements are positive downwards. Supports may be given in any order; everywhere below they are
+/// counted from the left.
 struct Support {
     double at = 0.0;
-    bool fixed = false;         ///< also holds the rotation
-    double sink = 0.0;          ///< settlement, positive downwards (acts as an action of its own, see Line::sinkAction)
+    bool fixed = false; ///< also holds the rotation
+    double sink = 0.0;  ///< settlement, positive downwards (acts as an action of its own, see Line::sinkAction)
 };
 
 struct Load {
     enum class Shape : std::uint8_t { Line, Point, Moment };
     Shape shape = Shape::Line;
     std::uint32_t action = 0;
-    double size = 0.0, sizeEnd = 0.0;   ///< N/m at `from` and at `to` (equal: uniform); N; N*m (clockwise positive: raises M to its right)
-    double from = 0.0, to = 0.0;        ///< Point, Moment: at `from`
-    bool eachSpan = false;              ///< may act on any choice of spans: enters the envelope by parts
+    double size = 0.0, sizeEnd = 0.0; ///< N/m at `from` and at `to` (equal: uniform); N; N*m (clockwise positive: raises M to its right)
+    double from = 0.0, to = 0.0;      ///< Point, Moment: at `from`
+    bool eachSpan = false;            ///< may act on any choice of spans: enters the envelope by parts
 };
 
 using Stiffness = std::function<void(const double* x, std::size_t n, double* out)>;
@@ -35,15 +39,15 @@ struct Line {
     std::vector<Support> supports;
     std::vector<Load> loads;
     std::uint32_t actionCount = 0;
-    Stiffness ei;                       ///< empty: no stiffness known; then only determinate lines are solved
-    Stiffness ga;                       ///< empty: no shear flexibility
-    bool constantStiffness = false;     ///< ei (and ga) do not vary: closed forms are used
-    std::vector<double> kinks;          ///< where EI(x) or GA(x) has a kink
+    Stiffness ei;                   ///< empty: no stiffness known; then only determinate lines are solved
+    Stiffness ga;                   ///< empty: no shear flexibility
+    bool constantStiffness = false; ///< a promise that ei (and ga) do not vary: closed forms are used
+    std::vector<double> kinks;      ///< where EI(x) or GA(x) has a kink or a jump
     /// Index of the action that carries the supports' settlements; none: they always act.
     std::uint32_t sinkAction = 0xffffffffU;
 };
 
-/// Why a line cannot be solved, in words; `support` or `load` is its index where one is to blame.
+/// Why a line cannot be solved, in words; `support` or `load` is its index in the Line where one is to blame.
 struct Problem {
     enum class What : std::uint8_t { NoSpan, SupportOutside, LoadOutside, SupportsCoincide, Unstable, NoStiffness, BadStiffness, NotAccurate };
     What what{};
@@ -58,17 +62,27 @@ struct Range3 {
     [[nodiscard]] double greatest() const { return (most >= -least) ? most : least; }
 };
 
+struct SolvedData;
+
+/// The answers. Immutable and cheap to copy; may be read from several threads; keeps no hold on the Line
+/// or its stiffness functions.
 class Solved {
 public:
+    /// Nothing solved: no supports, no breaks, every value is NaN.
+    Solved();
+
     /// Factors, one per action, turn the actions into one case. Loads that may act on any choice of spans
-    /// are added span by span where they make the value worse; the others always act.
-    /// At a jump (V at a point load or support, M at a moment) the side of larger magnitude counts; to ask
-    /// for a side use x just left or right of it. x outside [from, to] by more than 1e-12 of the length is NaN.
+    /// are added span by span (and action by action) where they make the value worse; the others always act.
+    /// Exactly at a jump (V at a point load or support, M at a moment or fixed support) least and most are
+    /// taken over both sides, so that greatest() is the side of larger magnitude; to ask for a side use x
+    /// just left or right of it. x outside [from, to] by more than 1e-12 of the length is NaN, and so is
+    /// everything when `factors` holds fewer than actionCount numbers.
     [[nodiscard]] Range3 moment(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 shear(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 deflection(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 reaction(std::size_t support, const std::vector<double>& factors) const;
-    /// Fixed supports: the holding moment.
+    /// Fixed supports: the holding moment that the support puts on the beam, clockwise positive like a load
+    /// moment (a cantilever held at its left end: negative). Zero for a simple support.
     [[nodiscard]] Range3 supportMoment(std::size_t support, const std::vector<double>& factors) const;
     /// Block forms of moment, shear and deflection: least/most arrays of n, same numbers as the scalar ones.
     void momentBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
@@ -82,14 +96,20 @@ public:
     [[nodiscard]] std::size_t supportCount() const;
     [[nodiscard]] double supportAt(std::size_t i) const;
     [[nodiscard]] bool hasDeflection() const;
-    /// Stated accuracy of deflections and redundant forces (relative): 1e-9 for constant stiffness, else the
-    /// difference of the last two refinements.
+    /// Stated accuracy of deflections and redundant forces, relative to the largest in their span: 1e-9 for
+    /// constant stiffness, else the difference of the last two refinements where that is larger.
     [[nodiscard]] double accuracy() const;
 
 private:
-    // (implementation is free to choose; copyable)
+    explicit Solved(std::shared_ptr<const SolvedData> data);
+    friend base::Result<Solved, Problem> solve(const Line& line);
+
+    std::shared_ptr<const SolvedData> m_data;
 };
 
+/// Solves every action (and every span of an `eachSpan` action) once. Two simple supports or one fixed
+/// support hold a line; with just these the forces need no stiffness, and without one deflections are NaN.
+/// `line.ei` and `line.ga` are called only in here, a bounded number of times.
 [[nodiscard]] base::Result<Solved, Problem> solve(const Line& line);
 
 } // namespace spanwright::beam

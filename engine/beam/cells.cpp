@@ -1,0 +1,353 @@
+// SPDX-License-Identifier: MIT
+#include "engine/beam/cells.h"
+
+#include <algorithm>
+#include <boost/math/quadrature/gauss.hpp>
+#include <cmath>
+#include <limits>
+#include <optional>
+
+namespace spanwright::beam {
+
+namespace {
+
+constexpr std::size_t kNodes = 16;
+/// Agreement wanted between a panel and its halves, relative to the panel's own mean.
+constexpr double kPanelTolerance = 1e-12;
+/// A panel is let go when all it can be wrong by is this part of its segment's integral: panels that
+/// close in on a jump of the stiffness end here.
+constexpr double kNegligible = 1e-14;
+/// A rough stiffness must not take unbounded time; past this many panels the line is refused.
+constexpr std::size_t kMostPanels = 20000;
+constexpr double kWorstAccepted = 1e-6;
+
+using Values = std::array<double, kNodes>;
+
+/// Gauss-Legendre rule on [-1, 1], nodes from the left, and the Legendre polynomials at the nodes.
+struct Rule {
+    Values node{}, weight{};
+    std::array<Values, kNodes> legendre{}; ///< [degree][node]
+
+    Rule() {
+        const auto& x = boost::math::quadrature::gauss<double, kNodes>::abscissa();
+        const auto& w = boost::math::quadrature::gauss<double, kNodes>::weights();
+        for (std::size_t i = 0; i < kNodes / 2; ++i) {
+            node[kNodes / 2 + i] = x[i];
+            node[kNodes / 2 - 1 - i] = -x[i];
+            weight[kNodes / 2 + i] = weight[kNodes / 2 - 1 - i] = w[i];
+        }
+        for (std::size_t i = 0; i < kNodes; ++i) {
+            legendre[0][i] = 1.0;
+            legendre[1][i] = node[i];
+            for (std::size_t n = 1; n + 1 < kNodes; ++n) {
+                const auto d = static_cast<double>(n);
+                legendre[n + 1][i] = ((2.0 * d + 1.0) * node[i] * legendre[n][i] - d * legendre[n - 1][i]) / (d + 1.0);
+            }
+        }
+    }
+};
+
+const Rule& rule() {
+    static const Rule theRule;
+    return theRule;
+}
+
+double integralOf(const Values& values, double width) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < kNodes; ++i) sum += rule().weight[i] * values[i];
+    return 0.5 * width * sum;
+}
+
+/// A Legendre series on [-1, 1].
+using Series = std::vector<double>;
+
+Series fit(const Values& values) {
+    Series series(kNodes);
+    for (std::size_t n = 0; n < kNodes; ++n) {
+        double sum = 0.0;
+        for (std::size_t i = 0; i < kNodes; ++i) sum += rule().weight[i] * values[i] * rule().legendre[n][i];
+        series[n] = (static_cast<double>(n) + 0.5) * sum;
+    }
+    return series;
+}
+
+double valueOf(const Series& series, double u) {
+    double before = 1.0, here = u;
+    double sum = series[0];
+    for (std::size_t n = 1; n < series.size(); ++n) {
+        sum += series[n] * here;
+        const auto d = static_cast<double>(n);
+        const double next = ((2.0 * d + 1.0) * u * here - d * before) / (d + 1.0);
+        before = here;
+        here = next;
+    }
+    return sum;
+}
+
+/// The series times t = (1 + u)/2.
+Series timesT(const Series& a) {
+    Series out(a.size() + 1, 0.0);
+    for (std::size_t n = 0; n < a.size(); ++n) {
+        const auto d = static_cast<double>(n);
+        out[n] += 0.5 * a[n];
+        out[n + 1] += 0.5 * a[n] * (d + 1.0) / (2.0 * d + 1.0);
+        if (n > 0) out[n - 1] += 0.5 * a[n] * d / (2.0 * d + 1.0);
+    }
+    return out;
+}
+
+Series integrated(const Series& a) {
+    Series out(a.size() + 1, 0.0);
+    for (std::size_t n = 0; n < a.size(); ++n) {
+        const double part = a[n] / (2.0 * static_cast<double>(n) + 1.0);
+        out[n + 1] += part;
+        if (n > 0) out[n - 1] -= part;
+    }
+    return out;
+}
+
+/// Takes away the straight line through both ends.
+void hangBetweenEnds(Series& a) {
+    double right = 0.0, left = 0.0;
+    for (std::size_t n = 0; n < a.size(); ++n) {
+        right += a[n];
+        left += (n % 2 == 0) ? a[n] : -a[n];
+    }
+    a[0] -= 0.5 * (right + left);
+    a[1] -= 0.5 * (right - left);
+}
+
+/// 1/EI and 1/GA of a panel at the rule's nodes.
+struct Panel {
+    double left = 0.0, right = 0.0;
+    Values bend{}, shear{};
+    [[nodiscard]] double width() const { return right - left; }
+};
+
+void addCurve(Cell& cell, std::size_t which, const Series& series, double factor) {
+    for (std::size_t n = 0; n < series.size(); ++n) cell.curves[n * Cell::kCurves + which] = factor * series[n];
+}
+
+/// `degrees`: coefficients kept of the compliances, 1 for constant stiffness.
+Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
+    Cell cell;
+    cell.left = panel.left;
+    cell.right = panel.right;
+    cell.segment = segment;
+    const double h = panel.width();
+    for (std::size_t i = 0; i < kNodes; ++i) {
+        const double t = 0.5 * (1.0 + rule().node[i]);
+        double power = 0.5 * h * rule().weight[i];
+        for (std::size_t k = 0; k < 5; ++k) {
+            cell.bend[k] += power * panel.bend[i];
+            if (k < 3) cell.shear[k] += power * panel.shear[i];
+            power *= t;
+        }
+    }
+    Series bend = fit(panel.bend), shear = fit(panel.shear);
+    bend.resize(degrees);
+    shear.resize(degrees);
+    cell.curves.assign((degrees + 5) * Cell::kCurves, 0.0);
+    for (std::size_t k = 0; k < 4; ++k) {
+        Series w = integrated(integrated(bend));
+        hangBetweenEnds(w);
+        addCurve(cell, k, w, -0.25 * h * h);
+        bend = timesT(bend);
+    }
+    for (std::size_t k = 0; k < 3; ++k) {
+        Series w = integrated(shear);
+        hangBetweenEnds(w);
+        addCurve(cell, 4 + k, w, 0.5 * h);
+        shear = timesT(shear);
+    }
+    return cell;
+}
+
+/// Reads the stiffness functions, keeping the first place where they are unusable.
+class Sampler {
+public:
+    explicit Sampler(const Line& line) : m_line(line) {}
+
+    [[nodiscard]] bool bad() const { return m_problem.has_value(); }
+    [[nodiscard]] base::Failure<Problem> failure() const { return base::Failure{*m_problem}; }
+
+    Panel panel(double left, double right) {
+        Panel p;
+        p.left = left;
+        p.right = right;
+        Values x{};
+        for (std::size_t i = 0; i < kNodes; ++i) x[i] = std::clamp(left + 0.5 * (1.0 + rule().node[i]) * (right - left), left, right);
+        read(m_line.ei, x.data(), kNodes, p.bend.data(), "bending stiffness EI");
+        if (m_line.ga) read(m_line.ga, x.data(), kNodes, p.shear.data(), "shear stiffness GA");
+        return p;
+    }
+
+    /// Compliances at chosen places.
+    std::vector<double> bendAt(const std::vector<double>& x) { return at(m_line.ei, x, "bending stiffness EI"); }
+    std::vector<double> shearAt(const std::vector<double>& x) { return at(m_line.ga, x, "shear stiffness GA"); }
+
+private:
+    std::vector<double> at(const Stiffness& stiffness, const std::vector<double>& x, const char* name) {
+        std::vector<double> out(x.size(), 0.0);
+        if (stiffness) read(stiffness, x.data(), x.size(), out.data(), name);
+        return out;
+    }
+
+    void read(const Stiffness& stiffness, const double* x, std::size_t n, double* out, const char* name) {
+        stiffness(x, n, out);
+        for (std::size_t i = 0; i < n; ++i) {
+            if (std::isfinite(out[i]) && out[i] >= std::numeric_limits<double>::min()) {
+                out[i] = 1.0 / out[i];
+                continue;
+            }
+            if (!m_problem)
+                m_problem = Problem{Problem::What::BadStiffness, std::string("the ") + name + " is not a positive number at " + metres(x[i]), -1, -1};
+            out[i] = 1.0;
+        }
+    }
+
+    const Line& m_line;
+    std::optional<Problem> m_problem;
+};
+
+/// Largest difference between a panel's polynomial and its halves' values.
+double differenceOf(const Values& whole, const Values& leftHalf, const Values& rightHalf) {
+    const Series series = fit(whole);
+    double worst = 0.0;
+    for (std::size_t i = 0; i < kNodes; ++i) {
+        const double u = rule().node[i];
+        worst = std::max(worst, std::abs(valueOf(series, 0.5 * (u - 1.0)) - leftHalf[i]));
+        worst = std::max(worst, std::abs(valueOf(series, 0.5 * (u + 1.0)) - rightHalf[i]));
+    }
+    return worst;
+}
+
+/// The pieces between neighbouring breaks of one segment.
+std::vector<std::pair<double, double>> piecesOf(const Layout& layout, const Segment& segment) {
+    std::vector<std::pair<double, double>> pieces;
+    auto it = std::lower_bound(layout.breaks.begin(), layout.breaks.end(), segment.left);
+    for (; *it < segment.right; ++it) pieces.emplace_back(*it, *(it + 1));
+    return pieces;
+}
+
+/// Halves panels until a panel and its halves agree; adds the halves as cells.
+class Refiner {
+public:
+    Refiner(Sampler& sampler, Cells& out) : m_sampler(sampler), m_out(out) {}
+
+    /// False when the stiffness is unusable or too rough.
+    bool segment(std::size_t index, const std::vector<std::pair<double, double>>& pieces) {
+        std::vector<Panel> stack;
+        double bendTotal = 0.0, shearTotal = 0.0;
+        for (auto it = pieces.rbegin(); it != pieces.rend(); ++it) {
+            stack.push_back(m_sampler.panel(it->first, it->second));
+            bendTotal += integralOf(stack.back().bend, stack.back().width());
+            shearTotal += integralOf(stack.back().shear, stack.back().width());
+        }
+        double bendOff = 0.0, shearOff = 0.0;
+        while (!stack.empty() && !m_sampler.bad()) {
+            const Panel whole = stack.back();
+            stack.pop_back();
+            const double middle = whole.left + 0.5 * whole.width();
+            if (middle <= whole.left || middle >= whole.right) {
+                m_out.cells.push_back(makeCell(whole, index, kNodes));
+                continue;
+            }
+            const Panel a = m_sampler.panel(whole.left, middle), b = m_sampler.panel(middle, whole.right);
+            if (++m_panels > kMostPanels) return false;
+            const double bend = differenceOf(whole.bend, a.bend, b.bend) * whole.width();
+            const double shear = differenceOf(whole.shear, a.shear, b.shear) * whole.width();
+            const double bendHere = integralOf(a.bend, a.width()) + integralOf(b.bend, b.width());
+            const double shearHere = integralOf(a.shear, a.width()) + integralOf(b.shear, b.width());
+            if (bend <= std::max(kPanelTolerance * bendHere, kNegligible * bendTotal) &&
+                shear <= std::max(kPanelTolerance * shearHere, kNegligible * shearTotal)) {
+                bendOff += bend;
+                shearOff += shear;
+                m_out.cells.push_back(makeCell(a, index, kNodes));
+                m_out.cells.push_back(makeCell(b, index, kNodes));
+            } else {
+                stack.push_back(b);
+                stack.push_back(a);
+            }
+        }
+        if (m_sampler.bad()) return false;
+        m_out.difference = std::max(m_out.difference, bendOff / bendTotal);
+        if (shearTotal > 0.0) m_out.difference = std::max(m_out.difference, shearOff / shearTotal);
+        return m_out.difference <= kWorstAccepted;
+    }
+
+private:
+    Sampler& m_sampler;
+    Cells& m_out;
+    std::size_t m_panels = 0;
+};
+
+/// The promise of a constant stiffness is looked at, not believed.
+bool isConstant(const std::vector<double>& values) {
+    return std::all_of(values.begin(), values.end(), [&](double v) { return v == values.front(); });
+}
+
+} // namespace
+
+std::array<double, Cell::kCurves> Cell::curvesAt(double t) const {
+    std::array<double, kCurves> out{};
+    if (t <= 0.0 || t >= 1.0) return out;
+    const double u = 2.0 * t - 1.0;
+    const std::size_t degrees = curves.size() / kCurves;
+    double before = 1.0, here = u;
+    for (std::size_t k = 0; k < kCurves; ++k) out[k] = curves[k];
+    for (std::size_t n = 1; n < degrees; ++n) {
+        for (std::size_t k = 0; k < kCurves; ++k) out[k] += curves[n * kCurves + k] * here;
+        const auto d = static_cast<double>(n);
+        const double next = ((2.0 * d + 1.0) * u * here - d * before) / (d + 1.0);
+        before = here;
+        here = next;
+    }
+    return out;
+}
+
+base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line) {
+    Cells out;
+    out.stiffnessKnown = static_cast<bool>(line.ei);
+    if (!out.stiffnessKnown) {
+        for (std::size_t s = 0; s < layout.segments.size(); ++s) {
+            for (const auto& [left, right] : piecesOf(layout, layout.segments[s])) {
+                Cell cell;
+                cell.left = left;
+                cell.right = right;
+                cell.segment = s;
+                out.cells.push_back(std::move(cell));
+            }
+        }
+        return out;
+    }
+
+    Sampler sampler(line);
+    const std::vector<double> bend = sampler.bendAt(layout.breaks), shear = sampler.shearAt(layout.breaks);
+    if (sampler.bad()) return sampler.failure();
+    if (line.constantStiffness && isConstant(bend) && isConstant(shear)) {
+        Panel panel;
+        panel.bend.fill(bend.front());
+        panel.shear.fill(shear.front());
+        for (std::size_t s = 0; s < layout.segments.size(); ++s) {
+            for (const auto& [left, right] : piecesOf(layout, layout.segments[s])) {
+                panel.left = left;
+                panel.right = right;
+                out.cells.push_back(makeCell(panel, s, 1));
+            }
+        }
+        return out;
+    }
+    Refiner refiner(sampler, out);
+    for (std::size_t s = 0; s < layout.segments.size(); ++s) {
+        if (refiner.segment(s, piecesOf(layout, layout.segments[s]))) continue;
+        if (sampler.bad()) return sampler.failure();
+        return base::Failure{
+            Problem{Problem::What::NotAccurate,
+                    "the stiffness varies too roughly to be integrated between " + metres(layout.segments[s].left) + " and " + metres(layout.segments[s].right),
+                    -1, -1}};
+    }
+    return out;
+}
+
+} // namespace spanwright::beam

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <vector>
+
+#include "engine/beam/layout.h"
+
+namespace spanwright::beam {
+
+/// A stretch without a break in which 1/EI and 1/GA are polynomials (of degree zero for constant
+/// stiffness). t runs from 0 to 1 along it. Bending moments in a cell are cubics of t, shear forces
+/// quadratics, so that everything below is an exact integral of polynomials.
+struct Cell {
+    double left = 0.0, right = 0.0;
+    std::size_t segment = 0;
+    std::array<double, 5> bend{};  ///< integral of t^k/EI over the cell, k = 0..4
+    std::array<double, 3> shear{}; ///< integral of t^k/GA over the cell, k = 0..2
+    /// Legendre series in 2t - 1 of seven curves that vanish at both ends, kCurves numbers a degree: the
+    /// deflection under M = t^k (k = 0..3), then under V = t^k (k = 0..2).
+    std::vector<double> curves;
+
+    static constexpr std::size_t kCurves = 7;
+    [[nodiscard]] double width() const { return right - left; }
+    /// The seven curves at t.
+    [[nodiscard]] std::array<double, kCurves> curvesAt(double t) const;
+};
+
+struct Cells {
+    std::vector<Cell> cells; ///< from left, without gaps
+    bool stiffnessKnown = false;
+    /// Relative difference of the integrals of 1/EI and 1/GA in the last two refinements, worst segment.
+    double difference = 0.0;
+};
+
+/// Cuts the line at its breaks, and between them as finely as its stiffness needs.
+[[nodiscard]] base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line);
+
+} // namespace spanwright::beam

@@ -18,7 +18,7 @@ using NodeId = base::Id<NodeTag>;
 enum class NodeKind : std::uint8_t {
     Error,     ///< something unreadable was here; a diagnostic says what
     Number,    ///< text = the literal as written ("0.2")
-    Measure,   ///< number with one simple unit: text = literal, unit = "mm", "m^2" (as written, span unitSpan);
+    Measure,   ///< number with one simple unit: text = literal, unit as written ("mm", "m^2"), its bytes unitSpan;
                ///< also a bracketed compound one, 9.81 (m/s^2)
     Value,     ///< only where a value can stand (ask, given, limits, cells, with): the whole text reads like a
                ///< value (`1.5 kN/m^2`, `14 ft 6 in`, `3,6 m`, `5 1/2 in`), text = that text, to be read by units::readValue.
@@ -46,6 +46,7 @@ struct Node {
     base::ByteSpan mark;     ///< the operator, the function's name, the field after the dot ...
     base::ByteSpan unitSpan; ///< Measure: the unit's bytes
     std::string text;
+    std::string unit; ///< Measure: the unit as written, brackets taken off: "mm", "m^2", "m/s^2", "%"
     std::vector<NodeId> children;
     friend bool operator==(const Node&, const Node&) = default;
 };

@@ -1,0 +1,114 @@
+// SPDX-License-Identifier: MIT
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <functional>
+#include <random>
+
+#include "engine/shop/length_plan.h"
+
+using namespace spanwright::shop;
+
+namespace {
+
+/// The fewest bars by trying everything: pieces one by one into every open bar or a new one.
+std::int64_t fewestByTrying(const LengthProblem& p) {
+    std::vector<std::int64_t> pieces;
+    for (const auto& d : p.demands) pieces.insert(pieces.end(), static_cast<std::size_t>(d.count), d.length + p.kerf);
+    std::sort(pieces.rbegin(), pieces.rend());
+    std::int64_t best = static_cast<std::int64_t>(pieces.size());
+    std::vector<std::int64_t> room;
+    const std::function<void(std::size_t)> place = [&](std::size_t i) {
+        if (static_cast<std::int64_t>(room.size()) >= best) return;
+        if (i == pieces.size()) {
+            best = static_cast<std::int64_t>(room.size());
+            return;
+        }
+        for (std::size_t b = 0; b < room.size(); ++b) {
+            if (room[b] < pieces[i]) continue;
+            room[b] -= pieces[i];
+            place(i + 1);
+            room[b] += pieces[i];
+        }
+        room.push_back(p.bar + p.kerf - pieces[i]);
+        place(i + 1);
+        room.pop_back();
+    };
+    place(0);
+    return best;
+}
+
+} // namespace
+
+TEST_CASE("kerf arithmetic of the trade") {
+    // Common practice, no source: four webs of 305 mm from a panel of 1220 mm only without any kerf, else three.
+    for (const std::int64_t kerf : {0, 1, 3}) {
+        const LengthProblem p{1220, kerf, {{305, 12}}};
+        const LengthPlan plan = planLengths(p);
+        CHECK(faultOf(p, plan).empty());
+        CHECK(plan.bars == (kerf == 0 ? 3 : 4));
+        CHECK(plan.proven);
+    }
+    // 4 pieces of 24 in from 96 in with a kerf of 1/8 in (units of 1/8 in): the fourth does not fit.
+    const LengthProblem inches{96 * 8, 1, {{24 * 8, 4}}};
+    CHECK(planLengths(inches).bars == 2);
+}
+
+TEST_CASE("small jobs agree with trying everything") {
+    std::mt19937 random(7);
+    for (int round = 0; round < 300; ++round) {
+        LengthProblem p{60 + static_cast<std::int64_t>(random() % 60), static_cast<std::int64_t>(random() % 4), {}};
+        std::int64_t pieces = 0;
+        while (pieces < 9) {
+            const LengthProblem::Demand d{10 + static_cast<std::int64_t>(random() % 45), 1 + static_cast<std::int64_t>(random() % 3)};
+            p.demands.push_back(d);
+            pieces += d.count;
+        }
+        const LengthPlan plan = planLengths(p);
+        REQUIRE(faultOf(p, plan) == "");
+        const std::int64_t fewest = fewestByTrying(p);
+        CHECK(plan.atLeast <= fewest);
+        CHECK(plan.bars == fewest);
+    }
+}
+
+TEST_CASE("the same input gives the same plan, and pieces of equal length are handed back to their demands") {
+    std::mt19937 random(11);
+    LengthProblem p{6000, 3, {}};
+    for (int i = 0; i < 40; ++i) p.demands.push_back({300 + static_cast<std::int64_t>(random() % 50) * 100, 1 + static_cast<std::int64_t>(random() % 8)});
+    p.demands.push_back(p.demands.front());
+    const LengthPlan a = planLengths(p);
+    const LengthPlan b = planLengths(p);
+    CHECK(faultOf(p, a) == "");
+    CHECK(a.proven);
+    REQUIRE(a.patterns.size() == b.patterns.size());
+    for (std::size_t i = 0; i < a.patterns.size(); ++i) {
+        CHECK(a.patterns[i].counts == b.patterns[i].counts);
+        CHECK(a.patterns[i].times == b.patterns[i].times);
+    }
+}
+
+TEST_CASE("what cannot be cut is refused in words") {
+    CHECK(planLengths({1000, 3, {{1200, 1}}}).problem == "a piece is longer than the bar");
+    CHECK(planLengths({0, 3, {{12, 1}}}).problem == "the bar has no length");
+    CHECK(planLengths({1000, -1, {{12, 1}}}).problem == "the kerf is negative");
+    CHECK(planLengths({1000, 3, {{0, 1}}}).problem == "a piece has no length");
+    const LengthPlan none = planLengths({1000, 3, {}});
+    CHECK(none.problem.empty());
+    CHECK(none.bars == 0);
+}
+
+TEST_CASE("the verifier finds faults") {
+    const LengthProblem p{100, 2, {{49, 2}, {30, 1}}};
+    LengthPlan plan = planLengths(p);
+    REQUIRE(faultOf(p, plan) == "");
+    LengthPlan wrong = plan;
+    wrong.patterns[0].counts[0] += 1;
+    CHECK(faultOf(p, wrong) != "");
+    wrong = plan;
+    wrong.patterns.pop_back();
+    CHECK(faultOf(p, wrong) != "");
+    wrong = plan;
+    wrong.atLeast = wrong.bars + 1;
+    CHECK(faultOf(p, wrong) != "");
+}

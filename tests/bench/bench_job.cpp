@@ -39,7 +39,10 @@ std::string grid(long n) {
     for (long r = 0; r < side; ++r) {
         for (long c = 0; c < side; ++c) {
             s += "derive  " + name(r, c) + " [m] = ";
-            s += r == 0 && c == 0 ? "g" : r == 0 ? name(r, c - 1) + " + g" : c == 0 ? name(r - 1, c) + " + g" : "0.5*(" + name(r - 1, c) + " + " + name(r, c - 1) + ") + g";
+            s += r == 0 && c == 0 ? "g"
+                 : r == 0         ? name(r, c - 1) + " + g"
+                 : c == 0         ? name(r - 1, c) + " + g"
+                                  : "0.5*(" + name(r - 1, c) + " + " + name(r, c - 1) + ") + g";
             s += "\n";
         }
     }
@@ -69,7 +72,8 @@ void loadAndCalculate(benchmark::State& state, std::string (*make)(long)) {
         state.ResumeTiming();
     }
     state.counters["quantities"] = static_cast<double>(worked);
-    state.counters["per_quantity"] = benchmark::Counter(static_cast<double>(worked), benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
+    state.counters["per_quantity"] =
+        benchmark::Counter(static_cast<double>(worked), benchmark::Counter::kIsIterationInvariantRate | benchmark::Counter::kInvert);
 }
 
 /// One value changed to and fro; only what lies downstream is worked out.
@@ -144,7 +148,9 @@ void oneEditInJob(benchmark::State& state) {
     state.counters["quantities"] = static_cast<double>(worked);
 }
 
-void distinctFormulas(benchmark::State& state) { loadAndCalculate(state, [](long n) { return longSheet(n, "s").replace(0, 9, "sheet   s"); }); }
+void distinctFormulas(benchmark::State& state) {
+    loadAndCalculate(state, [](long n) { return longSheet(n, "s").replace(0, 9, "sheet   s"); });
+}
 
 } // namespace
 

@@ -44,4 +44,6 @@ const std::string kRoot = SPANWRIGHT_SOURCE_DIR;
 
 BENCHMARK_CAPTURE(process, nothing_but_true, {"true"}, 0)->Unit(benchmark::kMillisecond)->UseRealTime();
 BENCHMARK_CAPTURE(process, check_one_sheet, {kCommand, "check", kRoot + "/sheets/us/floor-joist.spansheet"}, 3)->Unit(benchmark::kMillisecond)->UseRealTime();
-BENCHMARK_CAPTURE(process, check_the_example, {kCommand, "check", kRoot + "/examples/packing-shed/packing-shed.spanjob"}, 3)->Unit(benchmark::kMillisecond)->UseRealTime();
+BENCHMARK_CAPTURE(process, check_the_example, {kCommand, "check", kRoot + "/examples/packing-shed/packing-shed.spanjob"}, 3)
+    ->Unit(benchmark::kMillisecond)
+    ->UseRealTime();

@@ -51,7 +51,9 @@ std::string mutated(std::string s, const std::string& other, std::mt19937& rando
         case 0: s.erase(at, 1 + pick(20)); break;
         case 1: s.insert(at, 1, static_cast<char>(random() % 256)); break;
         case 2: s.insert(at, other.substr(pick(other.size()), pick(40))); break;
-        case 3: if (!s.empty()) s[at] = "()[]{}+-*/^,.:=<>\"#\n "[pick(22)]; break;
+        case 3:
+            if (!s.empty()) s[at] = "()[]{}+-*/^,.:=<>\"#\n "[pick(22)];
+            break;
         default: s.insert(at, s.substr(pick(s.size()), pick(60))); break;
         }
     }

@@ -48,7 +48,8 @@ std::string readAll(const fs::path& p) {
 std::string messages(const fs::path& folder, std::set<std::string>& codes) {
     io::Memory files;
     for (const auto& e : fs::recursive_directory_iterator(folder)) {
-        if (e.is_regular_file() && e.path().filename() != "expected.txt") files.files["work/" + fs::relative(e.path(), folder).generic_string()] = readAll(e.path());
+        if (e.is_regular_file() && e.path().filename() != "expected.txt")
+            files.files["work/" + fs::relative(e.path(), folder).generic_string()] = readAll(e.path());
     }
     const std::string start = files.files.count("work/job.spanjob") != 0 ? "work/job.spanjob" : "work/trial.spansheet";
     const auto job = job::Job::open(files, start, {.library = "library", .cancelled = {}});

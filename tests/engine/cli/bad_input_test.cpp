@@ -79,9 +79,7 @@ const std::string kSheet = "sheet   trial\n"
 bool has(const Outcome& o, const std::string& part) { return o.text.find(part) != std::string::npos; }
 
 /// Runs the command as somebody who is not root, so that permissions count.
-std::string asNobody(const std::string& line) {
-    return geteuid() == 0 ? "setpriv --reuid=65534 --regid=65534 --clear-groups " + line : line;
-}
+std::string asNobody(const std::string& line) { return geteuid() == 0 ? "setpriv --reuid=65534 --regid=65534 --clear-groups " + line : line; }
 
 } // namespace
 
@@ -114,7 +112,9 @@ TEST_CASE("no such file, a folder, an empty file, a file without permission") {
 
 TEST_CASE("a binary file and a file in another encoding are refused in words") {
     const Folder f;
-    std::string binary("\x7f" "ELF\0\1\2\3", 8);
+    std::string binary("\x7f"
+                       "ELF\0\1\2\3",
+                       8);
     for (int i = 0; i < 5000; ++i) binary.push_back(static_cast<char>(i * 7919 % 256));
     for (const std::string& bytes : {binary, std::string("sheet trial\ngiven b = 3 m -- Tr\xe4ger\n")}) {
         const Outcome o = shell(kCommand + " check " + f.put("b.spansheet", bytes));
@@ -144,11 +144,13 @@ TEST_CASE("20,000 brackets are an error, not a crash") {
     CHECK(has(o, "error"));
     o = shell(kCommand + " check " + f.put("minus.spansheet", kSheet + "derive  a [m] = " + std::string(20000, '-') + "L\n"));
     CHECK(o.status == 1);
-    o = shell(kCommand + " check " + f.put("power.spansheet", kSheet + "derive  a = 1" + [] {
-                                               std::string s;
-                                               for (int i = 0; i < 9000; ++i) s += "^1";
-                                               return s;
-                                           }() + "\n"));
+    o = shell(kCommand + " check " +
+              f.put(
+                  "power.spansheet", kSheet + "derive  a = 1" + [] {
+                      std::string s;
+                      for (int i = 0; i < 9000; ++i) s += "^1";
+                      return s;
+                  }() + "\n"));
     CHECK((o.status == 1 || o.status == 0)); // never a signal
 }
 
@@ -198,13 +200,14 @@ TEST_CASE("CRLF, a byte order mark and names that look like units are fine") {
     expected.replace(expected.find("3.6 m"), 5, "3.5 m");
     CHECK(f.get("crlf.spansheet") == expected);
 
-    const Outcome units = shell(kCommand + " check " + f.put("units.spansheet", "sheet   units\n"
-                                                                                "given   m = 2 m\n"
-                                                                                "given   kN = 3 kN\n"
-                                                                                "given   s = 4 s\n"
-                                                                                "derive  a [kN*m] = kN*m*2\n"
-                                                                                "derive  b [1/s] = 1/s\n"
-                                                                                "check   c: a <= 12 kN*m\n"));
+    const Outcome units = shell(kCommand + " check " +
+                                f.put("units.spansheet", "sheet   units\n"
+                                                         "given   m = 2 m\n"
+                                                         "given   kN = 3 kN\n"
+                                                         "given   s = 4 s\n"
+                                                         "derive  a [kN*m] = kN*m*2\n"
+                                                         "derive  b [1/s] = 1/s\n"
+                                                         "check   c: a <= 12 kN*m\n"));
     INFO(units.text);
     CHECK(units.status == 0);
 }
@@ -237,7 +240,8 @@ TEST_CASE("a table outside the sheet's folder is not read, not even through a li
         std::string text = sheet;
         return text.replace(text.find("PATH"), 4, path);
     };
-    for (const std::string& path : {std::string("../secret.csv"), (f.path() / "secret.csv").string(), std::string("x/../../secret.csv"), std::string("link.csv")}) {
+    for (const std::string& path :
+         {std::string("../secret.csv"), (f.path() / "secret.csv").string(), std::string("x/../../secret.csv"), std::string("link.csv")}) {
         fs::remove(f.path() / "in/link.csv");
         fs::create_symlink(f.path() / "secret.csv", f.path() / "in/link.csv");
         const Outcome o = shell(kCommand + " check " + f.put("in/t.spansheet", with(path)));

@@ -6,11 +6,14 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace spanwright::units {
 
 /// An exact fraction in lowest terms, denominator > 0. Used for exponents: 1/5 is exactly 1/5.
+/// A result that does not fit is clamped to the nearest whole end of the range, which no power that
+/// means anything comes near. A denominator of 0 counts as 1.
 struct Rational {
     std::int32_t num = 0;
     std::int32_t den = 1;

@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: MIT
+#include <map>
+
+#include "engine/cli/options.h"
+
+namespace spanwright::cli {
+
+namespace {
+
+constexpr const char* kMain = R"(spanwright: calculates the timber members of a building from plain text
+
+usage: spanwright COMMAND [OPTIONS]
+
+  check FILE              schedule, checks, what is assumed and what is missing
+  working FILE NAME       how one value came about
+  set FILE NAME VALUE     state a value in the file; every other byte stays
+  report FILE             the printable calculation, one self-contained page
+  sheets                  the ready sheets
+  start JOB --with SHEET  a new job that asks for all it needs
+  tidy FILE               align the columns of a sheet or job
+  tick JOB NAME           put a reviewer's tick behind a value
+  explain [CODE]          what a diagnostic's code means
+
+FILE is a job (*.spanjob) or a single sheet (*.spansheet).
+
+a first job
+  spanwright sheets                            what there is
+  spanwright start shed --with eu/floor-joist  writes shed.spanjob
+  (fill in the values that it asks for, with any editor)
+  spanwright check shed.spanjob                what holds and what does not
+  spanwright working shed.spanjob M1.M_d       and why
+  spanwright report shed.spanjob               writes shed.html, to be printed
+
+options of all commands
+  --sheets FOLDER   where the ready sheets are, instead of SPANWRIGHT_SHEETS
+  -h, --help        this page; `spanwright COMMAND --help` says more
+  -V, --version     the version
+
+exit status
+  0  all members are OK
+  1  something could not be read or computed
+  2  the command line is wrong
+  3  all was computed, and something FAILS or is NOT PROVEN
+
+Nothing here is a permit. The local code and a licensed engineer rule.
+)";
+
+constexpr const char* kCheck = R"(usage: spanwright check FILE [--member MARK] [--set NAME=VALUE]... [--explain]
+                        [--json | --csv]
+
+Calculates a job or a single sheet and prints the schedule, then for each member
+its checks with the governing one first, what is required besides, what is not
+stated, what is assumed, and the cautions.
+
+  -m, --member MARK      only this member; the exit status is its own
+  -s, --set NAME=VALUE   take another value, here and now; the file stays as it is
+  -e, --explain          what each check means, in plain words
+      --json             everything, for other programs (check.schema.json)
+      --csv              the schedule as a table
+
+examples
+  spanwright check shed.spanjob
+  spanwright check shed.spanjob --member J1 --explain
+  spanwright check shed.spanjob --set J1.L='4.1 m' --set J1.grade=C30
+  spanwright check floor-joist.spansheet --set L='4.1 m' --set grade=C24
+
+exit status: 0 all OK, 1 not read or not computed, 2 wrong usage, 3 FAILS or NOT
+PROVEN
+)";
+
+constexpr const char* kWorking = R"(usage: spanwright working FILE NAME [--deep N] [--case LABEL] [--set NAME=VALUE]...
+
+Shows how one value came about: its formula, the same with the values put in,
+the result, the source, what it comes from and what it feeds, and the letters
+that a reviewer's tick is bound to.
+
+  -d, --deep N           also the workings behind it, N steps back
+  -c, --case LABEL       of this case instead of the governing one
+  -s, --set NAME=VALUE   take another value, here and now
+
+NAME is MARK.NAME in a job, NAME in a single sheet.
+
+examples
+  spanwright working shed.spanjob J1.M_d
+  spanwright working shed.spanjob J1.bending --deep 2
+  spanwright working floor-joist.spansheet M_d --case 'uls 2'
+)";
+
+constexpr const char* kSet = R"(usage: spanwright set FILE NAME VALUE
+
+States a value in the file: an ask, a given, a choice or a link. Comments,
+spacing, order and every other byte stay. The file is replaced as a whole or not
+at all.
+
+examples
+  spanwright set shed.spanjob J1.L '4.1 m'
+  spanwright set shed.spanjob J1.grade C30
+  spanwright set shed.spanjob H1.w_G 'J1.R_G/J1.s'
+  spanwright set shed.spanjob snow '1.8 kN/m^2'      (the job's own given)
+)";
+
+constexpr const char* kReport = R"(usage: spanwright report FILE [-o OUT] [--as FORM] [--plots FOLDER]
+                         [--set NAME=VALUE]...
+
+Writes the printable calculation: cover, cautions, contents, assumptions, load
+path, schedule, then each member with every step in three columns: reference,
+calculation, result. One page that needs nothing else; print it from a browser.
+
+  -o, --out OUT          where to; beside FILE as NAME.html if not given, - for
+                         standard output
+      --as FORM          html, text, json, csv (the schedule) or pdf; otherwise
+                         OUT's ending decides
+      --plots FOLDER     also each plot as an SVG file in this folder
+  -s, --set NAME=VALUE   take another value, here and now; the cover says so
+
+examples
+  spanwright report shed.spanjob
+  spanwright report shed.spanjob -o /srv/print/shed.html
+  spanwright report shed.spanjob -o - --as text | less
+
+The exit status is that of `spanwright check`.
+)";
+
+constexpr const char* kSheets = R"(usage: spanwright sheets [--sheets FOLDER]
+
+Lists the ready sheets: name, purpose and the standard that each follows.
+
+example
+  spanwright sheets
+)";
+
+constexpr const char* kStart = R"(usage: spanwright start JOB --with SHEET
+
+Writes a new job of one member in which every value that the sheet asks for is
+written out, to be filled in. A file that is there already is left alone.
+
+  -w, --with SHEET       a ready sheet, as `spanwright sheets` names it
+
+example
+  spanwright start shed --with eu/floor-joist        writes shed.spanjob
+)";
+
+constexpr const char* kTidy = R"(usage: spanwright tidy FILE
+
+Aligns the names, values and remarks of neighbouring rows. Changes nothing but
+blanks, and nothing at all the second time.
+
+example
+  spanwright tidy shed.spanjob
+)";
+
+constexpr const char* kTick = R"(usage: spanwright tick JOB NAME --by WHO --on DATE
+
+Puts a reviewer's tick behind a value: a row in the job with letters that stand
+for everything the value rests on. When any of that changes the tick is shown as
+out of date.
+
+  --by WHO     who has checked it
+  --on DATE    when, as 2026-05-04
+
+example
+  spanwright tick shed.spanjob J1.M_d --by AB --on 2026-05-04
+)";
+
+constexpr const char* kExplain = R"(usage: spanwright explain [CODE]
+
+Says at more length what a diagnostic's code means; without CODE, all of them.
+
+example
+  spanwright explain M303
+)";
+
+} // namespace
+
+std::string helpText(const std::string& command) {
+    static const std::map<std::string, const char*> kPages = {{"check", kCheck},   {"working", kWorking}, {"set", kSet},
+                                                              {"report", kReport}, {"sheets", kSheets},   {"start", kStart},
+                                                              {"tidy", kTidy},     {"tick", kTick},       {"explain", kExplain}};
+    const auto it = kPages.find(command);
+    return it == kPages.end() ? kMain : it->second;
+}
+
+} // namespace spanwright::cli

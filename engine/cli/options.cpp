@@ -1,0 +1,183 @@
+// SPDX-License-Identifier: MIT
+#include "engine/cli/options.h"
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+
+#include "engine/cli/run.h"
+
+#ifndef SPANWRIGHT_VERSION
+#error "the build names the version"
+#endif
+
+namespace spanwright::cli {
+
+namespace {
+
+/// `--set` takes one NAME=VALUE each time, never the words that follow.
+void addSet(CLI::App& app, std::vector<std::string>& into) {
+    CLI::Option* set = app.add_option("--set,-s", into, "NAME=VALUE")->allow_extra_args(false)->take_all();
+    set->check([](const std::string& text) {
+        const std::size_t at = text.find('=');
+        const bool named = at != std::string::npos && text.find_first_not_of(" \t") < at && text.find_first_not_of(" \t", at + 1) != std::string::npos;
+        return named ? std::string() : "`" + text + "` is not NAME=VALUE";
+    });
+}
+
+/// ISO 8601: the one way to write a date that is read alike everywhere.
+std::string checkDate(const std::string& text) {
+    const auto digit = [&](std::size_t i) { return text[i] >= '0' && text[i] <= '9'; };
+    bool ok = text.size() == 10 && text[4] == '-' && text[7] == '-';
+    for (const std::size_t i : {0U, 1U, 2U, 3U, 5U, 6U, 8U, 9U}) ok = ok && digit(i);
+    if (ok) {
+        const int month = (text[5] - '0') * 10 + (text[6] - '0');
+        const int day = (text[8] - '0') * 10 + (text[9] - '0');
+        ok = month >= 1 && month <= 12 && day >= 1 && day <= 31;
+    }
+    return ok ? "" : "`" + text + "` is no date; write it as 2026-05-04";
+}
+
+std::string checkWho(const std::string& text) {
+    const bool ok = !text.empty() && std::none_of(text.begin(), text.end(), [](unsigned char c) { return c < 0x20U || c == 0x7fU; });
+    return ok ? "" : "it must say who, on one line";
+}
+
+std::string lower(std::string s) {
+    if (!s.empty() && s[0] >= 'A' && s[0] <= 'Z' && (s.size() < 2 || s[1] < 'A' || s[1] > 'Z')) s[0] = static_cast<char>(s[0] - 'A' + 'a');
+    return s;
+}
+
+/// Everything the parser fills; one command of it is used.
+struct Parsed {
+    CheckOptions check;
+    WorkingOptions working;
+    SetOptions set;
+    ReportOptions report;
+    StartOptions start;
+    TidyOptions tidy;
+    TickOptions tick;
+    ExplainOptions explain;
+};
+
+void declare(CLI::App& app, Parsed& p, std::string& sheets) {
+    app.set_help_flag("-h,--help");
+    app.set_version_flag("-V,--version", std::string("spanwright ") + SPANWRIGHT_VERSION);
+    app.add_option("--sheets", sheets, "FOLDER");
+    app.fallthrough();
+    app.require_subcommand(1);
+
+    CLI::App* check = app.add_subcommand("check");
+    check->add_option("FILE", p.check.file)->required();
+    check->add_option("--member,-m", p.check.member);
+    addSet(*check, p.check.set);
+    CLI::Option* json = check->add_flag("--json", p.check.json);
+    CLI::Option* csv = check->add_flag("--csv", p.check.csv);
+    check->add_flag("--explain,-e", p.check.explain)->excludes(json)->excludes(csv);
+    json->excludes(csv);
+
+    CLI::App* working = app.add_subcommand("working");
+    working->add_option("FILE", p.working.file)->required();
+    working->add_option("NAME", p.working.name)->required();
+    working->add_option("--deep,-d", p.working.deep)->check(CLI::Range(0U, 1000U));
+    working->add_option("--case,-c", p.working.caseLabel);
+    addSet(*working, p.working.set);
+
+    CLI::App* set = app.add_subcommand("set");
+    set->add_option("FILE", p.set.file)->required();
+    set->add_option("NAME", p.set.name)->required();
+    set->add_option("VALUE", p.set.value)->required();
+
+    CLI::App* report = app.add_subcommand("report");
+    report->add_option("FILE", p.report.file)->required();
+    report->add_option("--out,-o", p.report.out);
+    report->add_option("--as", p.report.as)->check(CLI::IsMember({"html", "text", "json", "csv", "pdf"}));
+    report->add_option("--plots", p.report.plots);
+    addSet(*report, p.report.set);
+
+    app.add_subcommand("sheets");
+
+    CLI::App* start = app.add_subcommand("start");
+    start->add_option("JOB", p.start.job)->required();
+    start->add_option("--with,-w", p.start.sheet)->required();
+
+    CLI::App* tidy = app.add_subcommand("tidy");
+    tidy->add_option("FILE", p.tidy.file)->required();
+
+    CLI::App* tick = app.add_subcommand("tick");
+    tick->add_option("JOB", p.tick.job)->required();
+    tick->add_option("NAME", p.tick.name)->required();
+    tick->add_option("--by", p.tick.by)->required()->check(checkWho);
+    tick->add_option("--on", p.tick.on)->required()->check(checkDate);
+
+    CLI::App* explain = app.add_subcommand("explain");
+    explain->add_option("CODE", p.explain.code);
+}
+
+Request answer(std::string text) {
+    Request r;
+    r.stop = true;
+    r.text = std::move(text);
+    return r;
+}
+
+Request wrong(const std::string& command, const std::string& problem) {
+    Request r;
+    r.stop = true;
+    r.status = kUsage;
+    const std::string name = command.empty() ? "spanwright" : "spanwright " + command;
+    r.problem = name + ": " + lower(problem) + "\ntry: " + name + " --help\n";
+    return r;
+}
+
+} // namespace
+
+Request readOptions(const std::vector<std::string>& arguments) {
+    CLI::App app;
+    Parsed parsed;
+    Request r;
+    declare(app, parsed, r.sheets);
+    std::string command;
+    const auto active = [&] {
+        const std::vector<CLI::App*> chosen = app.get_subcommands();
+        return chosen.empty() ? std::string() : chosen.front()->get_name();
+    };
+    if (arguments.empty()) {
+        Request none = wrong("", "which command?");
+        none.problem += "\n" + helpText("");
+        return none;
+    }
+    if (arguments.front() == "help") return answer(helpText(arguments.size() > 1 ? arguments[1] : ""));
+    try {
+        std::vector<std::string> reversed(arguments.rbegin(), arguments.rend()); // as the library wants them
+        app.parse(reversed);
+        command = active();
+    } catch (const CLI::CallForHelp&) { return answer(helpText(active())); } catch (const CLI::CallForVersion&) {
+        return answer(std::string("spanwright ") + SPANWRIGHT_VERSION + "\n");
+    } catch (const CLI::ParseError& e) {
+        const bool unknown = active().empty() && arguments.front().rfind('-', 0) != 0;
+        return wrong(active(), unknown ? "there is no command `" + arguments.front() + "`" : e.what());
+    }
+    if (command == "check")
+        r.command = parsed.check;
+    else if (command == "working")
+        r.command = parsed.working;
+    else if (command == "set")
+        r.command = parsed.set;
+    else if (command == "report")
+        r.command = parsed.report;
+    else if (command == "sheets")
+        r.command = SheetsOptions{};
+    else if (command == "start")
+        r.command = parsed.start;
+    else if (command == "tidy")
+        r.command = parsed.tidy;
+    else if (command == "tick")
+        r.command = parsed.tick;
+    else
+        r.command = parsed.explain;
+    if (command == "tidy" && !parsed.tidy.file.ends_with(".spanjob") && !parsed.tidy.file.ends_with(".spansheet"))
+        return wrong(command, "FILE must be a *.spansheet or a *.spanjob");
+    return r;
+}
+
+} // namespace spanwright::cli

@@ -1,0 +1,57 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace spanwright::cli {
+
+/// One struct a command: what its command line said, read but not yet believed.
+struct CheckOptions {
+    std::string file, member;
+    std::vector<std::string> set; ///< NAME=VALUE
+    bool json = false, csv = false, explain = false;
+};
+struct WorkingOptions {
+    std::string file, name, caseLabel;
+    std::vector<std::string> set;
+    unsigned deep = 0;
+};
+struct SetOptions {
+    std::string file, name, value;
+};
+struct ReportOptions {
+    std::string file, out, as, plots;
+    std::vector<std::string> set;
+};
+struct SheetsOptions {};
+struct StartOptions {
+    std::string job, sheet;
+};
+struct TidyOptions {
+    std::string file;
+};
+struct TickOptions {
+    std::string job, name, by, on;
+};
+struct ExplainOptions {
+    std::string code;
+};
+using Command = std::variant<CheckOptions, WorkingOptions, SetOptions, ReportOptions, SheetsOptions, StartOptions, TidyOptions, TickOptions, ExplainOptions>;
+
+/// A command line that can be run, or what to say instead.
+struct Request {
+    Command command;
+    std::string sheets; ///< --sheets, empty if not given
+    bool stop = false;  ///< nothing to run: print `text` and end with `status`
+    int status = 0;
+    std::string text;
+    std::string problem; ///< wrong usage: to stderr
+};
+[[nodiscard]] Request readOptions(const std::vector<std::string>& arguments);
+
+/// The help page of a command, or of the whole for "". All teach by example and fit 80 columns.
+[[nodiscard]] std::string helpText(const std::string& command);
+
+} // namespace spanwright::cli

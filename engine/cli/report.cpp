@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+#include <ostream>
+
+#include "engine/cli/commands.h"
+#include "engine/cli/common.h"
+#include "engine/report/build.h"
+#include "engine/report/words.h"
+#include "engine/report/write.h"
+
+namespace spanwright::cli {
+
+namespace {
+
+std::string endingOf(const std::string& path) {
+    const std::string name = io::fileNameOf(path);
+    const std::size_t dot = name.rfind('.');
+    return dot == std::string::npos ? "" : name.substr(dot + 1);
+}
+
+/// The form asked for, or what the file's ending says, or HTML.
+std::string formOf(const ReportOptions& o) {
+    if (!o.as.empty()) return o.as;
+    const std::string ending = endingOf(o.out);
+    if (ending == "txt") return "text";
+    if (ending == "json" || ending == "csv" || ending == "pdf") return ending;
+    return "html";
+}
+
+/// Beside the job, with its name.
+std::string defaultPath(const std::string& file, const std::string& form) {
+    const std::string folder = io::folderOf(file);
+    const std::string name = io::fileNameOf(file);
+    const std::string stem = name.substr(0, name.rfind('.'));
+    return (folder.empty() || folder == "." ? "" : folder == "/" ? "/" : folder + "/") + stem + "." + (form == "text" ? "txt" : form);
+}
+
+bool writePlots(const report::JobFacts& facts, const std::string& folder, const Surroundings& around) {
+    for (std::size_t m = 0; m < facts.members.size(); ++m) {
+        std::size_t n = 0;
+        for (const report::RowFact& r : facts.members[m].rows) {
+            if (!r.plot) continue;
+            // Marks may hold anything; file names hold numbers only.
+            const std::string path = folder + "/" + report::memberId(m) + "-plot" + std::to_string(++n) + ".svg";
+            if (!writeFile(path, report::writeSvg(report::plotDrawing(*r.plot), "p", true), around)) return false;
+        }
+    }
+    return true;
+}
+
+} // namespace
+
+int perform(const ReportOptions& o, const Surroundings& around) {
+    const std::unique_ptr<job::Job> job = openJob(o.file, around);
+    if (!applySets(*job, o.set, around)) return kNotRead;
+    const std::string form = formOf(o);
+    report::Want want;
+    want.rows = true;
+    want.workings = form != "json" && form != "csv";
+    report::JobFacts facts = report::gather(*job, want);
+    facts.overrides = o.set;
+    printDiagnostics(*job, "", around);
+    // A file that cannot be read at all gives no page that might be taken for one.
+    if (job->memberCount() == 0 && facts.exitStatus == kNotRead) return kNotRead;
+
+    std::string bytes;
+    if (form == "json")
+        bytes = report::writeJson(facts);
+    else if (form == "csv")
+        bytes = report::writeScheduleCsv(facts);
+    else if (form == "text")
+        bytes = report::writeText(report::reportDocument(facts));
+    else if (form == "html")
+        bytes = report::writeHtml(report::reportDocument(facts));
+    else {
+        std::string problem = "this program was built without a PDF writer";
+        if (around.paper != nullptr) {
+            problem.clear();
+            bytes = around.paper->write(report::reportDocument(facts), problem);
+        }
+        if (bytes.empty()) {
+            printDiagnostic(faultOf(diag::Code::FileNotWritable, o.out.empty() ? "pdf" : o.out, problem, "print the HTML page to PDF instead"), {}, around);
+            return kNotRead;
+        }
+    }
+    const std::string path = o.out.empty() ? defaultPath(o.file, form) : o.out;
+    if (!writeFile(path, bytes, around)) return kNotRead;
+    if (!o.plots.empty() && !writePlots(facts, o.plots, around)) return kNotRead;
+    if (path != "-")
+        around.out << "wrote " << path << "; verdict " << report::stampText(report::stampOf(facts.verdict)) << "; inputs " << facts.fingerprint << "\n";
+    return facts.exitStatus;
+}
+
+} // namespace spanwright::cli

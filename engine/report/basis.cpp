@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: MIT
+#include "engine/report/build.h"
+#include "engine/report/words.h"
+
+namespace spanwright::report {
+
+namespace {
+
+using Align = Table::Align;
+
+std::string placeText(const DiagnosticFact& d) {
+    std::string out = d.diagnostic.place.file;
+    if (d.at) out += ":" + std::to_string(d.at->line) + ":" + std::to_string(d.at->column);
+    return out;
+}
+
+void schedule(Section& s, const JobFacts& f) {
+    s.blocks.push_back({Heading{3, {plainText("Schedule")}, "schedule"}});
+    if (f.members.empty())
+        s.blocks.push_back({Paragraph{{plainText("There are no members: nothing is proven.")}}});
+    else
+        s.blocks.push_back({scheduleTable(f, true)});
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        const job::MemberView& m = f.members[i].view;
+        if (m.reasons.empty()) continue;
+        Bullets why;
+        for (const std::string& r : m.reasons) why.items.push_back({{plainText(r)}, {}});
+        s.blocks.push_back({Paragraph{{linkTo(memberId(i), m.mark), plainText("  "), boxedWord(stampOf(m.verdict)), plainText("  because")}}});
+        s.blocks.push_back({std::move(why)});
+    }
+}
+
+void loadPath(Section& s, const JobFacts& f) {
+    s.blocks.push_back({Heading{3, {plainText("Load path")}, "load-path"}});
+    if (!hasLoadPath(f)) {
+        s.blocks.push_back({Paragraph{{plainText("No member takes a value from another: each stands for itself.")}}});
+        return;
+    }
+    s.blocks.push_back({Paragraph{{plainText("From what carries nothing else down to what carries all; reactions pass by name and are not copied.")}}});
+    if (f.members.size() <= 60) s.blocks.push_back({Figure{loadPathDrawing(f), "who rests on whom"}});
+    s.blocks.push_back({loadPathList(f)});
+}
+
+void assumptions(Section& s, const JobFacts& f) {
+    s.blocks.push_back({Heading{3, {plainText("Assumptions")}, "assumptions"}});
+    Table t;
+    t.columns = {{"member", Align::Left, false}, {"name", Align::Left, false}, {"value", Align::Left, true}, {"what", Align::Left, true}};
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        for (const job::Assumption& a : f.members[i].view.assumptions) {
+            const Inlines mark{linkTo(memberId(i), f.members[i].view.mark)};
+            if (a.id.valid())
+                t.rows.push_back({mark, {nameText(a.name)}, {plainText(a.shown)}, {plainText(a.what)}});
+            else
+                t.rows.push_back({mark, {}, {}, {plainText(a.shown)}});
+        }
+    }
+    if (t.rows.empty())
+        s.blocks.push_back({Paragraph{{plainText("None: the job states every value.")}}});
+    else {
+        s.blocks.push_back(
+            {Paragraph{{plainText("Values that the job does not state and that the sheets therefore take as given, and what the sheets suppose.")}}});
+        s.blocks.push_back({std::move(t)});
+    }
+}
+
+void notStated(Section& s, const JobFacts& f) {
+    s.blocks.push_back({Heading{3, {plainText("Not stated")}, "not-stated"}});
+    Table t;
+    t.columns = {{"member", Align::Left, false}, {"name", Align::Left, false}, {"what", Align::Left, true}};
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        const job::MemberView& m = f.members[i].view;
+        for (const std::string& name : m.notStated) {
+            std::string what;
+            for (const job::QuantityView& q : m.quantities) {
+                if (q.name == name) what = q.what;
+            }
+            t.rows.push_back({{linkTo(memberId(i), m.mark)}, {nameText(name)}, {plainText(what)}});
+        }
+    }
+    if (t.rows.empty())
+        s.blocks.push_back({Paragraph{{plainText("Nothing: every value that has to be stated is stated.")}}});
+    else
+        s.blocks.push_back({std::move(t)});
+    Table differs;
+    differs.columns = {{"member", Align::Left, false}, {"differs from its ready sheet", Align::Left, true}};
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        for (const std::string& d : f.members[i].view.differs) differs.rows.push_back({{linkTo(memberId(i), f.members[i].view.mark)}, {plainText(d)}});
+    }
+    if (!differs.rows.empty()) s.blocks.push_back({std::move(differs)});
+}
+
+void faults(Section& s, const JobFacts& f) {
+    if (f.diagnostics.empty()) return;
+    s.blocks.push_back({Heading{3, {plainText("What is wrong")}, "faults"}});
+    Table t;
+    t.columns = {{"place", Align::Left, true}, {"code", Align::Left, false}, {"what is wrong, and how to mend it", Align::Left, true}};
+    for (const DiagnosticFact& d : f.diagnostics) {
+        Inlines what{plainText(std::string(diag::severityText(d.diagnostic.severity)) + ": " + d.diagnostic.message)};
+        if (!d.diagnostic.mend.empty()) what.push_back(faintText("; mend: " + d.diagnostic.mend));
+        t.rows.push_back({{codeText(placeText(d))}, {plainText(std::string(diag::codeText(d.diagnostic.code)))}, std::move(what)});
+    }
+    s.blocks.push_back({std::move(t)});
+}
+
+void review(Section& s, const JobFacts& f) {
+    if (f.ticks.empty() && f.remarks.empty()) return;
+    s.blocks.push_back({Heading{3, {plainText("Review")}, "review"}});
+    Table t;
+    t.columns = {{"value", Align::Left, false}, {"by", Align::Left, false}, {"on", Align::Left, false}, {"tick or remark", Align::Left, true}};
+    for (const job::TickView& k : f.ticks) {
+        std::string text = "tick " + std::string(tickWord(k.state));
+        if (!k.changed.empty()) text += ": changed since then: " + k.changed;
+        t.rows.push_back({{codeText(k.member + "." + k.name)}, {plainText(k.by)}, {plainText(k.on)}, {plainText(text + "; letters "), codeText(k.letters)}});
+    }
+    for (const RemarkFact& r : f.remarks) {
+        t.rows.push_back(
+            {{codeText(r.name.empty() ? r.member : r.member + "." + r.name)}, {plainText(r.by)}, {plainText(r.on)}, {plainText("remark: " + r.text)}});
+    }
+    s.blocks.push_back({std::move(t)});
+}
+
+} // namespace
+
+Section basisSection(const JobFacts& f) {
+    Section s;
+    s.id = "basis";
+    s.title = "Basis, assumptions and schedule";
+    Table t;
+    t.columns = {{"member", Align::Left, false}, {"sheet", Align::Left, true}, {"follows", Align::Left, true}};
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        const MemberFacts& m = f.members[i];
+        t.rows.push_back({{linkTo(memberId(i), m.view.mark)}, {codeText(m.view.sheetName), plainText("  " + m.view.sheetTitle)}, {plainText(editionsOf(m))}});
+    }
+    if (!t.rows.empty()) s.blocks.push_back({std::move(t)});
+    schedule(s, f);
+    loadPath(s, f);
+    assumptions(s, f);
+    notStated(s, f);
+    faults(s, f);
+    review(s, f);
+    return s;
+}
+
+} // namespace spanwright::report

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/report/document.h"
+#include "engine/report/facts.h"
+
+/// From facts to documents.
+namespace spanwright::report {
+
+struct CheckSettings {
+    bool explain = false; ///< each check's note in plain words
+};
+/// What `check` prints: schedule; per member its checks, the governing first, then requires, what is
+/// not stated, assumptions, differences from the ready sheet; cautions always.
+[[nodiscard]] Document checkDocument(const JobFacts& f, const CheckSettings& settings);
+
+/// One value and, behind it, those it comes from: `levels[0]` is the value asked for.
+struct WorkingStep {
+    job::Working working;
+    unsigned level = 0; ///< 0: asked for; 1: it comes from this; ...
+};
+[[nodiscard]] Document workingDocument(const std::vector<WorkingStep>& steps, bool singleSheet);
+
+/// The printable calculation. Needs facts gathered with workings.
+[[nodiscard]] Document reportDocument(const JobFacts& f);
+
+/// Parts of the above, one file each; see README.md for how to add one.
+[[nodiscard]] Section coverSection(const JobFacts& f);
+[[nodiscard]] Section contentsSection(const JobFacts& f);
+[[nodiscard]] Section basisSection(const JobFacts& f); ///< assumptions, load path, schedule, what is wrong
+[[nodiscard]] Section memberSection(const JobFacts& f, std::size_t member);
+[[nodiscard]] Table scheduleTable(const JobFacts& f, bool withLinks);
+
+/// Ids within the report: no text of a file ever enters one.
+[[nodiscard]] std::string memberId(std::size_t member);
+[[nodiscard]] std::string rowId(std::size_t member, std::size_t row);
+
+/// A plot row as a drawing: axes with units, extremes labelled, one line kind per case.
+[[nodiscard]] Drawing plotDrawing(const job::PlotView& plot);
+/// Which members carry which: boxes with marks, loads coming from above.
+[[nodiscard]] Drawing loadPathDrawing(const JobFacts& f);
+/// The same as an indented list, from what nothing rests on down to what carries all.
+[[nodiscard]] Bullets loadPathList(const JobFacts& f);
+/// True if any member takes something from another.
+[[nodiscard]] bool hasLoadPath(const JobFacts& f);
+
+} // namespace spanwright::report

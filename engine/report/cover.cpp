@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: MIT
+#include "engine/report/build.h"
+#include "engine/report/words.h"
+
+namespace spanwright::report {
+
+namespace {
+
+void pair(Table& t, const std::string& label, const std::string& value) { t.rows.push_back({{faintText(label)}, {plainText(value)}}); }
+
+/// What the job leaves unsaid is said to be so: an empty box on a cover is filled in by hand.
+std::string orOpen(const std::string& value) { return value.empty() ? "not stated" : value; }
+
+} // namespace
+
+Section coverSection(const JobFacts& f) {
+    Section s;
+    s.id = "cover";
+    s.blocks.push_back({Heading{1, {plainText(f.cover.title.empty() ? f.file : f.cover.title)}, ""}});
+    s.blocks.push_back({Paragraph{{plainText("Calculation of timber members")}}});
+    Table t;
+    t.ruled = false;
+    t.columns = {{"", Table::Align::Left, false}, {"", Table::Align::Left, true}};
+    pair(t, "place", orOpen(f.cover.place));
+    pair(t, "made by", orOpen(f.cover.author));
+    pair(t, "checked by", orOpen(f.cover.checker));
+    pair(t, "revision", orOpen(f.cover.revision));
+    pair(t, "date", orOpen(f.cover.date));
+    const std::vector<std::string> editions = editionsOf(f);
+    if (editions.empty()) pair(t, "editions", "no basis stated");
+    for (std::size_t i = 0; i < editions.size(); ++i) pair(t, i == 0 ? "editions" : "", editions[i]);
+    pair(t, "fingerprint of the inputs", f.fingerprint);
+    t.rows.push_back({{faintText("verdict")}, {boxedWord(stampOf(f.verdict))}});
+    s.blocks.push_back({std::move(t)});
+    for (const std::string& note : f.cover.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
+    if (!f.overrides.empty()) {
+        Framed set{"Set for this print only; the file says otherwise", {}};
+        Bullets list;
+        for (const std::string& o : f.overrides) list.items.push_back({{codeText(o)}, {}});
+        set.blocks.push_back({std::move(list)});
+        s.blocks.push_back({std::move(set)});
+    }
+    Framed cautions{"Cautions", {}};
+    Bullets list;
+    for (const std::string& c : cautionsOf(f)) list.items.push_back({{plainText(c)}, {}});
+    cautions.blocks.push_back({std::move(list)});
+    s.blocks.push_back({std::move(cautions)});
+    return s;
+}
+
+Section contentsSection(const JobFacts& f) {
+    Section s;
+    s.id = "contents";
+    s.title = "Contents";
+    Bullets list;
+    const auto entry = [](const std::string& target, const std::string& text) { return Bullets::Item{{linkTo(target, text)}, {}}; };
+    Bullets::Item basis = entry("basis", "Basis, assumptions and schedule");
+    basis.below.push_back(entry("schedule", "Schedule"));
+    basis.below.push_back(entry("load-path", "Load path"));
+    basis.below.push_back(entry("assumptions", "Assumptions"));
+    basis.below.push_back(entry("not-stated", "Not stated"));
+    if (!f.diagnostics.empty()) basis.below.push_back(entry("faults", "What is wrong"));
+    if (!f.ticks.empty() || !f.remarks.empty()) basis.below.push_back(entry("review", "Review"));
+    list.items.push_back(std::move(basis));
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        const job::MemberView& m = f.members[i].view;
+        Bullets::Item item;
+        item.text = {linkTo(memberId(i), m.mark), plainText("  " + (m.purpose.empty() ? m.sheetTitle : m.purpose) + "  "), boxedWord(stampOf(m.verdict))};
+        list.items.push_back(std::move(item));
+    }
+    s.blocks.push_back({std::move(list)});
+    return s;
+}
+
+} // namespace spanwright::report

@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <variant>
+#include <vector>
+
+namespace spanwright::report {
+
+/// A vector drawing in its own units (one unit is one CSS pixel at scale 1), y downwards. Ink on paper:
+/// no colours, only line kinds and hatching, so that a copy in black and white loses nothing.
+struct Drawing {
+    struct Point {
+        double x = 0, y = 0;
+    };
+    enum class Ink : std::uint8_t { Full, Faint };
+    enum class Dash : std::uint8_t { Solid, Long, Short, Dots, LongShort };
+    struct Polyline {
+        std::vector<Point> points;
+        Ink ink = Ink::Full;
+        Dash dash = Dash::Solid;
+        double width = 1.2;
+    };
+    /// A box; `hatched` fills it with pencil strokes.
+    struct Rect {
+        double x = 0, y = 0, width = 0, height = 0;
+        bool hatched = false;
+        Ink ink = Ink::Full;
+    };
+    struct Dot {
+        Point at;
+        double radius = 2.2;
+    };
+    struct Text {
+        Point at; ///< on the base line
+        std::string text;
+        enum class Anchor : std::uint8_t { Start, Middle, End } anchor = Anchor::Start;
+        Ink ink = Ink::Full;
+        double size = 11;
+    };
+    using Shape = std::variant<Polyline, Rect, Dot, Text>;
+
+    double width = 0, height = 0;
+    std::string title;         ///< what it shows, for who cannot see it
+    std::vector<Shape> shapes; ///< in the order they are drawn
+};
+
+} // namespace spanwright::report

@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: MIT
+#include "engine/report/clean.h"
+#include "engine/report/write.h"
+
+namespace spanwright::report {
+
+namespace {
+
+using meaning::Box;
+
+std::string element(const char* name, const std::string& inside) { return std::string("<") + name + ">" + inside + "</" + name + ">"; }
+
+void put(const Box& box, std::string& out);
+
+std::string rowOf(const Box& box) {
+    std::string inside;
+    put(box, inside);
+    return element("mrow", inside);
+}
+
+/// The n-th child as one element; an empty row where there is none (MathML counts its children).
+std::string child(const Box& box, std::size_t n) { return n < box.children.size() ? rowOf(box.children[n]) : "<mrow></mrow>"; }
+
+std::string children(const Box& box) {
+    std::string inside;
+    for (const Box& c : box.children) put(c, inside);
+    return inside;
+}
+
+void putCases(const Box& box, std::string& out) {
+    out += "<mrow><mo>{</mo><mtable>";
+    for (std::size_t i = 0; i < box.children.size(); i += 2) {
+        out += "<mtr>" + element("mtd", child(box, i));
+        if (i + 1 < box.children.size()) out += element("mtd", child(box, i + 1));
+        out += "</mtr>";
+    }
+    out += "</mtable></mrow>";
+}
+
+void putFence(const Box& box, std::string& out) {
+    const std::string open = box.text.empty() ? "(" : box.text;
+    const std::string close = open == "(" ? ")" : open == "[" ? "]" : open == "{" ? "}" : open == "⌊" ? "⌋" : open == "⌈" ? "⌉" : open;
+    out += "<mrow><mo>" + htmlText(open) + "</mo>" + children(box) + "<mo>" + htmlText(close) + "</mo></mrow>";
+}
+
+void putBig(const Box& box, std::string& out) {
+    const std::string sign = "<mo>" + htmlText(box.text) + "</mo>";
+    out += "<mrow>" + element("munderover", sign + child(box, 0) + child(box, 1));
+    for (std::size_t i = 2; i < box.children.size(); ++i) put(box.children[i], out);
+    out += "</mrow>";
+}
+
+void put(const Box& box, std::string& out) {
+    switch (box.kind) {
+    case Box::Kind::Row: out += children(box); return;
+    case Box::Kind::Name: out += element("mi", htmlText(box.text)); return;
+    case Box::Kind::Number: out += element("mn", htmlText(box.text)); return;
+    // A thin space keeps number and unit apart (SI Brochure, 5.4.3).
+    case Box::Kind::Unit: out += "<mspace width=\"0.17em\"></mspace><mi mathvariant=\"normal\">" + htmlText(box.text) + "</mi>"; return;
+    case Box::Kind::Operator: out += element("mo", htmlText(box.text)); return;
+    case Box::Kind::Word: out += element("mtext", htmlText(box.text)); return;
+    case Box::Kind::Sub: out += element("msub", child(box, 0) + child(box, 1)); return;
+    case Box::Kind::Super: out += element("msup", child(box, 0) + child(box, 1)); return;
+    case Box::Kind::Fraction: out += element("mfrac", child(box, 0) + child(box, 1)); return;
+    case Box::Kind::Root: out += box.children.size() > 1 ? element("mroot", child(box, 0) + child(box, 1)) : element("msqrt", child(box, 0)); return;
+    case Box::Kind::Fence: putFence(box, out); return;
+    case Box::Kind::Cases: putCases(box, out); return;
+    case Box::Kind::Big: putBig(box, out); return;
+    case Box::Kind::Gray: out += "<mrow class=\"gray\">" + children(box) + "</mrow>"; return;
+    }
+}
+
+constexpr const char* kOpen = "<math xmlns=\"http://www.w3.org/1998/Math/MathML\"";
+
+bool breaksBefore(const Box& b) {
+    return b.kind == Box::Kind::Operator && (b.text == "+" || b.text == "−" || b.text == "-" || b.text == "and" || b.text == "or");
+}
+
+} // namespace
+
+std::string writeMathml(const Box& box, bool display) { return std::string(kOpen) + (display ? " display=\"block\"" : "") + ">" + rowOf(box) + "</math>"; }
+
+std::vector<std::string> writeMathmlPieces(const Box& box, std::size_t longest) {
+    if (box.kind != Box::Kind::Row || textWidth(meaning::plain(box)) <= longest) return {writeMathml(box, false)};
+    std::vector<std::string> out;
+    std::string inside;
+    const auto flush = [&] {
+        if (!inside.empty()) out.push_back(std::string(kOpen) + "><mrow>" + inside + "</mrow></math>");
+        inside.clear();
+    };
+    for (std::size_t i = 0; i < box.children.size(); ++i) {
+        const Box& c = box.children[i];
+        if (i > 0 && breaksBefore(c)) {
+            flush();
+            // First in its row an operator would be set as a sign.
+            inside += "<mo form=\"infix\">" + htmlText(c.text) + "</mo>";
+        } else
+            put(c, inside);
+    }
+    flush();
+    return out;
+}
+
+} // namespace spanwright::report

@@ -1,0 +1,298 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+
+#include "engine/report/build.h"
+#include "engine/report/equation.h"
+#include "engine/report/words.h"
+#include "engine/units/format.h"
+
+namespace spanwright::report {
+
+namespace {
+
+using Align = Table::Align;
+using meaning::Kind;
+
+constexpr std::size_t kMaxShown = 40; ///< rows of one small table
+
+std::string beyond(std::size_t all) { return "the first " + std::to_string(kMaxShown) + " of " + std::to_string(all) + "; the JSON output holds all"; }
+
+Inlines referenceOf(const RowFact& r) {
+    Inlines out;
+    if (!r.view.source.empty()) out.push_back(plainText(r.view.source));
+    if (r.working) {
+        for (const std::string& t : r.working->tableSources) out.push_back(faintText((out.empty() ? "" : "; ") + t));
+    }
+    return out;
+}
+
+/// Where a value that is not calculated comes from.
+std::string originOf(const RowFact& r) {
+    if (r.view.overridden) return "set for this print only: " + r.view.statedText;
+    if (r.view.stated) return "stated by the job";
+    if (r.view.assumed) return "assumed";
+    return {};
+}
+
+void caseTable(std::vector<Block>& out, const RowFact& r) {
+    if (r.cases.empty()) return;
+    Table t;
+    t.columns = {{"case", Align::Left, true}, {"value", Align::Right, false}};
+    const std::string governing = r.working ? r.working->caseLabel : "";
+    for (std::size_t i = 0; i < r.cases.size() && i < kMaxShown; ++i) {
+        const CaseFact& c = r.cases[i];
+        const bool worked = c.label == governing;
+        t.rows.push_back({{worked ? strongText(c.label) : plainText(c.label)}, {worked ? strongText(c.shown) : plainText(c.shown)}});
+    }
+    out.push_back({std::move(t)});
+    if (r.cases.size() > kMaxShown) out.push_back({Paragraph{{faintText(beyond(r.cases.size()))}}});
+}
+
+void checkCases(std::vector<Block>& out, const job::CheckView& c) {
+    if (c.cases.size() < 2) return;
+    Table t;
+    t.columns = {{"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
+    for (std::size_t i = 0; i < c.cases.size() && i < kMaxShown; ++i) {
+        const job::CheckView::Case& k = c.cases[i];
+        t.rows.push_back({{i == c.governingCase ? strongText(k.label) : plainText(k.label)},
+                          {plainText(k.utilisation ? units::showUtilisation(*k.utilisation) : "-")},
+                          {boxedWord(stampOf(k.state))}});
+    }
+    out.push_back({std::move(t)});
+    if (c.cases.size() > kMaxShown) out.push_back({Paragraph{{faintText(beyond(c.cases.size()))}}});
+}
+
+void rowsTable(std::vector<Block>& out, const meaning::Table& table) {
+    Table t;
+    for (const meaning::Table::Column& c : table.columns) {
+        const bool bare = c.text || c.unit.shown.empty();
+        t.columns.push_back({bare ? c.name : c.name + " [" + c.unit.shown + "]", c.text ? Align::Left : Align::Right, c.text});
+    }
+    if (t.columns.empty()) return;
+    const std::size_t rows = table.rowCount();
+    for (std::size_t r = 0; r < rows && r < kMaxShown; ++r) {
+        std::vector<Inlines> line;
+        for (std::size_t c = 0; c < table.columns.size(); ++c) {
+            const bool has = c < table.texts.size() && r < table.texts[c].size();
+            line.push_back({plainText(has ? table.texts[c][r] : "")});
+        }
+        t.rows.push_back(std::move(line));
+    }
+    if (rows == 0)
+        out.push_back({Paragraph{{plainText("no rows: what varies with it is not applicable")}}});
+    else
+        out.push_back({std::move(t)});
+    if (rows > kMaxShown) out.push_back({Paragraph{{faintText(beyond(rows))}}});
+}
+
+void remarksOn(std::vector<Block>& out, const JobFacts& f, const std::string& mark, const std::string& name) {
+    for (const RemarkFact& r : f.remarks) {
+        if (r.member != mark || r.name != name) continue;
+        const std::string who = r.by + (r.on.empty() ? "" : ", " + r.on);
+        out.push_back({Paragraph{{strongText("remark by " + who + ": "), plainText(r.text)}, Paragraph::Role::Remark}});
+    }
+}
+
+const job::CheckView* checkOf(const MemberFacts& m, const RowFact& r) {
+    const auto it = std::find_if(m.view.checks.begin(), m.view.checks.end(), [&](const job::CheckView& c) { return c.id == r.view.id; });
+    return it == m.view.checks.end() ? nullptr : &*it;
+}
+
+void tickInto(CalcLine& line, const JobFacts& f, const RowFact& r) {
+    if (r.view.tick && *r.view.tick < f.ticks.size()) {
+        const job::TickView& t = f.ticks[*r.view.tick];
+        if (t.state == job::TickView::State::Current)
+            line.result.push_back({plainText("✓ " + t.by + " " + t.on)});
+        else
+            line.result.push_back({plainText("tick by " + t.by + " " + std::string(tickWord(t.state)) + (t.changed.empty() ? "" : ": " + t.changed))});
+    }
+    if (!r.letters.empty()) line.result.push_back({faintText("letters " + r.letters)});
+}
+
+void resultInto(CalcLine& line, const MemberFacts& m, const RowFact& r) {
+    if (r.kind == Kind::Check || r.kind == Kind::Require) {
+        const job::CheckView* c = checkOf(m, r);
+        if (c == nullptr) {
+            line.result.push_back({boxedWord(Stamp::NotComputed)});
+            return;
+        }
+        if (c->utilisation) line.result.push_back({plainText("utilisation "), strongText(units::showUtilisation(*c->utilisation))});
+        line.result.push_back({boxedWord(stampOf(c->state))});
+        return;
+    }
+    if (r.view.state == eval::State::Known) {
+        if (!r.view.shown.empty()) line.result.push_back({strongText(r.view.shown)});
+        return;
+    }
+    line.result.push_back({strongText(std::string(stateWord(r.view.state)))});
+}
+
+CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
+    const MemberFacts& m = f.members[member];
+    const RowFact& r = m.rows[index];
+    CalcLine line;
+    line.id = rowId(member, index);
+    line.reference = referenceOf(r);
+    Inlines what;
+    if (r.kind == Kind::Check || r.kind == Kind::Require)
+        what.push_back(plainText((r.kind == Kind::Check ? "check " : "required: ") + r.view.name));
+    else if (r.kind == Kind::Each || r.kind == Kind::List || r.kind == Kind::Beam)
+        what.push_back(nameText(r.view.name));
+    if (!r.view.what.empty()) what.push_back(plainText((what.empty() ? "" : ", ") + r.view.what));
+    if (const std::string origin = originOf(r); !origin.empty()) what.push_back(faintText((what.empty() ? "" : "; ") + origin));
+    if (!what.empty()) line.calculation.push_back({Paragraph{std::move(what)}});
+
+    if (r.working && !r.table && r.kind != Kind::Beam) {
+        if (Equation e = equationOf(*r.working); !e.lines.empty()) line.calculation.push_back({std::move(e)});
+        if (!r.working->caseLabel.empty()) line.calculation.push_back({Paragraph{{faintText("worked out for " + r.working->caseLabel)}}});
+    }
+    if (r.working) {
+        for (const std::string& d : r.working->details) line.calculation.push_back({Paragraph{{faintText(d)}}});
+    }
+    if (r.table) rowsTable(line.calculation, *r.table);
+    caseTable(line.calculation, r);
+    if (const job::CheckView* c = checkOf(m, r); c != nullptr) {
+        checkCases(line.calculation, *c);
+        if (!c->reason.empty()) line.calculation.push_back({Paragraph{{plainText(c->reason)}}});
+    } else if (!r.view.reason.empty()) {
+        line.calculation.push_back({Paragraph{{plainText(r.view.reason)}}});
+    }
+    if (!r.view.note.empty()) line.calculation.push_back({Paragraph{{plainText(r.view.note)}, Paragraph::Role::Note}});
+    remarksOn(line.calculation, f, m.view.mark, r.view.name);
+    resultInto(line, m, r);
+    tickInto(line, f, r);
+    return line;
+}
+
+/// A part that is switched off says so and names what is left out.
+void partHead(Section& s, const MemberFacts& m, std::size_t part) {
+    const PartFact& p = m.parts[part];
+    if (!p.title.empty()) s.blocks.push_back({Heading{3, {plainText(p.title)}, ""}});
+    if (p.condition.empty()) return;
+    if (p.applies == PartFact::Applies::Yes) {
+        s.blocks.push_back({Paragraph{{faintText("applies because "), plainText(p.condition)}}});
+        return;
+    }
+    if (p.applies == PartFact::Applies::Unknown) {
+        s.blocks.push_back({Paragraph{{plainText("whether this part applies is not known: it needs " + p.condition)}}});
+        return;
+    }
+    std::string left;
+    for (const RowFact& r : m.rows) {
+        if (r.part != part || r.otherwise || (r.kind != Kind::Check && r.kind != Kind::Require)) continue;
+        left += (left.empty() ? "" : ", ") + r.view.name;
+    }
+    Inlines text{boxedWord(Stamp::NotApplicable), plainText("  applies only if " + p.condition)};
+    if (!left.empty()) text.push_back(plainText("; so not checked: " + left));
+    s.blocks.push_back({Paragraph{std::move(text)}});
+    if (p.hasOtherwise) s.blocks.push_back({Paragraph{{faintText("otherwise:")}}});
+}
+
+bool hasLine(const RowFact& r) {
+    if (r.view.state == eval::State::NotApplicable && r.kind != Kind::Check && r.kind != Kind::Require) return false;
+    return r.kind != Kind::Condition && r.kind != Kind::Switch && r.kind != Kind::Piece && r.kind != Kind::Schedule;
+}
+
+void membersHead(Section& s, const MemberFacts& m) {
+    Inlines head{strongText(m.view.mark), plainText("  " + (m.view.sheetTitle.empty() ? m.view.sheetName : m.view.sheetTitle) + "  "),
+                 boxedWord(stampOf(m.view.verdict))};
+    s.blocks.push_back({Heading{2, std::move(head), ""}});
+    std::string words = m.view.purpose;
+    if (m.view.count != 1) words += (words.empty() ? "" : ", ") + countText(m.view.count) + " off";
+    if (!words.empty()) s.blocks.push_back({Paragraph{{plainText(words)}}});
+    s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
+    const auto marks = [&](const std::string& words0, const std::vector<std::string>& list) {
+        if (list.empty()) return;
+        std::string all;
+        for (const std::string& k : list) all += (all.empty() ? "" : ", ") + k;
+        s.blocks.push_back({Paragraph{{plainText(words0 + all)}}});
+    };
+    marks("takes values from ", m.view.readsMembers);
+    marks("passes values to ", m.view.feedsMembers);
+    if (!m.view.reasons.empty()) {
+        Bullets why;
+        for (const std::string& r : m.view.reasons) why.items.push_back({{plainText(r)}, {}});
+        Framed frame{"Why it is not OK", {}};
+        frame.blocks.push_back({std::move(why)});
+        s.blocks.push_back({std::move(frame)});
+    }
+}
+
+void checksSummary(Section& s, std::size_t member, const MemberFacts& m) {
+    if (m.view.checks.empty()) return;
+    Table t;
+    t.caption = "checks, the governing one first";
+    t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
+    for (const job::CheckView& c : m.view.checks) {
+        Inline name = plainText(c.name);
+        for (std::size_t i = 0; i < m.rows.size(); ++i) {
+            if (m.rows[i].view.id == c.id && c.state != job::CheckView::State::NotApplicable) name = linkTo(rowId(member, i), c.name);
+        }
+        t.rows.push_back({{std::move(name)},
+                          {plainText(c.governingLabel)},
+                          {plainText(c.utilisation ? units::showUtilisation(*c.utilisation) : "-")},
+                          {boxedWord(stampOf(c.state))}});
+    }
+    s.blocks.push_back({std::move(t)});
+}
+
+} // namespace
+
+std::string memberId(std::size_t member) { return "m" + std::to_string(member + 1); }
+std::string rowId(std::size_t member, std::size_t row) { return memberId(member) + "-r" + std::to_string(row + 1); }
+
+Section memberSection(const JobFacts& f, std::size_t member) {
+    const MemberFacts& m = f.members[member];
+    Section s;
+    s.id = memberId(member);
+    s.mark = m.view.mark;
+    s.running = editionsOf(m);
+    s.calculation = true;
+    membersHead(s, m);
+    checksSummary(s, member, m);
+    remarksOn(s.blocks, f, m.view.mark, "");
+    std::size_t part = static_cast<std::size_t>(-1);
+    for (std::size_t i = 0; i < m.rows.size(); ++i) {
+        const RowFact& r = m.rows[i];
+        const bool headed = r.kind != Kind::Switch && r.kind != Kind::Condition;
+        if (headed && r.part != part && r.part < m.parts.size()) {
+            part = r.part;
+            partHead(s, m, part);
+        }
+        const bool offPart = r.part < m.parts.size() && m.parts[r.part].applies == PartFact::Applies::No && !r.otherwise;
+        if (!hasLine(r) || offPart) continue;
+        if (r.kind == Kind::Plot) {
+            if (r.plot)
+                s.blocks.push_back({Figure{plotDrawing(*r.plot), r.view.what}});
+            else
+                s.blocks.push_back({Paragraph{{plainText("plot " + (r.view.what.empty() ? r.view.name : r.view.what) + ": "), boxedWord(Stamp::NotComputed),
+                                               plainText(" " + r.view.reason)}}});
+            continue;
+        }
+        s.blocks.push_back({lineOf(f, member, i)});
+    }
+    if (!m.tableSources.empty()) {
+        s.blocks.push_back({Heading{3, {plainText("Tables used")}, ""}});
+        Bullets list;
+        for (const std::string& t : m.tableSources) list.items.push_back({{plainText(t)}, {}});
+        s.blocks.push_back({std::move(list)});
+    }
+    return s;
+}
+
+Document reportDocument(const JobFacts& f) {
+    Document d;
+    d.title = f.cover.title.empty() ? f.file : f.cover.title;
+    d.fingerprint = f.fingerprint;
+    d.identity = d.title + (f.cover.revision.empty() ? "" : ", revision " + f.cover.revision) + (f.cover.date.empty() ? "" : ", " + f.cover.date);
+    d.sections = {coverSection(f), contentsSection(f), basisSection(f)};
+    for (std::size_t i = 0; i < f.members.size(); ++i) d.sections.push_back(memberSection(f, i));
+    std::string editions;
+    for (const std::string& e : editionsOf(f)) editions += (editions.empty() ? "" : "; ") + e;
+    for (Section& s : d.sections) {
+        if (s.running.empty()) s.running = editions.empty() ? "no basis stated" : editions;
+    }
+    return d;
+}
+
+} // namespace spanwright::report

@@ -1,0 +1,104 @@
+// SPDX-License-Identifier: MIT
+#include "engine/report/words.h"
+
+#include <algorithm>
+
+#include "engine/base/text.h"
+
+namespace spanwright::report {
+
+const std::vector<std::string>& standingCautions() {
+    static const std::vector<std::string> kList = {
+        "This is not a permit, and it does not replace one.",
+        "The local code, the local loads and a licensed engineer rule over everything here; have one review it before you build.",
+        "Timber is taken as grade-stamped and dry; timber that was ripped or resawn has to be graded again.",
+        "Each calculation covers one member, not the stability of the whole building: bracing, uplift, connections and foundations are calculated elsewhere.",
+        "Glue, its bond line and a bond log are taken as stated; nobody has seen them.",
+        "The service class is taken as stated: timber that gets wetter than that is weaker than calculated.",
+        "Inputs are taken as stated; nobody has verified them on site.",
+        "Void if a member is cut, notched, drilled or wetted in any way that the calculation does not show.",
+        "The results hold only for the editions of the codes named on each page.",
+    };
+    return kList;
+}
+
+std::vector<std::string> cautionsOf(const JobFacts& f) {
+    std::vector<std::string> out = standingCautions();
+    for (const MemberFacts& m : f.members) {
+        for (const std::string& c : m.cautions) {
+            if (std::find(out.begin(), out.end(), c) == out.end()) out.push_back(c);
+        }
+    }
+    return out;
+}
+
+Stamp stampOf(job::Verdict v) {
+    switch (v) {
+    case job::Verdict::Ok: return Stamp::Ok;
+    case job::Verdict::NotProven: return Stamp::NotProven;
+    case job::Verdict::Fails: return Stamp::Fails;
+    case job::Verdict::NotComputed: return Stamp::NotComputed;
+    }
+    return Stamp::NotComputed;
+}
+
+Stamp stampOf(job::CheckView::State s) {
+    switch (s) {
+    case job::CheckView::State::Passes: return Stamp::Ok;
+    case job::CheckView::State::Fails: return Stamp::Fails;
+    case job::CheckView::State::NotProven: return Stamp::NotProven;
+    case job::CheckView::State::NotComputed: return Stamp::NotComputed;
+    case job::CheckView::State::NotApplicable: return Stamp::NotApplicable;
+    }
+    return Stamp::NotComputed;
+}
+
+std::string_view stateWord(eval::State s) {
+    switch (s) {
+    case eval::State::Known: return "known";
+    case eval::State::NotStated: return "not stated";
+    case eval::State::Failed: return "not computed";
+    case eval::State::Blocked: return "blocked";
+    case eval::State::NotApplicable: return "not applicable";
+    }
+    return "blocked";
+}
+
+std::string_view kindWord(meaning::Kind k) {
+    switch (k) {
+    case meaning::Kind::Ask: return "ask";
+    case meaning::Kind::Given: return "given";
+    case meaning::Kind::Choose: return "choose";
+    case meaning::Kind::Each: return "each";
+    case meaning::Kind::List: return "list";
+    case meaning::Kind::Derive: return "derive";
+    case meaning::Kind::Check: return "check";
+    case meaning::Kind::Require: return "require";
+    case meaning::Kind::Beam: return "beam";
+    case meaning::Kind::Condition: return "condition";
+    case meaning::Kind::Switch: return "switch";
+    case meaning::Kind::Plot: return "plot";
+    case meaning::Kind::Piece: return "piece";
+    case meaning::Kind::Schedule: return "schedule";
+    }
+    return "derive";
+}
+
+std::string_view tickWord(job::TickView::State s) {
+    switch (s) {
+    case job::TickView::State::Current: return "in order";
+    case job::TickView::State::OutOfDate: return "out of date";
+    case job::TickView::State::Unknown: return "unknown";
+    }
+    return "unknown";
+}
+
+std::string counted(std::size_t n, std::string_view one, std::string_view many) { return std::to_string(n) + " " + std::string(n == 1 ? one : many); }
+
+std::string countText(double count) { return base::shortest(count); }
+
+std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name) {
+    return f.singleSheet ? std::string(name) : std::string(mark) + "." + std::string(name);
+}
+
+} // namespace spanwright::report

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/report/document.h"
+#include "engine/report/facts.h"
+
+/// The words that stand in every form of output, in one place so that all say the same.
+namespace spanwright::report {
+
+/// The cautions that are printed with every result and cannot be switched off.
+[[nodiscard]] const std::vector<std::string>& standingCautions();
+/// The standing ones and after them the sheets' own, each once, in the order of the members.
+[[nodiscard]] std::vector<std::string> cautionsOf(const JobFacts& f);
+
+[[nodiscard]] Stamp stampOf(job::Verdict v);
+[[nodiscard]] Stamp stampOf(job::CheckView::State s);
+/// "known", "not stated", "not computed", "blocked", "not applicable": also the words of the JSON.
+[[nodiscard]] std::string_view stateWord(eval::State s);
+/// "ask", "given", "choose" ...: the language's own words.
+[[nodiscard]] std::string_view kindWord(meaning::Kind k);
+/// "in order", "out of date", "unknown".
+[[nodiscard]] std::string_view tickWord(job::TickView::State s);
+/// "1 check", "3 checks".
+[[nodiscard]] std::string counted(std::size_t n, std::string_view one, std::string_view many);
+/// A member's count without needless decimals: "14".
+[[nodiscard]] std::string countText(double count);
+/// "J1" or, for a sheet on its own, "". What stands before a row's name.
+[[nodiscard]] std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name);
+
+} // namespace spanwright::report

@@ -25,8 +25,8 @@ constexpr std::string_view kBase = "SI Brochure 9th edition, table 2";
 constexpr std::string_view kDerived = "SI Brochure 9th edition, table 4";
 constexpr std::string_view kAccepted = "SI Brochure 9th edition, table 8";
 constexpr std::string_view kNist = "NIST SP 811 (2008), appendix B.8";
-constexpr std::string_view kHandbook = "NIST Handbook 44, appendix C";
-constexpr std::string_view kHabit = "common practice, no source; made of NIST SP 811 units";
+constexpr std::string_view kHabit = "common practice, no source; made of units in NIST SP 811";
+constexpr std::string_view kLumber = "common practice, no source; 1 ft by 1 ft by 1 in";
 constexpr std::string_view kCount = "common practice, no source; a count is a pure number";
 
 // Pi over 180 and over 200 to 40 digits: more than any double holds.
@@ -75,8 +75,8 @@ constexpr std::array kRows{
     Row{"d", "24 h", Takes::None, kAccepted},
     Row{"day", "1 d", Takes::None, kAccepted},
     Row{"days", "1 d", Takes::None, kAccepted},
-    Row{"week", "7 d", Takes::None, kNist},
-    Row{"weeks", "7 d", Takes::None, kNist},
+    Row{"week", "7 d", Takes::None, kHabit},
+    Row{"weeks", "7 d", Takes::None, kHabit},
     Row{"deg", kDegree, Takes::None, kAccepted, "°"},
     Row{"°", kDegree, Takes::None, kAccepted, {}, "deg"},
     Row{"gon", kGon, Takes::None, kNist},
@@ -89,7 +89,7 @@ constexpr std::array kRows{
     Row{"Wh", "1 W*h", Takes::Tonne, kNist},
     // Weights as builders still state them; g_n = 9.80665 m/s^2
     Row{"kgf", "9.80665 N", Takes::None, kNist},
-    Row{"tf", "1000 kgf", Takes::None, kNist},
+    Row{"tf", "1000 kgf", Takes::None, kHabit},
     // US customary: length, area, volume
     Row{"in", "0.0254 m", Takes::None, kNist},
     Row{"inch", "1 in", Takes::None, kNist},
@@ -103,8 +103,8 @@ constexpr std::array kRows{
     Row{"sqft", "1 ft^2", Takes::None, kHabit},
     Row{"cuft", "1 ft^3", Takes::None, kHabit},
     Row{"cuyd", "1 yd^3", Takes::None, kHabit},
-    Row{"bdft", "144 in^3", Takes::None, kNist},
-    Row{"MBM", "1000 bdft", Takes::None, kHabit},
+    Row{"bdft", "144 in^3", Takes::None, kLumber},
+    Row{"MBM", "1000 bdft", Takes::None, kLumber},
     Row{"gal_us", "231 in^3", Takes::None, kNist},
     Row{"gal_uk", "4.54609 L", Takes::None, kNist},
     Row{"qt_us", "0.25 gal_us", Takes::None, kNist},

@@ -121,6 +121,40 @@ std::optional<Exact> exactDecimal(std::string_view text, DecimalFault* why) {
     return Exact(whole, tenTo(-exponent));
 }
 
+std::optional<double> plainToSi(std::string_view text, const Unit& unit) {
+    const bool negative = text.starts_with('-');
+    if (negative) text.remove_prefix(1);
+    if (text.empty() || text.size() > 16) return std::nullopt;
+    std::uint64_t num = 0;
+    std::uint64_t den = 1;
+    bool point = false;
+    bool any = false;
+    for (const char c : text) {
+        if (c == '.' && !point) {
+            point = true;
+        } else if (c >= '0' && c <= '9') {
+            any = true;
+            num = num * 10 + static_cast<std::uint64_t>(c - '0');
+            if (point) den *= 10;
+        } else {
+            return std::nullopt;
+        }
+    }
+    if (!any) return std::nullopt;
+    if (num == 0) return 0.0;
+    // Both whole numbers must be exact doubles; then the division rounds once, to the nearest.
+    std::uint64_t factorNum = unit.num;
+    std::uint64_t factorDen = unit.den;
+    if (factorDen == 0) {
+        if (!(unit.factor >= 1.0) || unit.factor > static_cast<double>(kMostExactWhole) || unit.factor != std::floor(unit.factor)) return std::nullopt;
+        factorNum = static_cast<std::uint64_t>(unit.factor);
+        factorDen = 1;
+    }
+    if (num > kMostExactWhole / factorNum || den > kMostExactWhole / factorDen) return std::nullopt;
+    const double si = static_cast<double>(num * factorNum) / static_cast<double>(den * factorDen);
+    return negative ? -si : si;
+}
+
 Exact exactFactor(const Unit& unit) {
     if (unit.den != 0) return {Whole(unit.num), Whole(unit.den)};
     return exactly(unit.factor);
@@ -148,6 +182,7 @@ double toSi(double value, const Unit& unit) {
 }
 
 std::optional<double> toSi(std::string_view decimal, const Unit& unit) {
+    if (const auto plain = plainToSi(decimal, unit)) return plain;
     const std::optional<Exact> x = exactDecimal(decimal);
     if (!x) return std::nullopt;
     const double si = nearestDouble(*x * exactFactor(unit));

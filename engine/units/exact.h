@@ -24,6 +24,10 @@ using Exact = boost::multiprecision::cpp_rational;
 enum class DecimalFault { None, NotANumber, TooLarge };
 [[nodiscard]] std::optional<Exact> exactDecimal(std::string_view text, DecimalFault* why = nullptr);
 
+/// What a short plain number ("3.6", "-220") is in SI, by a single rounded division of whole numbers;
+/// nothing when the exact way has to be taken. For tables of many cells.
+[[nodiscard]] std::optional<double> plainToSi(std::string_view text, const Unit& unit);
+
 /// The factor of a unit as exactly as it is known.
 [[nodiscard]] Exact exactFactor(const Unit& unit);
 

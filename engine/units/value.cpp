@@ -47,7 +47,7 @@ public:
         out.unit = m_unit;
         out.si = nearestDouble(total);
         if (!std::isfinite(out.si) || (out.si == 0.0 && total != 0)) {
-            refuse(diag::Code::NumberTooLarge, {0, end32()}, "a number too large or too small to calculate with", "write a number between 1e-300 and 1e300");
+            tooLarge({0, end32()});
             return std::move(m_failure);
         }
         return out;
@@ -65,6 +65,9 @@ private:
     bool refuse(diag::Code code, base::ByteSpan span, std::string message, std::string mend) {
         m_failure = Fail{ReadError{code, span, std::move(message), std::move(mend)}};
         return false;
+    }
+    bool tooLarge(base::ByteSpan span) {
+        return refuse(diag::Code::NumberTooLarge, span, "a number too large or too small to calculate with", "write a number between 1e-300 and 1e300");
     }
     [[nodiscard]] std::string_view rest() const { return m_text.substr(m_at); }
     [[nodiscard]] bool atDigit(std::size_t ahead = 0) const { return m_at + ahead < m_text.size() && isDigit(m_text[m_at + ahead]); }
@@ -116,9 +119,8 @@ private:
         DecimalFault why = DecimalFault::None;
         const auto exact = exactDecimal(decimal, &why);
         if (!exact) {
-            return refuse(why == DecimalFault::TooLarge ? diag::Code::NumberTooLarge : diag::Code::ValueMalformed, from(begin),
-                          why == DecimalFault::TooLarge ? "a number too large or too small to calculate with" : "this is no number",
-                          "write a number such as `3.6` or `1e3`");
+            if (why == DecimalFault::TooLarge) return tooLarge(from(begin));
+            return refuse(diag::Code::ValueMalformed, from(begin), "this is no number", "write a number such as `3.6` or `1e3`");
         }
         out = *exact;
         if (decimal.find_first_not_of("0123456789") != std::string::npos) return true;
@@ -300,6 +302,8 @@ private:
 } // namespace
 
 base::Result<Written, ReadError> readValue(std::string_view text, const Unit* assumed) {
+    // A plain number is read without further ado: tables have many.
+    if (const auto si = plainToSi(text, assumed != nullptr ? *assumed : Unit{})) return Written{*si, assumed != nullptr ? *assumed : Unit{}};
     // Blanks at the end carry nothing; those in front stay, so that places count from the text given.
     while (!text.empty() && (text.back() == ' ' || text.back() == '\t' || text.back() == '\r' || text.back() == '\n')) text.remove_suffix(1);
     return Reader(text, assumed).read();

@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: MIT
+// The example job: what it shows on purpose stays so, and the way each is put right works.
+#include <doctest/doctest.h>
+
+#include <map>
+#include <memory>
+#include <string>
+
+#include "engine/job/job.h"
+
+using spanwright::job::CheckView;
+using spanwright::job::Job;
+using spanwright::job::MemberView;
+using spanwright::job::Verdict;
+
+namespace {
+
+struct Shed {
+    spanwright::io::Disk disk;
+    std::unique_ptr<Job> job;
+    Shed() {
+        spanwright::job::Options options;
+        options.library = std::string(SPANWRIGHT_SOURCE_DIR) + "/sheets";
+        job = Job::open(disk, std::string(SPANWRIGHT_SOURCE_DIR) + "/examples/packing-shed/packing-shed.spanjob", options);
+        job->calculate();
+    }
+    const MemberView& member(const char* mark) {
+        job->calculate();
+        const auto i = job->memberByMark(mark);
+        REQUIRE(i.has_value());
+        return job->member(*i);
+    }
+    double value(const char* mark, const char* name) {
+        const auto i = job->memberByMark(mark);
+        REQUIRE(i.has_value());
+        const auto* q = job->sheet(*i).find(name);
+        REQUIRE(q != nullptr);
+        const auto& v = job->value(*i, q->id);
+        REQUIRE(v.known());
+        return v.one;
+    }
+    void set(const char* mark, const char* name, const char* text) {
+        const auto done = job->override(mark, name, text);
+        REQUIRE_MESSAGE(done.ok(), name);
+    }
+    std::string errors() {
+        std::string out;
+        for (const auto& d : job->diagnostics()) out += spanwright::diag::renderText(d, job->resolver());
+        return out;
+    }
+};
+
+} // namespace
+
+TEST_CASE("the packing shed: one member fails and one is not proven, on purpose") {
+    Shed shed;
+    REQUIRE_MESSAGE(shed.job->diagnostics().empty(), shed.errors());
+    const std::map<std::string, Verdict> wanted{{"J1", Verdict::Ok},    {"J2", Verdict::Ok},        {"T1", Verdict::Ok}, {"B1", Verdict::Ok},
+                                                {"J3", Verdict::Fails}, {"B2", Verdict::NotProven}, {"J1U", Verdict::Ok}};
+    CHECK(shed.job->memberCount() == wanted.size());
+    for (const auto& [mark, verdict] : wanted) {
+        const MemberView& m = shed.member(mark.c_str());
+        std::string why;
+        for (const std::string& r : m.reasons) why += r + "; ";
+        INFO(mark, ": ", why);
+        CHECK(spanwright::job::verdictText(m.verdict) == spanwright::job::verdictText(verdict));
+    }
+    CHECK(shed.job->exitStatus() == 3);
+}
+
+TEST_CASE("reactions reach the members that carry them, by action and unfactored") {
+    Shed shed;
+    CHECK(shed.value("T1", "g_x") == doctest::Approx(shed.value("J1", "R_G") / 0.4));
+    CHECK(shed.value("T1", "q_x") == doctest::Approx(shed.value("J1", "R_Q") / 0.4));
+    CHECK(shed.value("J1", "R_Q") == doctest::Approx(2000 * 0.4 * 3.6 / 2));
+    CHECK(shed.value("B1", "w_G") == doctest::Approx(shed.value("J2", "R_G2") / 0.3));
+    CHECK(shed.value("B1", "w_Q") == doctest::Approx(shed.value("J2", "R_Q2") / 0.3));
+    // A longer joist loads the trimmer more.
+    const double before = shed.value("T1", "q_x");
+    shed.set("J1", "L", "4.0 m");
+    CHECK(shed.value("T1", "q_x") == doctest::Approx(before * 4.0 / 3.6));
+}
+
+TEST_CASE("the notes of the example tell the truth about how each is put right") {
+    Shed shed;
+    CHECK(shed.member("J3").governing.has_value());
+    shed.set("J3", "h", "245 mm");
+    shed.set("J3", "s", "400 mm");
+    shed.set("J3", "grade", "C24");
+    CHECK(shed.member("J3").verdict == Verdict::Ok);
+    shed.set("B2", "glue", "EN 301 I GP 0.3");
+    CHECK(shed.member("B2").verdict == Verdict::Ok);
+}

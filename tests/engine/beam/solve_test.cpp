@@ -249,6 +249,26 @@ TEST_CASE("units do not matter: powers of two change no bit, powers of ten no di
     }
 }
 
+TEST_CASE("supports and ends are met to the last bit") {
+    Dice dice(17);
+    int hinged = 0;
+    for (int n = 0; n < 300; ++n) {
+        Line l = randomLine(dice).line;
+        if (dice.coin()) l.supports.back() = simple(l.to, l.supports.back().sink);
+        if (l.supports.size() < 2) continue;
+        const Solved s = solved(l);
+        std::sort(l.supports.begin(), l.supports.end(), [](const Support& a, const Support& b) { return a.at < b.at; });
+        std::size_t alike = 0;
+        for (const Support& support : l.supports) alike += sagAt(s, support.at) == support.sink ? 1 : 0;
+        CHECK(alike == l.supports.size());
+        const Support& last = l.supports.back();
+        if (last.fixed && last.at == l.to) continue;
+        ++hinged;
+        CHECK(momentAt(s, l.to) == 0.0);
+    }
+    CHECK(hinged > 100);
+}
+
 TEST_CASE("very unequal spans stay accurate") {
     // Three moments by hand: 2 M (e + l) = -q l^3/4.
     const double l = 4.0, q = 1500.0, ei = 3e5;

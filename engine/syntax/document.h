@@ -156,6 +156,7 @@ struct Row {
     /// the rows behind it (whose own owner is the part).
     std::uint32_t owner = kNoOwner;
     RowKind kind = RowKind::Blank;
+    bool open = false; ///< a bracket stands open at its end
     std::shared_ptr<const RowParts> parts;
 
     [[nodiscard]] const RowParts* operator->() const { return parts ? parts.get() : &noParts(); }
@@ -210,16 +211,25 @@ public:
     [[nodiscard]] const std::vector<Misfit>& misfits() const { return m_misfits; }
 
 private:
-    void readAll(std::string_view body);
-    void splice(std::uint32_t first, std::uint32_t count, std::string text);
+    void readAll(std::string body);
+    [[nodiscard]] bool splice(std::uint32_t first, std::uint32_t count, const std::string& text);
+    void finish(bool local);
     void settle();
+    void forgiveOwnNames();
     std::string m_file;
     FileKind m_kind = FileKind::Sheet;
     std::vector<Row> m_rows;
     std::vector<Misfit> m_misfits;
     std::string m_bom;
     std::uint64_t m_rowsRead = 0;
+    bool m_unsettled = false; ///< owners and misfits are to be worked out again
+    bool m_global = false;    ///< some row's reading depends on the whole text: edits read everything anew
 };
+
+/// Rows past these are kept as one Unknown row with a complaint. A statement is a row that is neither
+/// blank, nor a comment, nor a line of a table.
+inline constexpr std::size_t kMaxRows = 2'200'000;
+inline constexpr std::size_t kMaxStatements = 400'000;
 
 /// The edit that gives an ask/given/choose/with row a new value text, keeping blanks, unit bracket, limits,
 /// what and source. `value` is written as given. An ask of a sheet becomes a given: a sheet that states its

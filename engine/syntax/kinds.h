@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "engine/syntax/document.h"
+
+namespace spanwright::syntax {
+
+/// What a row's first word says about the row.
+struct KindInfo {
+    std::string_view word;
+    RowKind kind = RowKind::Unknown;
+    bool inSheet = false;
+    bool inJob = false;
+    bool freeText = false; ///< the rest of the row is words, not formulas: brackets do not continue it
+};
+
+/// Nothing if no kind of row begins with that word.
+[[nodiscard]] const KindInfo* kindOf(std::string_view word);
+/// The word of a kind ("derive"); empty for Blank, Comment, Unknown, TableLine, Reserved.
+[[nodiscard]] std::string_view wordOf(RowKind kind);
+/// The words that begin rows in such a file, in the order of the language reference.
+[[nodiscard]] const std::vector<std::string>& rowWords(FileKind kind);
+/// For dumps: the word, or "blank", "comment", "unknown", "line", "reserved".
+[[nodiscard]] std::string_view kindName(RowKind kind);
+
+/// Blocks that run to `end`.
+enum class Block : std::uint8_t { None, Beam, Table, Sketch };
+/// The block that a row opens.
+[[nodiscard]] Block opens(const Row& row);
+[[nodiscard]] Block opens(RowKind kind, std::string_view keyword);
+
+} // namespace spanwright::syntax

@@ -6,6 +6,7 @@
 #include "engine/syntax/lines.h"
 #include "engine/syntax/places.h"
 #include "engine/syntax/row_reader.h"
+#include "engine/syntax/structure.h"
 
 namespace spanwright::syntax {
 
@@ -31,11 +32,6 @@ constexpr int kMaxMoves = 32;
 
 [[nodiscard]] bool saysNothing(const Row& row) { return row.kind == RowKind::Blank || row.kind == RowKind::Comment; }
 
-[[nodiscard]] bool hasBareUnit(const Row& row) {
-    const auto& list = row->complaints;
-    return std::any_of(list.begin(), list.end(), [](const Complaint& c) { return c.code == Code::CompoundUnitBare; });
-}
-
 /// True if the limits on rows are near enough for a fresh reading to have the say.
 [[nodiscard]] bool nearLimits(const std::vector<Row>& rows, std::size_t more) {
     const std::size_t size = rows.size() + more;
@@ -56,6 +52,7 @@ constexpr int kMaxMoves = 32;
 /// True if putting `fresh` where `old` was can change neither owners nor misfits.
 [[nodiscard]] bool alikeInPlace(const Row& old, const Row& fresh) {
     if (old.kind != fresh.kind || old->keyword != fresh->keyword || old.lines != fresh.lines) return false;
+    if (definesUnit(old) != definesUnit(fresh)) return false;
     if (old.kind == RowKind::Part || old.kind == RowKind::Unknown) return false;
     return opens(old) == Block::None;
 }
@@ -86,7 +83,7 @@ Document Document::read(std::string file, FileKind kind, std::string bytes) {
 
 void Document::readAll(std::string body) {
     m_rows.clear();
-    m_global = false;
+    m_truncated = false;
     m_rows.reserve(std::min<std::size_t>(kMaxRows + 1, static_cast<std::size_t>(std::count(body.begin(), body.end(), '\n')) + 1));
     LineGrouper lines(body, m_kind, Block::None);
     Chunk chunk;
@@ -107,14 +104,13 @@ void Document::readAll(std::string body) {
                                         "split the file"});
             rest.parts = std::make_shared<const RowParts>(std::move(parts));
             m_rows.push_back(std::move(rest));
-            m_global = true;
+            m_truncated = true;
             break;
         }
         m_rows.push_back(makeRow(chunk, m_kind));
-        if (hasBareUnit(m_rows.back())) m_global = true;
     }
     m_rowsRead += m_rows.size();
-    settle();
+    settle(true);
 }
 
 std::string Document::text() const {
@@ -173,7 +169,7 @@ bool Document::splice(std::uint32_t first, std::uint32_t count, const std::strin
         m_rows.insert(m_rows.begin() + first, std::move(bytes));
         return false;
     };
-    if (m_global || (!atEnd && !text.empty() && text.back() != '\n')) return keepBytes();
+    if (m_truncated || (!atEnd && !text.empty() && text.back() != '\n')) return keepBytes();
     std::size_t before = first;
     while (before > 0 && saysNothing(m_rows[before - 1])) --before;
     if (before > 0 && m_rows[before - 1].open) return keepBytes();
@@ -183,13 +179,12 @@ bool Document::splice(std::uint32_t first, std::uint32_t count, const std::strin
     Chunk chunk;
     std::vector<Row> fresh;
     bool open = false;
-    bool global = false;
     while (lines.next(chunk)) {
         fresh.push_back(makeRow(chunk, m_kind));
         if (!saysNothing(fresh.back())) open = fresh.back().open;
-        global = global || hasBareUnit(fresh.back());
+        weighDoubts(fresh.back(), m_ownUnits);
     }
-    if (lines.block() != after || (open && !atEnd) || global || nearLimits(m_rows, fresh.size())) return keepBytes();
+    if (lines.block() != after || (open && !atEnd) || nearLimits(m_rows, fresh.size())) return keepBytes();
 
     m_rowsRead += fresh.size();
     if (fresh.size() == count) {
@@ -215,7 +210,7 @@ void Document::finish(bool local) {
         body.erase(0, m_bom.size());
         readAll(std::move(body));
     } else if (m_unsettled) {
-        settle();
+        settle(false);
     }
 }
 

@@ -138,6 +138,9 @@ struct RowParts {
     std::vector<Formula> sizes;        ///< piece: t by b by l; schedule: `section = b by h`; rate: left and right side
     Spot from;                         ///< piece: stock
     std::vector<Complaint> complaints; ///< what is wrong with this row alone
+    /// Compound units written bare (`1.5 kN/m^2` in a formula). Each stands among the complaints as well,
+    /// unless the document itself defines a name that is in it.
+    std::vector<Complaint> doubts;
     /// with: what is wrong with `formula`. It counts only where the value stated is a number: a key such as
     /// `Douglas fir-larch, #2` is no formula and need not be one. Not part of Document::diagnostics().
     std::vector<Complaint> valueComplaints;
@@ -214,22 +217,22 @@ private:
     void readAll(std::string body);
     [[nodiscard]] bool splice(std::uint32_t first, std::uint32_t count, const std::string& text);
     void finish(bool local);
-    void settle();
-    void forgiveOwnNames();
+    void settle(bool everything);
     std::string m_file;
     FileKind m_kind = FileKind::Sheet;
     std::vector<Row> m_rows;
     std::vector<Misfit> m_misfits;
     std::string m_bom;
     std::uint64_t m_rowsRead = 0;
-    bool m_unsettled = false; ///< owners and misfits are to be worked out again
-    bool m_global = false;    ///< some row's reading depends on the whole text: edits read everything anew
+    bool m_unsettled = false;            ///< owners and misfits are to be worked out again
+    bool m_truncated = false;            ///< the text runs past the limits: edits read everything anew
+    std::vector<std::string> m_ownUnits; ///< names that the document defines although everybody knows them as units
 };
 
 /// Rows past these are kept as one Unknown row with a complaint. A statement is a row that is neither
 /// blank, nor a comment, nor a line of a table.
 inline constexpr std::size_t kMaxRows = 2'200'000;
-inline constexpr std::size_t kMaxStatements = 400'000;
+inline constexpr std::size_t kMaxStatements = 250'000;
 
 /// The edit that gives an ask/given/choose/with row a new value text, keeping blanks, unit bracket, limits,
 /// what and source. `value` is written as given. An ask of a sheet becomes a given: a sheet that states its

@@ -80,6 +80,7 @@ bool isCommonUnit(std::string_view word) {
 
 void FormulaReader::start(std::size_t begin, std::size_t end) {
     m_nodes.clear();
+    m_nodes.reserve(std::min<std::size_t>(end - begin, 64));
     m_at = begin;
     m_end = end;
     m_depth = 0;
@@ -97,7 +98,8 @@ Formula FormulaReader::finish(NodeId root, std::size_t begin, std::size_t end) {
     Formula f;
     f.span = m_row.spanOf(begin, end);
     if (m_nodes[root.index()].kind == NodeKind::Error) m_nodes[root.index()].span = f.span;
-    f.nodes = std::move(m_nodes);
+    // No larger than need be: there are many formulas.
+    f.nodes.assign(std::make_move_iterator(m_nodes.begin()), std::make_move_iterator(m_nodes.end()));
     f.root = root;
     m_nodes.clear();
     return f;

@@ -95,6 +95,11 @@ RowParts RowReader::take() {
         m_parts.source = textSpot(std::min<std::size_t>(m_tokens.source + 2, m_chunk.text.size()), m_chunk.text.size());
     }
     dispatch();
+    // Whether these are faults depends on what other rows define: the document decides.
+    for (const Complaint& c : m_parts.complaints) {
+        if (c.code == Code::CompoundUnitBare) m_parts.doubts.push_back(c);
+    }
+    if (!m_parts.doubts.empty()) std::erase_if(m_parts.complaints, [](const Complaint& c) { return c.code == Code::CompoundUnitBare; });
     return std::move(m_parts);
 }
 

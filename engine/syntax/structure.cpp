@@ -2,9 +2,9 @@
 // How rows stand to one another: which row stands in which, and what does not fit.
 #include <algorithm>
 #include <array>
-#include <unordered_set>
 
-#include "engine/syntax/document.h"
+#include "engine/syntax/structure.h"
+
 #include "engine/syntax/formula_reader.h"
 #include "engine/syntax/kinds.h"
 #include "engine/syntax/lines.h"
@@ -156,57 +156,63 @@ private:
     bool m_conflict = false;
 };
 
-void collectNames(const Row& row, std::unordered_set<std::string>& names) {
+/// A word that row binds for itself: a parameter, or the variable of a range.
+[[nodiscard]] bool bindsItself(const Row& row, const std::string& word) {
+    const auto parameter = [&](const RowParts::Parameter& p) { return p.name.text == word; };
+    const auto variable = [&](const Node& n) { return n.kind == NodeKind::Range && n.text == word; };
+    const auto in = [&](const Formula& f) { return std::any_of(f.nodes.begin(), f.nodes.end(), variable); };
+    return std::any_of(row->parameters.begin(), row->parameters.end(), parameter) || in(row->formula) || in(row->range);
+}
+
+} // namespace
+
+std::string_view definesUnit(const Row& row) {
     switch (row.kind) {
     case RowKind::Ask:
     case RowKind::Given:
     case RowKind::Choose:
     case RowKind::Each:
     case RowKind::Derive:
-    case RowKind::Define: names.insert(row->name.text); break;
-    default: break;
+    case RowKind::Define: return isCommonUnit(row->name.text) ? std::string_view(row->name.text) : std::string_view{};
+    default: return {};
     }
-    for (const auto& p : row->parameters) names.insert(p.name.text);
-    const auto variables = [&](const Formula& f) {
-        for (const Node& n : f.nodes) {
-            if (n.kind == NodeKind::Range) names.insert(n.text);
-        }
-    };
-    variables(row->formula);
-    variables(row->range);
 }
 
-} // namespace
+void weighDoubts(Row& row, const std::vector<std::string>& ownUnits) {
+    if (row->doubts.empty()) return;
+    std::vector<Complaint> complaints = row->complaints;
+    std::erase_if(complaints, [](const Complaint& c) { return c.code == Code::CompoundUnitBare; });
+    for (const Complaint& doubt : row->doubts) {
+        const TokenRow words(doubt.span.of(row.text));
+        bool own = false;
+        bool unit = true; // the first word is the unit itself
+        for (std::size_t i = 0; i < words.size(); ++i) {
+            if (!words.is(i, TokenKind::Word)) continue;
+            const std::string word = canonicalName(words.at(i));
+            own = own || (!unit && (bindsItself(row, word) || std::find(ownUnits.begin(), ownUnits.end(), word) != ownUnits.end()));
+            unit = false;
+        }
+        if (!own) complaints.push_back(doubt);
+    }
+    if (complaints == row->complaints) return;
+    auto parts = std::make_shared<RowParts>(*row.parts);
+    parts->complaints = std::move(complaints);
+    row.parts = std::move(parts);
+}
 
-void Document::settle() {
+void Document::settle(bool everything) {
     m_unsettled = false;
     m_misfits.clear();
     Walk(m_kind, m_rows, m_misfits).run();
-    if (m_global) forgiveOwnNames();
-}
-
-/// `150 mm/h` is what it says where the document itself defines h.
-void Document::forgiveOwnNames() {
-    std::unordered_set<std::string> names;
-    for (const Row& row : m_rows) collectNames(row, names);
-    for (Row& row : m_rows) {
-        const auto forgiven = [&](const Complaint& c) {
-            if (c.code != Code::CompoundUnitBare) return false;
-            const TokenRow words(c.span.of(row.text));
-            bool first = true; // the unit itself
-            for (std::size_t i = 0; i < words.size(); ++i) {
-                if (!words.is(i, TokenKind::Word)) continue;
-                if (!first && names.count(canonicalName(words.at(i))) > 0) return true;
-                first = false;
-            }
-            return false;
-        };
-        const auto& list = row->complaints;
-        if (std::none_of(list.begin(), list.end(), forgiven)) continue;
-        auto parts = std::make_shared<RowParts>(*row.parts);
-        std::erase_if(parts->complaints, forgiven);
-        row.parts = std::move(parts);
+    std::vector<std::string> ownUnits;
+    for (const Row& row : m_rows) {
+        const std::string_view unit = definesUnit(row);
+        if (!unit.empty() && std::find(ownUnits.begin(), ownUnits.end(), unit) == ownUnits.end()) ownUnits.emplace_back(unit);
     }
+    std::sort(ownUnits.begin(), ownUnits.end());
+    if (ownUnits == m_ownUnits && !everything) return;
+    m_ownUnits = std::move(ownUnits);
+    for (Row& row : m_rows) weighDoubts(row, m_ownUnits);
 }
 
 } // namespace spanwright::syntax

@@ -111,8 +111,9 @@ std::string writeValue(double si, const Unit& unit) {
 std::string showFeetInches(double si, int denominator) {
     if (!std::isfinite(si)) return kNoNumber;
     denominator = std::clamp(denominator, 1, 1024);
-    const Exact inch(254, 10000);
-    const Exact parts = exactly(std::fabs(si)) / inch * denominator;
+    // The double in inches decides the halves: what was written as half an inch is one.
+    static const Unit inch = *findUnit("in");
+    const Exact parts = exactly(fromSi(std::fabs(si), inch)) * denominator;
     if (parts > Exact(std::int64_t{1} << 52U)) return showValue(si, *findUnit("ft"));
     const auto whole = nearestWhole(parts).convert_to<std::int64_t>();
     const std::int64_t foot = std::int64_t{12} * denominator;

@@ -93,9 +93,10 @@ private:
         for (int part = 0;; ++part) {
             Exact number;
             if (!amount(number)) return false;
+            const bool blank = skipBlanks();
             const std::size_t unitBegin = m_at;
             Unit unit;
-            if (!unitOf(unit, part)) return false;
+            if (!unitOf(unit, part, blank)) return false;
             if (part == 0) {
                 m_unit = unit;
             } else if (!(unit.dimension == m_unit.dimension) || !(unit.factor < m_smallest) || unit.dimension.isNumber()) {
@@ -233,8 +234,7 @@ private:
     }
 
     /// The unit behind a number. Up to the next part (a digit behind a blank) or the end.
-    bool unitOf(Unit& unit, int part) {
-        const bool blank = skipBlanks();
+    bool unitOf(Unit& unit, int part, bool blank) {
         if (take("'") || take("\xE2\x80\xB2")) return mark(unit, "ft");  // prime
         if (take("\"") || take("\xE2\x80\xB3")) return mark(unit, "in"); // double prime
         if (m_at == m_text.size()) {

@@ -32,29 +32,40 @@ public:
     /// gives Failed with a diagnostic when outside.
     [[nodiscard]] Value stated(meaning::QuantityId row, Value value, const MemberValues& values);
 
-    /// Evaluates a range body at n places: for plots. One value per x and case of the axes of the body.
-    [[nodiscard]] bool sample(meaning::ExprId body, std::uint32_t slot, const std::vector<double>& x, const std::vector<std::size_t>& axisRows, const MemberValues& values,
-                              std::vector<double>& out);
+    /// In sample(), scalar() and trace(), axisRows[i] is the row of the i-th of the root expression's own axes
+    /// (Expr::axes, in their order).
+    /// Evaluates a range body at n places: for plots. `axisRows` chooses a row of each axis of the body
+    /// (in the order of its Expr::axes); left empty, every case is evaluated, out[case*x.size() + i], cases
+    /// row-major. False (and `out` empty) if the body has no value at one of the places.
+    [[nodiscard]] bool sample(meaning::ExprId body, std::uint32_t slot, const std::vector<double>& x, const std::vector<std::size_t>& axisRows,
+                              const MemberValues& values, std::vector<double>& out);
+    /// One number of any formula of the sheet; `axisRows` as above, one for each axis of the expression.
     [[nodiscard]] std::optional<double> scalar(meaning::ExprId expr, const std::vector<std::size_t>& axisRows, const MemberValues& values);
 
     /// What every node of a formula came to, for one case, by walking the typed tree: the working, and the
     /// name of the first operation that made no number. Not the fast path; a second opinion on it.
     struct Trace {
         struct Step {
-            bool visited = false;       ///< false: in a branch not taken
+            bool visited = false; ///< false: in a branch not taken
             double value = 0.0;
-            int branch = -1;            ///< If: 0 or 1
-            double place = 0.0;         ///< Span: where the largest was; TableField: row index
+            int branch = -1;    ///< If: 0 or 1
+            double place = 0.0; ///< Span: where the largest was; TableField: row index
         };
-        std::vector<Step> steps;        ///< by ExprId
+        std::vector<Step> steps; ///< by ExprId
         std::shared_ptr<const diag::Diagnostic> problem;
     };
     [[nodiscard]] Trace trace(meaning::ExprId root, const std::vector<std::size_t>& axisRows, const MemberValues& values);
 
+    /// Blocks on or off (on when made): off, lanes are evaluated one by one. The numbers are the same, bit
+    /// for bit; this is for tests and benchmarks.
+    void useBlocks(bool on);
+
     /// The text given to muParser, for the curious and for tests.
     [[nodiscard]] std::string compiledText(meaning::ExprId expr);
     /// Counts of formulas evaluated since construction (scalar calls, block lanes), for benchmarks.
-    struct Counts { std::uint64_t scalar = 0, lanes = 0, compiled = 0; };
+    struct Counts {
+        std::uint64_t scalar = 0, lanes = 0, compiled = 0;
+    };
     [[nodiscard]] Counts counts() const;
 
 private:
@@ -71,6 +82,8 @@ public:
     LinkProgram& operator=(LinkProgram&&) noexcept;
     /// `references[i]` is the value of link.references[i]. A link takes numbers without cases; a value with
     /// cases is refused with a diagnostic that says to reduce it in the sheet (largest(..., over ...)).
+    /// Blocked (blockedBy invalid) when a reference that is reached is not known; `problem` is then that
+    /// reference's own. A link knows its row but not its file: who calls fills in diag::Place::file.
     [[nodiscard]] Value evaluate(const std::vector<const Value*>& references);
 
 private:

@@ -13,24 +13,24 @@ namespace spanwright::eval {
 
 /// How it stands with a quantity of a member.
 enum class State : std::uint8_t {
-    Known,          ///< a number (text id, truth, chosen row, table, solved beam)
-    NotStated,      ///< an ask (or choose) that the job does not state
-    Failed,         ///< its own row is wrong or could not be computed: `problem` says why
-    Blocked,        ///< something it reads is not Known: `blockedBy` names the first such row
-    NotApplicable,  ///< stands in a part that is switched off
+    Known,         ///< a number (text id, truth, chosen row, table, solved beam)
+    NotStated,     ///< an ask (or choose) that the job does not state
+    Failed,        ///< its own row is wrong or could not be computed: `problem` says why
+    Blocked,       ///< something it reads is not Known: `blockedBy` names the first such row
+    NotApplicable, ///< stands in a part that is switched off
 };
 
 /// The value of one quantity of one member. SI numbers, row-major over the quantity's axes in their order
 /// (the last axis runs fastest); exactly one number without axes.
 struct Value {
     State state = State::Blocked;
-    double one = 0.0;                               ///< without axes
-    std::vector<double> many;                       ///< with axes
-    std::shared_ptr<const meaning::Table> table;    ///< Choose (one = row index), Each, List
-    std::shared_ptr<const beam::Solved> solved;     ///< Beam
+    double one = 0.0;                            ///< without axes
+    std::vector<double> many;                    ///< with axes
+    std::shared_ptr<const meaning::Table> table; ///< Choose (one = row index), Each, List
+    std::shared_ptr<const beam::Solved> solved;  ///< Beam
     std::shared_ptr<const diag::Diagnostic> problem;
-    meaning::QuantityId blockedBy;                  ///< in the same member; invalid: another member's (see problem)
-    std::vector<double> right;                      ///< Check: right side, as many as the left (one or many)
+    meaning::QuantityId blockedBy; ///< in the same member; invalid: another member's (see problem)
+    std::vector<double> right;     ///< Check: right side, as many as the left (one or many)
 
     [[nodiscard]] bool known() const { return state == State::Known; }
     [[nodiscard]] const double* data() const { return many.empty() ? &one : many.data(); }

@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: MIT
+// The block interpreter. Built with -O3 so that the loops over lanes become vector code; the widest
+// instruction set that the machine has is chosen when the program starts. IEEE operations give the
+// same bits at every width, and nothing is fused or reordered.
+#include <cmath>
+#include <memory>
+
+#include "engine/eval/machine.h"
+
+#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
+#define SPANWRIGHT_WIDEST __attribute__((target_clones("avx2", "default")))
+#else
+#define SPANWRIGHT_WIDEST
+#endif
+#define SPANWRIGHT_INLINE inline __attribute__((always_inline))
+
+namespace spanwright::eval {
+
+namespace {
+
+enum class Shape : std::uint8_t { ManyMany, ManyOne, OneMany };
+
+template <class Op>
+SPANWRIGHT_INLINE void both(Shape shape, const double* __restrict a, const double* __restrict b, double* __restrict out, std::size_t n, Op op) {
+    if (shape == Shape::ManyMany) {
+        for (std::size_t i = 0; i < n; ++i) out[i] = op(a[i], b[i]);
+    } else if (shape == Shape::ManyOne) {
+        const double right = *b;
+        for (std::size_t i = 0; i < n; ++i) out[i] = op(a[i], right);
+    } else {
+        const double left = *a;
+        for (std::size_t i = 0; i < n; ++i) out[i] = op(left, b[i]);
+    }
+}
+
+/// One operation of two operands over n lanes; false if it is none of them.
+SPANWRIGHT_WIDEST bool binary(Do what, Shape shape, const double* a, const double* b, double* out, std::size_t n) {
+    switch (what) {
+    case Do::Add: both(shape, a, b, out, n, [](double x, double y) { return x + y; }); return true;
+    case Do::Subtract: both(shape, a, b, out, n, [](double x, double y) { return x - y; }); return true;
+    case Do::Multiply: both(shape, a, b, out, n, [](double x, double y) { return x * y; }); return true;
+    case Do::Divide: both(shape, a, b, out, n, [](double x, double y) { return x / y; }); return true;
+    case Do::Less: both(shape, a, b, out, n, [](double x, double y) { return x < y ? 1.0 : 0.0; }); return true;
+    case Do::LessEqual: both(shape, a, b, out, n, [](double x, double y) { return x <= y ? 1.0 : 0.0; }); return true;
+    case Do::Greater: both(shape, a, b, out, n, [](double x, double y) { return x > y ? 1.0 : 0.0; }); return true;
+    case Do::GreaterEqual: both(shape, a, b, out, n, [](double x, double y) { return x >= y ? 1.0 : 0.0; }); return true;
+    case Do::Equal: both(shape, a, b, out, n, [](double x, double y) { return x == y ? 1.0 : 0.0; }); return true;
+    case Do::NotEqual: both(shape, a, b, out, n, [](double x, double y) { return x != y ? 1.0 : 0.0; }); return true;
+    case Do::And: both(shape, a, b, out, n, [](double x, double y) { return (x != 0.0) & (y != 0.0) ? 1.0 : 0.0; }); return true;
+    case Do::Or: both(shape, a, b, out, n, [](double x, double y) { return (x != 0.0) | (y != 0.0) ? 1.0 : 0.0; }); return true;
+    case Do::Min: both(shape, a, b, out, n, [](double x, double y) { return y < x ? y : x; }); return true;
+    case Do::Max: both(shape, a, b, out, n, [](double x, double y) { return x < y ? y : x; }); return true;
+    default: return false;
+    }
+}
+
+/// One operation of one operand over n lanes; false if it is none of them.
+SPANWRIGHT_WIDEST bool unary(Do what, const double* __restrict a, double* __restrict out, std::size_t n) {
+    switch (what) {
+    case Do::Negate:
+        for (std::size_t i = 0; i < n; ++i) out[i] = -a[i];
+        return true;
+    case Do::Abs:
+        for (std::size_t i = 0; i < n; ++i) out[i] = std::fabs(a[i]);
+        return true;
+    case Do::Sqrt:
+        for (std::size_t i = 0; i < n; ++i) out[i] = std::sqrt(a[i]);
+        return true;
+    case Do::Square:
+        for (std::size_t i = 0; i < n; ++i) out[i] = a[i] * a[i];
+        return true;
+    case Do::Cube:
+        for (std::size_t i = 0; i < n; ++i) out[i] = a[i] * a[i] * a[i];
+        return true;
+    case Do::Fourth:
+        for (std::size_t i = 0; i < n; ++i) out[i] = a[i] * a[i] * a[i] * a[i];
+        return true;
+    default: return false;
+    }
+}
+
+/// out[i] = yes or no, as taken[i] says.
+SPANWRIGHT_WIDEST void choose(const std::uint8_t* __restrict taken, Operand yes, Operand no, double* __restrict out, std::size_t n) {
+    if (!yes.one && !no.one) {
+        for (std::size_t i = 0; i < n; ++i) out[i] = taken[i] != 0 ? yes.data[i] : no.data[i];
+    } else {
+        for (std::size_t i = 0; i < n; ++i) out[i] = taken[i] != 0 ? yes.at(i) : no.at(i);
+    }
+}
+
+class Runner {
+public:
+    Runner(const Code& code, const Operand* frame, std::size_t n, Host& host, Arena& arena, bool& mixed)
+        : m_code(code), m_frame(frame), m_n(n), m_host(host), m_arena(arena), m_mixed(mixed) {
+        const std::size_t levels = code.depth + 1;
+        if (levels > kSmall) {
+            m_large = std::make_unique<Operand[]>(levels);
+            m_stack = m_large.get();
+        }
+        m_buffers = arena.take(levels * 2 * kLanes);
+    }
+    Runner(const Runner&) = delete;
+    Runner& operator=(const Runner&) = delete;
+
+    /// Steps [from, to) for the lanes of `mask`; a result is pushed above `top`.
+    bool run(std::size_t from, std::size_t to, std::int64_t& top, const std::uint8_t* mask) {
+        for (std::size_t at = from; at < to; ++at) {
+            const Step& s = m_code.steps[at];
+            switch (s.what) {
+            case Do::Leaf: m_stack[++top] = m_frame[s.index]; break;
+            case Do::Constant: m_stack[++top] = {&s.value, true}; break;
+            case Do::Else: at = s.index - 1; break;
+            case Do::EndIf: break;
+            case Do::If:
+                if (!branch(at, top, mask)) return false;
+                break;
+            case Do::Negate:
+            case Do::Abs:
+            case Do::Sqrt:
+            case Do::Square:
+            case Do::Cube:
+            case Do::Fourth: {
+                const Operand a = m_stack[top];
+                double* out = apartFrom(a.data, top);
+                unary(s.what, a.data, out, a.one ? 1 : m_n);
+                m_stack[top] = {out, a.one};
+                break;
+            }
+            case Do::Call1: {
+                const Operand a = m_stack[top];
+                double* out = apartFrom(a.data, top);
+                call1(s, a, out, mask);
+                m_stack[top] = {out, a.one};
+                break;
+            }
+            case Do::Call2: {
+                --top;
+                const Operand a = m_stack[top], b = m_stack[top + 1];
+                double* out = apartFrom(a.data, top);
+                call2(s, a, b, out, mask);
+                m_stack[top] = {out, a.one && b.one};
+                break;
+            }
+            case Do::CallOut: {
+                top -= s.count;
+                double* out = m_arena.take(kLanes);
+                if (!m_host.callOutBlock(s.index, &m_stack[top + 1], s.count, m_n, mask, out)) return false;
+                m_stack[++top] = {out, false};
+                break;
+            }
+            default: {
+                --top;
+                const Operand a = m_stack[top], b = m_stack[top + 1];
+                const bool one = a.one && b.one;
+                const Shape shape = a.one == b.one ? Shape::ManyMany : a.one ? Shape::OneMany : Shape::ManyOne;
+                double* out = apartFrom(a.data, top);
+                binary(s.what, shape, a.data, b.data, out, one ? 1 : m_n);
+                m_stack[top] = {out, one};
+                break;
+            }
+            }
+        }
+        return true;
+    }
+
+    [[nodiscard]] Operand result() const { return m_stack[0]; }
+
+private:
+    static constexpr std::size_t kSmall = 24;
+
+    /// One of the two buffers of a stack level, not the one that holds the operand: the loops over lanes
+    /// promise the compiler that what they write is apart from what they read.
+    double* apartFrom(const double* operand, std::int64_t top) {
+        double* first = m_buffers + static_cast<std::size_t>(top) * 2 * kLanes;
+        return operand == first ? first + kLanes : first;
+    }
+
+    void call1(const Step& s, Operand a, double* out, const std::uint8_t* mask) const {
+        const std::size_t lanes = a.one ? 1 : m_n;
+        for (std::size_t i = 0; i < lanes; ++i) {
+            // A lane that does not count may hold anything; library calls on it would cost time and raise flags.
+            out[i] = (mask != nullptr && !a.one && mask[i] == 0) ? 0.0 : s.call1(a.data[i]);
+        }
+    }
+
+    void call2(const Step& s, Operand a, Operand b, double* out, const std::uint8_t* mask) const {
+        const bool one = a.one && b.one;
+        const std::size_t lanes = one ? 1 : m_n;
+        for (std::size_t i = 0; i < lanes; ++i) { out[i] = (mask != nullptr && !one && mask[i] == 0) ? 0.0 : s.call2(a.at(i), b.at(i)); }
+    }
+
+    /// At an If: `at` is moved to the step before the one to go on with.
+    bool branch(std::size_t& at, std::int64_t& top, const std::uint8_t* mask) {
+        const Step& s = m_code.steps[at];
+        const Operand condition = m_stack[top--];
+        std::uint8_t yes[kLanes], no[kLanes];
+        std::size_t yesCount = 0, noCount = 0;
+        if (condition.one) {
+            (*condition.data != 0.0 ? yesCount : noCount) = 1;
+        } else {
+            for (std::size_t i = 0; i < m_n; ++i) {
+                const bool counts = mask == nullptr || mask[i] != 0;
+                const bool taken = condition.data[i] != 0.0;
+                yes[i] = counts && taken ? 1 : 0;
+                no[i] = counts && !taken ? 1 : 0;
+                yesCount += yes[i];
+                noCount += no[i];
+            }
+        }
+        if (noCount == 0) return true;
+        if (yesCount == 0) {
+            at = s.index - 1;
+            return true;
+        }
+        m_mixed = true;
+        const std::size_t elseStep = s.index - 1;
+        const std::size_t endStep = m_code.steps[elseStep].index;
+        const std::int64_t level = top;
+        if (!run(at + 1, elseStep, top, yes)) return false;
+        Operand first = m_stack[top];
+        double* kept = m_arena.take(kLanes);
+        for (std::size_t i = 0; i < (first.one ? 1 : m_n); ++i) kept[i] = first.data[i];
+        first.data = kept;
+        top = level;
+        if (!run(elseStep + 1, endStep, top, no)) return false;
+        double* out = m_arena.take(kLanes);
+        choose(yes, first, m_stack[top], out, m_n);
+        m_stack[top] = {out, false};
+        at = endStep;
+        return true;
+    }
+
+    const Code& m_code;
+    const Operand* m_frame;
+    std::size_t m_n;
+    Host& m_host;
+    Arena& m_arena;
+    bool& m_mixed;
+    Operand m_small[kSmall];
+    std::unique_ptr<Operand[]> m_large;
+    Operand* m_stack = m_small;
+    double* m_buffers;
+};
+
+} // namespace
+
+bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out, bool& mixed) {
+    const Arena::Mark mark(arena);
+    Runner runner(code, frame, n, host, arena, mixed);
+    std::int64_t top = -1;
+    if (!runner.run(0, code.steps.size(), top, mask)) return false;
+    const Operand result = runner.result();
+    for (std::size_t i = 0; i < n; ++i) out[i] = result.at(i);
+    return true;
+}
+
+} // namespace spanwright::eval

@@ -1,0 +1,478 @@
+// SPDX-License-Identifier: MIT
+#include "engine/eval/engine.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/eval/flags.h"
+#include "engine/eval/machine.h"
+#include "engine/eval/per_lane.h"
+#include "engine/eval/walker.h"
+#include "engine/units/format.h"
+
+namespace spanwright::eval {
+
+using meaning::Expr;
+using meaning::ExprId;
+using meaning::ExprKind;
+using meaning::QuantityId;
+
+namespace {
+/// Fewer lanes than this are quicker one by one.
+constexpr std::size_t kFewLanes = 4;
+} // namespace
+
+class Engine::FormulaHost final : public Host {
+public:
+    FormulaHost(Engine& engine, const Formula& formula) : Host(&engine.m_failed), m_engine(engine), m_formula(formula) {}
+    double callOut(std::uint32_t index, const double* arguments, std::uint32_t count) override {
+        const Formula::CallOut& c = m_formula.callOuts[index];
+        return c.part ? m_engine.run(c.node) : m_engine.callOutNode(c.node, arguments, count);
+    }
+    bool callOutBlock(std::uint32_t index, const Operand* arguments, std::uint32_t count, std::size_t n, const std::uint8_t* mask, double* out) override {
+        return m_engine.callOutBlock(m_formula, index, arguments, count, n, mask, out);
+    }
+
+private:
+    Engine& m_engine;
+    const Formula& m_formula;
+};
+
+Engine::Engine(const meaning::ExprPool& pool, const meaning::Sheet* sheet) : m_pool(pool), m_sheet(sheet) {
+    m_formulas.resize(pool.nodes.size());
+    if (sheet == nullptr) return;
+    m_axisRow.resize(sheet->quantities.size(), 0);
+    m_laneAxis.resize(sheet->quantities.size(), nullptr);
+    std::uint32_t slots = sheet->slotCount;
+    for (const Expr& e : pool.nodes) {
+        if (e.kind == ExprKind::Bound || e.kind == ExprKind::Span) slots = std::max(slots, e.index + 1);
+    }
+    m_slots.resize(slots, 0.0);
+    m_laneSlot.resize(slots, nullptr);
+}
+
+void Engine::begin(const MemberValues* values, const std::vector<const Value*>* externals) {
+    m_values = values;
+    m_externals = externals;
+    m_failed = false;
+    m_failure = {};
+    m_work = 0;
+    m_outerFlags = 0;
+}
+
+const Formula& Engine::formula(ExprId root) {
+    std::unique_ptr<Formula>& slot = m_formulas[root.index()];
+    if (!slot) {
+        slot = std::make_unique<Formula>();
+        const std::string text = writeText(m_pool, root, *slot);
+        slot->fault = m_compiler.compile(text, static_cast<std::uint32_t>(slot->leaves.size()), static_cast<std::uint32_t>(slot->callOuts.size()), slot->code);
+        slot->leaves.shrink_to_fit();
+        ++m_counts.compiled;
+    }
+    return *slot;
+}
+
+const std::string& Engine::text(ExprId root, std::string& storage) {
+    Formula scratch;
+    storage = writeText(m_pool, root, scratch);
+    return storage;
+}
+
+// --- leaves --------------------------------------------------------------------------------------
+
+std::size_t Engine::caseIndex(const std::vector<QuantityId>& axes) const {
+    std::size_t index = 0;
+    for (const QuantityId a : axes) index = index * m_values->axisSize(a) + m_axisRow[a.index()];
+    return index;
+}
+
+double Engine::rowKey(const meaning::Table& t, std::size_t row) const {
+    if (row < t.rowIds.size()) return t.rowIds[row];
+    if (!t.keys.empty()) return t.cells[t.keys.front()][row];
+    return static_cast<double>(row);
+}
+
+bool Engine::load(const Leaf& leaf, double& out) const {
+    switch (leaf.kind) {
+    case ExprKind::Bound: out = m_slots[leaf.index]; return true;
+    case ExprKind::Quantity: {
+        const Value& v = m_values->at(leaf.quantity);
+        if (!v.known()) return false;
+        if (v.many.empty()) {
+            out = v.one;
+            return true;
+        }
+        const std::size_t index = caseIndex(m_sheet->at(leaf.quantity).axes);
+        if (index >= v.many.size()) return false;
+        out = v.many[index];
+        return true;
+    }
+    case ExprKind::ChoiceField:
+    case ExprKind::ChoiceKey:
+    case ExprKind::AxisField:
+    case ExprKind::AxisKey: {
+        const Value& v = m_values->at(leaf.quantity);
+        if (!v.known() || !v.table) return false;
+        const bool choice = leaf.kind == ExprKind::ChoiceField || leaf.kind == ExprKind::ChoiceKey;
+        const std::size_t row = choice ? static_cast<std::size_t>(v.one) : m_axisRow[leaf.quantity.index()];
+        if (row >= v.table->rowCount()) return false;
+        if (leaf.kind == ExprKind::ChoiceKey || leaf.kind == ExprKind::AxisKey) {
+            out = rowKey(*v.table, row);
+            return true;
+        }
+        if (leaf.index >= v.table->cells.size()) return false;
+        out = v.table->cells[leaf.index][row];
+        return true;
+    }
+    case ExprKind::External: {
+        const Value* v = m_externals != nullptr && leaf.index < m_externals->size() ? (*m_externals)[leaf.index] : nullptr;
+        if (v == nullptr || !v->known()) return false;
+        out = v->one;
+        return true;
+    }
+    default: return false;
+    }
+}
+
+bool Engine::loadLanes(const Leaf& leaf, std::size_t n, Operand& out) {
+    if (leaf.kind == ExprKind::Bound) {
+        const double* lanes = m_laneSlot[leaf.index];
+        out = lanes != nullptr ? Operand{lanes, false} : Operand{&m_slots[leaf.index], true};
+        return true;
+    }
+    bool laned = false;
+    if (!m_lanedAxes.empty()) {
+        if (leaf.kind == ExprKind::AxisField || leaf.kind == ExprKind::AxisKey) {
+            laned = m_laneAxis[leaf.quantity.index()] != nullptr;
+        } else if (leaf.kind == ExprKind::Quantity) {
+            for (const QuantityId a : m_sheet->at(leaf.quantity).axes) laned = laned || m_laneAxis[a.index()] != nullptr;
+        }
+    }
+    if (!laned) {
+        double* one = m_arena.take(1);
+        out = {one, true};
+        return load(leaf, *one);
+    }
+    const Value& v = m_values->at(leaf.quantity);
+    if (!v.known()) return false;
+    if (leaf.kind == ExprKind::Quantity) {
+        const std::vector<QuantityId>& axes = m_sheet->at(leaf.quantity).axes;
+        if (m_caseAxes != nullptr && *m_caseAxes == axes && m_caseFirst + n <= v.many.size()) {
+            out = {v.many.data() + m_caseFirst, false};
+            return true;
+        }
+        double* lanes = m_arena.take(n);
+        for (std::size_t i = 0; i < n; ++i) {
+            std::size_t index = 0;
+            for (const QuantityId a : axes) {
+                const std::uint32_t* rows = m_laneAxis[a.index()];
+                index = index * m_values->axisSize(a) + (rows != nullptr ? rows[i] : m_axisRow[a.index()]);
+            }
+            if (index >= v.many.size()) return false;
+            lanes[i] = v.many[index];
+        }
+        out = {lanes, false};
+        return true;
+    }
+    if (!v.table) return false;
+    const std::uint32_t* rows = m_laneAxis[leaf.quantity.index()];
+    double* lanes = m_arena.take(n);
+    const bool key = leaf.kind == ExprKind::AxisKey;
+    if (!key && leaf.index >= v.table->cells.size()) return false;
+    for (std::size_t i = 0; i < n; ++i) lanes[i] = key ? rowKey(*v.table, rows[i]) : v.table->cells[leaf.index][rows[i]];
+    out = {lanes, false};
+    return true;
+}
+
+void Engine::blockOn(const Leaf& leaf) {
+    if (m_failed) return;
+    m_failed = true;
+    m_failure.blocked = true;
+    m_failure.blockedBy = leaf.quantity;
+    m_failure.external = leaf.index;
+}
+
+// --- running -------------------------------------------------------------------------------------
+
+double Engine::run(const Formula& f) {
+    if (!f.fault.empty()) {
+        diag::Diagnostic d;
+        d.code = diag::Code::InvalidOperation;
+        d.place = place(m_pool.at(f.root));
+        d.message = "the formula could not be compiled: " + f.fault;
+        d.mend = "this is a fault of the program; write the formula in smaller steps";
+        fail(std::move(d));
+        return 0.0;
+    }
+    constexpr std::size_t kSmall = 24;
+    double smallFrame[kSmall];
+    std::uint8_t smallMissing[kSmall];
+    std::vector<double> largeFrame;
+    std::vector<std::uint8_t> largeMissing;
+    double* frame = smallFrame;
+    std::uint8_t* missing = smallMissing;
+    const std::size_t n = f.leaves.size();
+    if (n > kSmall) {
+        largeFrame.resize(n);
+        largeMissing.resize(n);
+        frame = largeFrame.data();
+        missing = largeMissing.data();
+    }
+    bool any = false;
+    for (std::size_t i = 0; i < n; ++i) {
+        const bool there = load(f.leaves[i], frame[i]);
+        missing[i] = there ? 0 : 1;
+        any = any || !there;
+    }
+    FormulaHost host(*this, f);
+    std::int64_t reached = -1;
+    const double result = runOnce(f.code, frame, any ? missing : nullptr, host, reached);
+    ++m_counts.scalar;
+    if (reached >= 0) blockOn(f.leaves[static_cast<std::size_t>(reached)]);
+    return result;
+}
+
+bool Engine::block(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out) {
+    m_outerFlags |= raisedFlags();
+    clearFlags();
+    if (m_blocks && n >= kFewLanes && lanes(f, n, mask, out)) return true;
+    return oneByOne(f, n, mask, out);
+}
+
+/// False: something failed or raised a flag, perhaps in a lane that does not count.
+bool Engine::lanes(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out) {
+    if (!f.fault.empty()) return false;
+    const Arena::Mark mark(m_arena);
+    constexpr std::size_t kSmall = 24;
+    Operand smallFrame[kSmall];
+    std::vector<Operand> largeFrame;
+    Operand* frame = smallFrame;
+    if (f.leaves.size() > kSmall) {
+        largeFrame.resize(f.leaves.size());
+        frame = largeFrame.data();
+    }
+    for (std::size_t i = 0; i < f.leaves.size(); ++i) {
+        if (!loadLanes(f.leaves[i], n, frame[i])) return false;
+    }
+    FormulaHost host(*this, f);
+    bool mixed = false;
+    const bool fine = runBlock(f.code, frame, n, mask, host, m_arena, out, mixed);
+    m_counts.lanes += n;
+    bool finite = fine && raisedFlags() == 0;
+    for (std::size_t i = 0; i < n && finite; ++i) finite = std::isfinite(out[i]) || (mask != nullptr && mask[i] == 0);
+    if (finite) return true;
+    m_failed = false;
+    m_failure = {};
+    return false;
+}
+
+bool Engine::oneByOne(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out) {
+    clearFlags();
+    PerLane lanes(*this);
+    for (std::size_t i = 0; i < n; ++i) {
+        if (mask != nullptr && mask[i] == 0) {
+            out[i] = 0.0;
+            continue;
+        }
+        lanes.at(i);
+        const unsigned outer = m_outerFlags;
+        m_outerFlags = 0;
+        out[i] = run(f);
+        const bool raised = (raisedFlags() | m_outerFlags) != 0;
+        m_outerFlags = outer;
+        if (m_failed) return false;
+        if (raised || !std::isfinite(out[i])) {
+            explain(f.root);
+            clearFlags();
+            return false;
+        }
+    }
+    return true;
+}
+
+bool Engine::number(ExprId root, double& out) {
+    const Formula& f = formula(root);
+    clearFlags();
+    m_outerFlags = 0;
+    out = run(f);
+    if (m_failed) return false;
+    if ((raisedFlags() | m_outerFlags) != 0 || !std::isfinite(out)) {
+        explain(root);
+        return false;
+    }
+    return true;
+}
+
+bool Engine::cases(ExprId root, const std::vector<QuantityId>& axes, std::size_t count, std::vector<double>& out) {
+    const Formula& f = formula(root);
+    out.resize(count);
+    std::vector<std::size_t> sizes;
+    for (const QuantityId a : axes) sizes.push_back(m_values->axisSize(a));
+    std::vector<std::uint32_t> rows(axes.size() * kLanes);
+    for (std::size_t a = 0; a < axes.size(); ++a) m_noteAxes.push_back(axes[a]);
+    bool fine = true;
+    for (std::size_t first = 0; fine && first < count; first += kLanes) {
+        const std::size_t n = std::min(kLanes, count - first);
+        for (std::size_t i = 0; i < n; ++i) {
+            std::size_t rest = first + i;
+            for (std::size_t a = axes.size(); a-- > 0;) {
+                rows[a * kLanes + i] = static_cast<std::uint32_t>(rest % sizes[a]);
+                rest /= sizes[a];
+            }
+        }
+        for (std::size_t a = 0; a < axes.size(); ++a) {
+            m_laneAxis[axes[a].index()] = &rows[a * kLanes];
+            m_lanedAxes.push_back(axes[a]);
+        }
+        m_caseAxes = &axes;
+        m_caseFirst = first;
+        clearFlags();
+        m_outerFlags = 0;
+        fine = block(f, n, nullptr, out.data() + first);
+        m_caseAxes = nullptr;
+        for (const QuantityId a : axes) m_laneAxis[a.index()] = nullptr;
+        m_lanedAxes.clear();
+    }
+    m_noteAxes.resize(m_noteAxes.size() - axes.size());
+    return fine;
+}
+
+bool Engine::along(ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out) {
+    const Formula& f = formula(body);
+    bool fine = true;
+    for (std::size_t first = 0; fine && first < n; first += kLanes) {
+        const std::size_t count = std::min(kLanes, n - first);
+        m_work += count;
+        if (m_work > kMostWork) {
+            diag::Diagnostic d;
+            d.code = diag::Code::TooMuchWork;
+            d.place = place(m_pool.at(body));
+            d.message = "the row needs more than 50,000,000 evaluations of a formula along its ranges";
+            d.mend = "nest fewer ranges, or work the inner one out in a row of its own";
+            fail(std::move(d));
+            return false;
+        }
+        m_laneSlot[slot] = x + first;
+        m_lanedSlots.push_back(slot);
+        fine = block(f, count, nullptr, out + first);
+        m_laneSlot[slot] = nullptr;
+        m_lanedSlots.pop_back();
+    }
+    return fine;
+}
+
+std::optional<double> Engine::quietly(ExprId root) {
+    const Quiet quiet(*this);
+    const double v = run(formula(root));
+    if (m_failed || (raisedFlags() | m_outerFlags) != 0 || !std::isfinite(v)) return std::nullopt;
+    return v;
+}
+
+Quiet::Quiet(Engine& engine)
+    : m_engine(engine), m_failed(engine.m_failed), m_failure(engine.m_failure), m_flags(raisedFlags()), m_outerFlags(engine.m_outerFlags) {
+    engine.m_failed = false;
+    engine.m_outerFlags = 0;
+    clearFlags();
+}
+
+Quiet::~Quiet() {
+    m_engine.m_failed = m_failed;
+    m_engine.m_failure = m_failure;
+    m_engine.m_outerFlags = m_outerFlags | m_flags;
+    clearFlags();
+}
+
+// --- failure -------------------------------------------------------------------------------------
+
+diag::Place Engine::placeOf(std::uint32_t row, base::ByteSpan span) const {
+    if (m_sheet != nullptr && m_sheet->document) return m_sheet->document->place(row, span);
+    return {{}, row, span};
+}
+
+diag::Place Engine::place(const Expr& e) const { return placeOf(e.row, e.span); }
+
+diag::Place Engine::rowPlace(const meaning::Quantity& q) const {
+    base::ByteSpan span;
+    if (m_sheet->document && q.row < m_sheet->document->rows().size()) {
+        const syntax::Row& row = m_sheet->document->rows()[q.row];
+        span = row->name.present() ? row->name.span : row->keyword.span;
+    }
+    return placeOf(q.row, span);
+}
+
+std::string Engine::written(const Expr& e) const {
+    std::string text;
+    if (m_sheet != nullptr && m_sheet->document && e.row < m_sheet->document->rows().size()) {
+        text = std::string(e.span.of(m_sheet->document->rows()[e.row].text));
+    }
+    if (text.empty()) {
+        if (!e.writtenText.empty()) return e.writtenText;
+        if (m_sheet != nullptr && e.kind == ExprKind::Quantity) return m_sheet->at(e.quantity).name;
+        return "the operand";
+    }
+    // A row may go on over several lines: one line is shown.
+    std::string line;
+    for (const char c : text) {
+        const bool blank = c == ' ' || c == '\t' || c == '\n' || c == '\r';
+        if (blank && (line.empty() || line.back() == ' ')) continue;
+        line += blank ? ' ' : c;
+    }
+    while (!line.empty() && line.back() == ' ') line.pop_back();
+    return line;
+}
+
+std::string Engine::shown(ExprId id, double v) const {
+    const Expr& wanted = m_pool.at(id);
+    if (wanted.dimension.isNumber() && wanted.kind != ExprKind::Quantity) return units::showNumber(v, units::Unit{});
+    // The unit of the first row or literal inside that has this dimension.
+    std::vector<ExprId> todo{id};
+    for (std::size_t visits = 0; !todo.empty() && visits < 200; ++visits) {
+        const Expr& e = m_pool.at(todo.back());
+        todo.pop_back();
+        if (e.dimension == wanted.dimension) {
+            if (e.kind == ExprKind::Quantity && m_sheet != nullptr) {
+                const meaning::Quantity& q = m_sheet->at(e.quantity);
+                if (q.unit.dimension == wanted.dimension) return units::showValue(v, q.unit, q.show);
+            }
+            if ((e.kind == ExprKind::ChoiceField || e.kind == ExprKind::AxisField) && m_sheet != nullptr) {
+                const auto& table = m_sheet->at(e.quantity).table;
+                if (table && e.index < table->columns.size() && !table->columns[e.index].text) return units::showValue(v, table->columns[e.index].unit);
+            }
+            if (e.kind == ExprKind::Constant && e.writtenUnit->dimension == wanted.dimension) return units::showValue(v, e.writtenUnit);
+        }
+        for (std::size_t i = e.children.size(); i-- > 0;) todo.push_back(e.children[i]);
+    }
+    return units::showValue(v, units::habitualUnit(wanted.dimension));
+}
+
+void Engine::fail(diag::Diagnostic d) {
+    if (m_failed) return;
+    d.severity = diag::Severity::Error;
+    for (std::size_t i = m_ranges.size(); i-- > 0;) {
+        const RangeScope& r = m_ranges[i];
+        if (m_laneSlot[r.slot] != nullptr) continue; // many places at once
+        d.notes.push_back("at " + r.name + " = " + shown(r.unitOf, m_slots[r.slot]));
+    }
+    for (const QuantityId a : m_noteAxes) {
+        const Value& v = m_values->at(a);
+        if (m_laneAxis[a.index()] != nullptr || !v.table || m_axisRow[a.index()] >= v.table->rowCount()) continue;
+        d.notes.push_back("in the case " + m_sheet->at(a).name + " = " + v.table->rowLabel(m_axisRow[a.index()]));
+    }
+    m_failed = true;
+    m_failure.problem = std::make_shared<const diag::Diagnostic>(std::move(d));
+}
+
+void Engine::explain(ExprId root) {
+    if (m_failed) return;
+    Walker walker(*this);
+    walker.walk(root);
+    if (m_failed) return;
+    diag::Diagnostic d;
+    d.code = diag::Code::InvalidOperation;
+    d.place = place(m_pool.at(root));
+    d.message = written(m_pool.at(root)) + " has no value as a number";
+    d.mend = "look at the values it reads";
+    fail(std::move(d));
+}
+
+} // namespace spanwright::eval

@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
+#include <unordered_map>
+#include <utility>
+#include <vector>
+
+#include "engine/eval/arena.h"
+#include "engine/eval/formula.h"
+#include "engine/eval/lookup.h"
+#include "engine/eval/muparser.h"
+#include "engine/eval/value.h"
+
+namespace spanwright::eval {
+
+inline constexpr std::uint64_t kMostWork = 50'000'000; ///< evaluations of bodies in one row
+inline constexpr std::size_t kMostCases = 100'000;     ///< cases of one quantity
+
+/// Evaluates formulas of one pool: compiles when first needed, loads leaves, runs scalars and blocks,
+/// works out call-outs. Holds the scope (rows of axes, range variables, parameters) of what is being
+/// evaluated; every public call leaves it as it was.
+class Engine {
+public:
+    /// `sheet` is null for links.
+    Engine(const meaning::ExprPool& pool, const meaning::Sheet* sheet);
+    Engine(const Engine&) = delete;
+    Engine& operator=(const Engine&) = delete;
+
+    // --- what is being evaluated -------------------------------------------------------------------
+    /// Begins a row: forgets failures and the work done so far.
+    void begin(const MemberValues* values, const std::vector<const Value*>* externals);
+    [[nodiscard]] const MemberValues& values() const { return *m_values; }
+    [[nodiscard]] const meaning::Sheet* sheet() const { return m_sheet; }
+    [[nodiscard]] const meaning::ExprPool& pool() const { return m_pool; }
+    void setAxisRow(meaning::QuantityId axis, std::size_t row) { m_axisRow[axis.index()] = static_cast<std::uint32_t>(row); }
+    [[nodiscard]] std::size_t axisRow(meaning::QuantityId axis) const { return m_axisRow[axis.index()]; }
+
+    // --- rows --------------------------------------------------------------------------------------
+    /// One number in the present scope, flags cleared before and tested after.
+    [[nodiscard]] bool number(meaning::ExprId root, double& out);
+    /// All `count` cases of `axes`, row-major, last axis fastest.
+    [[nodiscard]] bool cases(meaning::ExprId root, const std::vector<meaning::QuantityId>& axes, std::size_t count, std::vector<double>& out);
+    /// A body at n places of its variable.
+    [[nodiscard]] bool along(meaning::ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out);
+    /// The same as a number, but failing leaves no trace: for looking ahead.
+    [[nodiscard]] std::optional<double> quietly(meaning::ExprId root);
+
+    // --- failure -----------------------------------------------------------------------------------
+    struct Failure {
+        std::shared_ptr<const diag::Diagnostic> problem;
+        bool blocked = false;          ///< a row it needs is not known
+        meaning::QuantityId blockedBy; ///< invalid: reference `external` of a link
+        std::uint32_t external = 0;
+    };
+    [[nodiscard]] bool failed() const { return m_failed; }
+    [[nodiscard]] const Failure& failure() const { return m_failure; }
+    /// Says that the row cannot be computed; the first word counts. Adds where in the range and in which case.
+    void fail(diag::Diagnostic d);
+    [[nodiscard]] diag::Place place(const meaning::Expr& e) const;
+    [[nodiscard]] diag::Place placeOf(std::uint32_t row, base::ByteSpan span) const;
+    /// The name in a row, or the whole row.
+    [[nodiscard]] diag::Place rowPlace(const meaning::Quantity& q) const;
+    /// While an axis is gone through by hand: failures say in which row.
+    void pushNoteAxis(meaning::QuantityId axis) { m_noteAxes.push_back(axis); }
+    void popNoteAxis() { m_noteAxes.pop_back(); }
+    /// How an expression was written, on one line.
+    [[nodiscard]] std::string written(const meaning::Expr& e) const;
+    /// A value of an expression in the unit that its reader expects.
+    [[nodiscard]] std::string shown(meaning::ExprId id, double v) const;
+    /// Walks the tree in the present scope to say which operation made no number.
+    void explain(meaning::ExprId root);
+
+    // --- for call-outs, the walker and breaks ------------------------------------------------------
+    [[nodiscard]] bool load(const Leaf& leaf, double& out) const;
+    void blockOn(const Leaf& leaf);
+    [[nodiscard]] double callOutNode(meaning::ExprId node, const double* arguments, std::uint32_t count);
+    [[nodiscard]] double run(meaning::ExprId root) { return run(formula(root)); }
+    [[nodiscard]] double slot(std::uint32_t s) const { return m_slots[s]; }
+    void setSlot(std::uint32_t s, double v) { m_slots[s] = v; }
+    [[nodiscard]] const Formula& formula(meaning::ExprId root);
+    [[nodiscard]] const std::string& text(meaning::ExprId root, std::string& storage);
+    /// For a range: where its value was (largest), or the row of a look-up; set by the last call-out.
+    double lastPlace = 0.0;
+
+    void useBlocks(bool on) { m_blocks = on; }
+    struct Counts {
+        std::uint64_t scalar = 0, lanes = 0, compiled = 0;
+    };
+    [[nodiscard]] const Counts& counts() const { return m_counts; }
+
+private:
+    class FormulaHost;
+    class PerLane;
+    friend class Quiet;
+
+    double run(const Formula& f);
+    /// Lanes as the scope says (m_laneSlot, m_laneAxis).
+    bool block(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out);
+    bool lanes(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out);
+    bool oneByOne(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out);
+    [[nodiscard]] bool loadLanes(const Leaf& leaf, std::size_t n, Operand& out);
+    bool callOutBlock(const Formula& f, std::uint32_t index, const Operand* arguments, std::uint32_t count, std::size_t n, const std::uint8_t* mask,
+                      double* out);
+
+    [[nodiscard]] bool variesByLane(meaning::ExprId id, const Operand* arguments, std::uint32_t count);
+    [[nodiscard]] std::size_t caseIndex(const std::vector<meaning::QuantityId>& axes) const;
+    double userCall(const meaning::Expr& e, const double* arguments);
+    bool userCallBlock(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
+    void failCell(const meaning::Expr& e, const meaning::Table& t, std::uint32_t row);
+    double tableField(const meaning::Expr& e, const double* arguments);
+    double matrixField(const meaning::Expr& e, const double* arguments);
+    double reduce(const meaning::Expr& e);
+    double span(const meaning::Expr& e);
+    double beamValue(const meaning::Expr& e, const double* arguments);
+    bool beamBlock(const meaning::Expr& e, const Operand& x, std::size_t n, const std::uint8_t* mask, double* out);
+    bool factorsOf(const meaning::Expr& e, std::vector<double>& out);
+    void failBeamPlace(const meaning::Expr& e, double x);
+    bool beamKnown(const meaning::Expr& e);
+    [[nodiscard]] double rowKey(const meaning::Table& t, std::size_t row) const;
+
+    const meaning::ExprPool& m_pool;
+    const meaning::Sheet* m_sheet;
+    Compiler m_compiler;
+    std::vector<std::unique_ptr<Formula>> m_formulas; ///< by ExprId
+    LookupCache m_lookups;
+    static constexpr std::uint32_t kNoSlot = 0xffffffffU;
+    std::unordered_map<std::uint32_t, std::vector<std::uint32_t>> m_freeSlots; ///< by ExprId: range variables and parameters inside
+
+    const MemberValues* m_values = nullptr;
+    const std::vector<const Value*>* m_externals = nullptr;
+    std::vector<std::uint32_t> m_axisRow; ///< by QuantityId of the each row
+    std::vector<double> m_slots;
+    std::vector<const double*> m_laneSlot; ///< null: the same in all lanes
+    std::vector<const std::uint32_t*> m_laneAxis;
+    std::vector<std::uint32_t> m_lanedSlots;
+    std::vector<meaning::QuantityId> m_lanedAxes;
+    /// While lanes are consecutive cases of a row: its axes and the first case. Else null.
+    const std::vector<meaning::QuantityId>* m_caseAxes = nullptr;
+    std::size_t m_caseFirst = 0;
+
+    struct RangeScope {
+        std::uint32_t slot = 0;
+        std::string name;
+        meaning::ExprId unitOf; ///< its first point: says the unit to show
+    };
+    std::vector<RangeScope> m_ranges; ///< innermost last: for notes
+    std::vector<meaning::QuantityId> m_noteAxes;
+
+    bool m_failed = false;
+    Failure m_failure;
+    unsigned m_outerFlags = 0; ///< raised before an inner evaluation began
+    std::uint64_t m_work = 0;
+    bool m_blocks = true;
+    Arena m_arena;
+    Counts m_counts;
+};
+
+/// Inside, nothing that fails is remembered and no flag is kept.
+class Quiet {
+public:
+    explicit Quiet(Engine& engine);
+    ~Quiet();
+    Quiet(const Quiet&) = delete;
+    Quiet& operator=(const Quiet&) = delete;
+
+private:
+    Engine& m_engine;
+    bool m_failed;
+    Engine::Failure m_failure;
+    unsigned m_flags, m_outerFlags;
+};
+
+} // namespace spanwright::eval

@@ -1,0 +1,146 @@
+// SPDX-License-Identifier: MIT
+#include "engine/eval/machine.h"
+
+#include <cfenv>
+#include <cmath>
+#include <memory>
+
+namespace spanwright::eval {
+
+namespace {
+
+template <bool Checked> double run(const Code& code, const double* frame, const std::uint8_t* missing, Host& host, std::int64_t& reached, double* stack) {
+    double* top = stack - 1;
+    const Step* const base = code.steps.data();
+    const Step* const end = base + code.steps.size();
+    for (const Step* s = base; s != end; ++s) {
+        switch (s->what) {
+        case Do::Leaf:
+            if constexpr (Checked) {
+                if (missing[s->index] != 0) {
+                    reached = s->index;
+                    return 0.0;
+                }
+            }
+            *++top = frame[s->index];
+            break;
+        case Do::Constant: *++top = s->value; break;
+        case Do::Add:
+            --top;
+            top[0] += top[1];
+            break;
+        case Do::Subtract:
+            --top;
+            top[0] -= top[1];
+            break;
+        case Do::Multiply:
+            --top;
+            top[0] *= top[1];
+            break;
+        case Do::Divide:
+            --top;
+            top[0] /= top[1];
+            break;
+        case Do::Less:
+            --top;
+            top[0] = top[0] < top[1] ? 1.0 : 0.0;
+            break;
+        case Do::LessEqual:
+            --top;
+            top[0] = top[0] <= top[1] ? 1.0 : 0.0;
+            break;
+        case Do::Greater:
+            --top;
+            top[0] = top[0] > top[1] ? 1.0 : 0.0;
+            break;
+        case Do::GreaterEqual:
+            --top;
+            top[0] = top[0] >= top[1] ? 1.0 : 0.0;
+            break;
+        case Do::Equal:
+            --top;
+            top[0] = top[0] == top[1] ? 1.0 : 0.0;
+            break;
+        case Do::NotEqual:
+            --top;
+            top[0] = top[0] != top[1] ? 1.0 : 0.0;
+            break;
+        case Do::And:
+            --top;
+            top[0] = (top[0] != 0.0 && top[1] != 0.0) ? 1.0 : 0.0;
+            break;
+        case Do::Or:
+            --top;
+            top[0] = (top[0] != 0.0 || top[1] != 0.0) ? 1.0 : 0.0;
+            break;
+        case Do::If:
+            if (*top-- == 0.0) s = base + s->index - 1;
+            break;
+        case Do::Else: s = base + s->index - 1; break;
+        case Do::EndIf: break;
+        case Do::Negate: *top = -*top; break;
+        case Do::Abs: *top = std::fabs(*top); break;
+        case Do::Sqrt: *top = std::sqrt(*top); break;
+        case Do::Square: *top = *top * *top; break;
+        case Do::Cube: *top = *top * *top * *top; break;
+        case Do::Fourth: *top = *top * *top * *top * *top; break;
+        case Do::Min:
+            --top;
+            top[0] = top[1] < top[0] ? top[1] : top[0];
+            break;
+        case Do::Max:
+            --top;
+            top[0] = top[0] < top[1] ? top[1] : top[0];
+            break;
+        case Do::Call1: *top = s->call1(*top); break;
+        case Do::Call2:
+            --top;
+            top[0] = s->call2(top[0], top[1]);
+            break;
+        case Do::CallOut:
+            top -= s->count;
+            top[1] = host.callOut(s->index, top + 1, s->count);
+            ++top;
+            if (host.failed()) return 0.0;
+            break;
+        }
+    }
+    return *stack;
+}
+
+} // namespace
+
+double runOnce(const Code& code, const double* frame, const std::uint8_t* missing, Host& host, std::int64_t& reached) {
+    constexpr std::uint32_t kSmall = 32;
+    double small[kSmall];
+    std::unique_ptr<double[]> large;
+    double* stack = small;
+    if (code.depth > kSmall) {
+        large = std::make_unique<double[]>(code.depth);
+        stack = large.get();
+    }
+    return missing == nullptr ? run<false>(code, frame, nullptr, host, reached, stack) : run<true>(code, frame, missing, host, reached, stack);
+}
+
+namespace calls {
+
+double power(double base, double exponent) {
+    if (base == 0.0 && exponent == 0.0) std::feraiseexcept(FE_INVALID);
+    return std::pow(base, exponent);
+}
+
+double roundUp(double v) { return v < 0.0 ? std::floor(v) : std::ceil(v); }
+
+double roundHalfAway(double v) { return std::round(v); }
+
+double roundToStep(double v, double step) { return std::round(v / step) * step; }
+
+double roundUpToStep(double v, double step) {
+    // 1.1/0.1 is a little above 11 in binary: what is a multiple to 1e-9 stays one.
+    const double steps = v / step, whole = std::round(steps);
+    return (std::fabs(steps - whole) <= 1e-9 * std::fabs(whole) ? whole : roundUp(steps)) * step;
+}
+
+} // namespace calls
+
+} // namespace spanwright::eval

@@ -223,7 +223,7 @@ TEST_CASE("every prefixed unit has the factor that UDUNITS-2 gives it") {
         }
     }
     CHECK(checked > 400);
-    // SI Brochure 9th edition with the resolution of 2022 (CGPM 27, resolution 3).
+    // The four prefixes of 2022 (27th CGPM), from memory: neither oracle knows them.
     CHECK(findUnit("Rm")->factor == 1e27);
     CHECK(findUnit("Qm")->factor == 1e30);
     CHECK(findUnit("rm")->factor == 1e-27);
@@ -301,7 +301,7 @@ TEST_CASE("definitions that are exact are exact") {
     CHECK(readUnit("mm^3").value().factor == 1e-9);
     CHECK(readUnit("bdft").value().factor == 0.002359737216); // 144 x 2.54^3 cm^3
     CHECK(readUnit("MBM").value().factor == 2.359737216);
-    CHECK(readUnit("deg").value().factor == 0.017453292519943295); // pi/180 in OEIS A019685
+    CHECK(readUnit("deg").value().factor == 0.017453292519943295); // pi/180
 }
 
 TEST_CASE("no name in the catalogue can be read two ways") {

@@ -144,6 +144,7 @@ public:
         }
         ++m_size;
     }
+    operator std::vector<ExprId>() const { return {begin(), end()}; } // NOLINT(google-explicit-constructor)
     [[nodiscard]] std::size_t size() const { return m_size; }
     [[nodiscard]] bool empty() const { return m_size == 0; }
     [[nodiscard]] const ExprId* data() const { return m_many ? m_many->data() : m_few; }

@@ -19,47 +19,63 @@ namespace spanwright::meaning {
 
 /// Kinds of quantities. All but Note-like rows of a sheet become one.
 enum class Kind : std::uint8_t {
-    Ask, Given, Choose, Each, List, Derive, Check, Require, Beam,
-    Condition,   ///< of a part (`only if`), unnamed
-    Switch,      ///< a name that is defined in a part and again in its `otherwise`
-    Plot, Piece, Schedule,
+    Ask,
+    Given,
+    Choose,
+    Each,
+    List,
+    Derive,
+    Check,
+    Require,
+    Beam,
+    Condition, ///< of a part (`only if`), unnamed
+    Switch,    ///< a name that is defined in a part and again in its `otherwise`
+    Plot,
+    Piece,
+    Schedule,
 };
 
 /// Row of a sheet that has a value.
 struct Quantity {
     QuantityId id;
     Kind kind = Kind::Derive;
-    std::string name;               ///< canonical; "" for conditions; a check's or require's name
+    std::string name; ///< canonical; "" for conditions; a check's or require's name
     std::string what, source;
-    std::string note;               ///< `note` rows under it, joined by line feeds
-    std::uint32_t row = 0;          ///< document row
-    std::uint32_t part = 0;         ///< index into Sheet::parts
+    std::string note;       ///< `note` rows under it, joined by line feeds
+    std::uint32_t row = 0;  ///< document row
+    std::uint32_t part = 0; ///< index into Sheet::parts
     Type type = Type::Number;
     units::Dimension dimension;
-    units::Unit unit;               ///< to show; a pure number if none
+    units::Unit unit; ///< to show; a pure number if none
     units::Show show;
     syntax::Tag tag = syntax::Tag::None;
-    std::vector<QuantityId> axes;   ///< each rows, ascending; a value has one number per combination of rows
-    ExprId formula;                 ///< derive, given's default, check's left side, require, condition, plot
-    syntax::Op relation = syntax::Op::None;   ///< check: <=, >=, <, >, ==
-    ExprId right;                   ///< check: right side
-    ExprId low, high, tolerance;    ///< limits; tolerance in the value's dimension (a % is turned into value*%)
-    std::shared_ptr<const Table> table;       ///< choose, each, list: as the sheet has it
-    std::optional<std::uint32_t> defaultRow;  ///< choose
-    QuantityId list;                ///< each, choose: the list row if the table is a list a member may state
-    QuantityId condition;           ///< of the part it stands in; invalid: always
-    bool otherwise = false;         ///< stands behind `otherwise`: applies when the condition is false
-    QuantityId whenTrue, whenFalse; ///< Switch
-    std::uint32_t beam = 0;         ///< Beam: index into Sheet::beams
-    std::uint32_t plot = 0;         ///< Plot, Piece, Schedule: index into Sheet::plots, pieces, schedules
-    std::vector<QuantityId> reads;  ///< everything its value needs, ascending, without doubles
-    bool broken = false;            ///< a static error: never computed; a diagnostic stands at its row
+    std::vector<QuantityId> axes;            ///< each rows, ascending; a value has one number per combination of rows
+    ExprId formula;                          ///< derive, given's default, check's left side, require, condition, plot
+    syntax::Op relation = syntax::Op::None;  ///< check: <=, >=, <, >
+    ExprId right;                            ///< check: right side
+    ExprId low, high, tolerance;             ///< limits; tolerance in the value's dimension (a % is turned into value*%)
+    std::shared_ptr<const Table> table;      ///< choose, each, list: as the sheet has it
+    std::optional<std::uint32_t> defaultRow; ///< choose
+    QuantityId list;                         ///< each, choose: the list row if the table is a list a member may state
+    QuantityId condition;                    ///< of the part it stands in; invalid: always
+    bool otherwise = false;                  ///< stands behind `otherwise`: applies when the condition is false
+    QuantityId whenTrue, whenFalse;          ///< Switch
+    std::uint32_t beam = 0;                  ///< Beam: index into Sheet::beams
+    std::uint32_t plot = 0;                  ///< Plot, Piece, Schedule: index into Sheet::plots, pieces, schedules
+    std::vector<QuantityId> reads;           ///< everything its value needs, ascending, without doubles
+    bool broken = false;                     ///< a static error: never computed; formula, right, low, high, tolerance are then invalid
+    std::uint32_t causeRow = 0;              ///< broken: the document row whose diagnostic says why (its own, or that of a
+                                             ///< function that it calls or of the `use` or table that it takes rows from)
 };
 
 struct Function {
     std::string name, what, source;
     std::uint32_t row = 0;
-    struct Parameter { std::string name; units::Unit unit; std::uint32_t slot = 0; };
+    struct Parameter {
+        std::string name;
+        units::Unit unit;
+        std::uint32_t slot = 0;
+    };
     std::vector<Parameter> parameters;
     ExprId body;
     bool broken = false;
@@ -67,35 +83,47 @@ struct Function {
 
 struct BeamDefinition {
     std::string name;
-    std::uint32_t slot = 0;                 ///< of x in stiffness
-    ExprId from, to, stiffnessEI, stiffnessGA;   ///< EI, GA may be invalid: statics only / no shear flexibility
-    bool constantStiffness = false;         ///< neither depends on x
+    std::uint32_t slot = 0;                    ///< of x in stiffness
+    ExprId from, to, stiffnessEI, stiffnessGA; ///< EI, GA may be invalid: statics only / no shear flexibility
+    bool constantStiffness = false;            ///< neither depends on x
     struct Support {
         ExprId at;
         bool fixed = false;
         ExprId sink;
-        ExprId onlyIf;                      ///< valid: there only when true
-        QuantityId axis;                    ///< valid: one support for every row of this each
+        ExprId onlyIf;   ///< valid: there only when true
+        QuantityId axis; ///< valid: one support for every row of this each
         std::uint32_t row = 0;
     };
-    std::vector<Support> supports;          ///< `support 0 m, a, L`
-    std::vector<std::string> actions;       ///< in order of first use
+    std::vector<Support> supports;    ///< `support 0 m, a, L`
+    std::vector<std::string> actions; ///< in order of first use
     struct Load {
         std::uint32_t action = 0;
         syntax::LoadRow::Shape shape{};
         ExprId size, sizeEnd, from, to, at;
         bool eachSpan = false;
-        ExprId onlyIf;                      ///< valid: there only when true
-        QuantityId axis;                    ///< valid: one such load for every row of this each
+        ExprId onlyIf;   ///< valid: there only when true
+        QuantityId axis; ///< valid: one such load for every row of this each
         std::uint32_t row = 0;
     };
     std::vector<Load> loads;
 };
 
-struct PlotDefinition { std::uint32_t slot = 0; std::vector<ExprId> points; std::string variable; ExprId body; };
-struct PieceDefinition { std::string name, stock; ExprId count; std::vector<ExprId> sizes; };
+struct PlotDefinition {
+    std::uint32_t slot = 0;
+    std::vector<ExprId> points;
+    std::string variable;
+    ExprId body;
+};
+struct PieceDefinition {
+    std::string name, stock;
+    ExprId count;
+    std::vector<ExprId> sizes;
+};
 /// `schedule section = b by h`: what the job's schedule shows in that column.
-struct ScheduleDefinition { std::string column; std::vector<ExprId> sizes; };
+struct ScheduleDefinition {
+    std::string column;
+    std::vector<ExprId> sizes;
+};
 
 struct Part {
     std::string title;
@@ -110,8 +138,8 @@ struct Sheet {
     std::shared_ptr<const syntax::Document> document;
     std::string name, title, purpose;
     std::vector<std::string> basis, cautions, assumptions;
-    std::vector<Part> parts;                ///< [0] is the part before the first `part` row
-    std::vector<Quantity> quantities;       ///< in document order; then switches
+    std::vector<Part> parts;          ///< [0] is the part before the first `part` row
+    std::vector<Quantity> quantities; ///< in document order; then switches
     ExprPool exprs;
     std::vector<Function> functions;
     std::vector<BeamDefinition> beams;
@@ -121,8 +149,8 @@ struct Sheet {
     std::vector<std::shared_ptr<const Table>> tables;
     std::uint32_t slotCount = 0;
     std::vector<diag::Diagnostic> diagnostics;
-    std::unordered_map<std::string, QuantityId> byName;   ///< a switched name gives the Switch
-    std::vector<syntax::CsvTable> files;    ///< CSV files read, to resolve places in them
+    std::unordered_map<std::string, QuantityId> byName; ///< a switched name gives the Switch
+    std::vector<syntax::CsvTable> files;                ///< CSV files read, to resolve places in them
 
     [[nodiscard]] const Quantity& at(QuantityId id) const { return quantities[id.index()]; }
     [[nodiscard]] const Quantity* find(std::string_view name) const;
@@ -141,14 +169,14 @@ using Fetch = std::function<base::Result<std::string, diag::Diagnostic>(const st
 
 /// A formula over other members' rows and a job's givens (`with w_G = J1.R_G/J1.s`).
 struct Reference {
-    std::string member;         ///< mark; empty: the job's own given
+    std::string member; ///< mark; empty: the job's own given
     QuantityId quantity;
     units::Dimension dimension;
     syntax::Tag tag = syntax::Tag::None;
     Type type = Type::Number;
     units::Unit unit;
     units::Show show;
-    std::string path;           ///< as written: "J1.R_G"
+    std::string path; ///< as written: "J1.R_G"
 };
 struct Link {
     ExprPool exprs;

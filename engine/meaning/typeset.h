@@ -13,20 +13,20 @@ namespace spanwright::meaning {
 /// A formula set in two dimensions, as neutral boxes: MathML, SVG, PDF and plain text are made of them.
 struct Box {
     enum class Kind : std::uint8_t {
-        Row,        ///< children side by side
-        Name,       ///< text = letter(s), Greek as Greek: italic
-        Number,     ///< text
-        Unit,       ///< text: upright
-        Operator,   ///< text: + − · = ≤ ...
-        Word,       ///< text: upright function name or words ("if", "max")
-        Sub,        ///< children base, subscript
-        Super,      ///< children base, exponent
-        Fraction,   ///< children above, below
-        Root,       ///< children radicand, optional degree
-        Fence,      ///< children inside brackets; text = "(" or "|"
-        Cases,      ///< children: value, condition, value, condition ...
-        Big,        ///< text "∫" or "max"; children: below, above, body
-        Gray,       ///< children: a branch not taken, said as such
+        Row,      ///< children side by side
+        Name,     ///< text = letter(s), Greek as Greek: italic
+        Number,   ///< text
+        Unit,     ///< text: upright
+        Operator, ///< text: + − · = ≤ ...
+        Word,     ///< text: upright function name or words ("if", "max")
+        Sub,      ///< children base, subscript
+        Super,    ///< children base, exponent
+        Fraction, ///< children above, below
+        Root,     ///< children radicand, optional degree
+        Fence,    ///< children inside brackets; text = "(" or "|"
+        Cases,    ///< children: value, condition, value, condition ...
+        Big,      ///< text "∫" or "max"; children: below, above, body
+        Gray,     ///< children: a branch not taken, said as such
     };
     Kind kind = Kind::Row;
     std::string text;
@@ -39,13 +39,13 @@ struct Box {
 /// What stands for a leaf (Quantity, External, ChoiceField, AxisField, Bound, lookups) when values are put
 /// in; nothing leaves the name. Also asked for If nodes: the index of the branch taken.
 struct PutIn {
-    std::function<std::optional<std::string>(ExprId)> value;     ///< "3.60 m"
-    std::function<std::optional<int>(ExprId)> branch;            ///< 0 then, 1 else
+    std::function<std::optional<std::string>(ExprId)> value; ///< "3.60 m"
+    std::function<std::optional<int>(ExprId)> branch;        ///< 0 then, 1 else
 };
 
 /// `names`: how quantities and functions of this pool are called (Sheet or Link).
 struct Naming {
-    std::function<std::string(const Expr&)> leaf;                ///< canonical name of a leaf or function
+    std::function<std::string(const Expr&)> leaf; ///< canonical name of a leaf or function
 };
 [[nodiscard]] Naming namingOf(const Sheet& sheet);
 [[nodiscard]] Naming namingOf(const Link& link);

@@ -47,7 +47,7 @@ public:
         return at;
     }
 
-    [[nodiscard]] bool full() const { return m_records > kMaxTableLines; }
+    [[nodiscard]] bool full() const { return m_records >= kMaxTableLines; }
 
     void tooLarge(std::uint32_t row) {
         complain(Code::TableTooLarge, row, {0, 1}, "this table has more than " + std::to_string(kMaxTableLines) + " lines", "split the table");

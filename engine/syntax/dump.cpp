@@ -75,6 +75,16 @@ void writeTree(std::string& out, const Formula& f) {
     }
 }
 
+} // namespace
+
+std::string dump(const Formula& formula) {
+    std::string out;
+    if (formula.present()) writeTree(out, formula);
+    return out;
+}
+
+namespace {
+
 class Dumper {
 public:
     explicit Dumper(std::string& out) : m_out(out) {}

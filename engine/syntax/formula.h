@@ -82,6 +82,9 @@ struct Complaint {
 inline constexpr int kMaxNesting = 200;
 inline constexpr std::size_t kMaxFormulaBytes = 20'000;
 
+/// The tree as brackets: `a + 2 m` gives "(+ a <2 m>)". For tests and bug reports.
+[[nodiscard]] std::string dump(const Formula& formula);
+
 /// The name as the engine knows it: Greek letters spelled out in ASCII ("σ_m" -> "sigma_m").
 [[nodiscard]] std::string canonicalName(std::string_view name);
 

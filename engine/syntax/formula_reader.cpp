@@ -200,16 +200,17 @@ NodeId FormulaReader::binary(int level) {
         return unaryNode(NodeKind::Not, mark, operand);
     }
     NodeId left = binary(level + 1);
+    NodeId last = left; // the operand just read
     for (int count = 0;; ++count) {
         const Op op = operatorAt(level);
         if (op == Op::None) return left;
         const base::ByteSpan mark = m_row.tokens[m_at].span;
         if (level == kComparison && count == 1)
             complain(Code::ChainedComparison, mark, "a second comparison follows the first", "write two conditions joined by `and`, such as `a < b and b < c`");
-        if (level == kProduct) warnCompound(left);
+        if (level == kProduct) warnCompound(last);
         ++m_at;
-        const NodeId right = binary(level + 1);
-        left = binaryNode(op, mark, left, right);
+        last = binary(level + 1);
+        left = binaryNode(op, mark, left, last);
     }
 }
 
@@ -408,7 +409,7 @@ NodeId FormulaReader::number() {
         n.unitSpan = m_row.spanOf(m_at, at);
         if (at < m_end && m_row.isSymbol(at, "^")) {
             const std::string measure(m_row.spanOf(first, at).of(m_row.text));
-            complain(Code::CompoundUnitBare, m_row.spanOf(first, std::min(at + 2, m_end)),
+            complain(Code::FormulaUnexpected, m_row.spanOf(first, std::min(at + 2, m_end)),
                      "it is not clear what is raised to this power: the unit or the value",
                      "write " + quoted("(" + measure + ")^...") + " or put the unit in brackets");
         }
@@ -632,11 +633,18 @@ NodeId FormulaReader::failAt(std::size_t token) {
         return fail(Code::ThousandsMark, m_row.spanOf(token - 1, token + 2), "a comma in the number " + whole + "," + part + " has two readings",
                     "write " + quoted(whole + "." + part) + " or " + quoted(whole + part));
     }
-    if (t.kind == TokenKind::Number && afterOperand)
-        return fail(Code::FormulaUnexpected, t.span, "the number " + std::string(text) + " follows " + quoted(m_row.at(token - 1)) + " without an operator",
-                    "write the operator; a value in two units is a sum here, such as `(14 ft + 6 in)`");
-    if ((t.kind == TokenKind::Word || t.kind == TokenKind::Text || text == "(") && afterOperand)
-        return fail(Code::FormulaUnexpected, t.span, quoted(text) + " follows " + quoted(m_row.at(token - 1)) + " without an operator",
+    const std::string before = quoted(token > 0 ? m_row.at(token - 1) : std::string_view{});
+    if (afterNumber && (text == "'" || t.kind == TokenKind::Text))
+        return fail(Code::FormulaUnexpected, t.span, "a mark stands for a unit behind the number " + std::string(m_row.at(token - 1)),
+                    "write the unit in letters, `ft` or `in`");
+    if (t.kind == TokenKind::Number && afterOperand) {
+        const bool measure = token > 1 && m_row.is(token - 1, TokenKind::Word) && m_row.is(token - 2, TokenKind::Number);
+        return fail(Code::FormulaUnexpected, t.span, "the number " + std::string(text) + " follows " + before + " without an operator",
+                    measure ? "write a value in two units as a sum, such as `(14 ft + 6 in)`" : "write the operator between them");
+    }
+    const bool stop = t.kind == TokenKind::Word && isStopWord(text) && text != "if";
+    if (!stop && (t.kind == TokenKind::Word || t.kind == TokenKind::Text || text == "(") && afterOperand)
+        return fail(Code::FormulaUnexpected, t.span, quoted(text) + " follows " + before + " without an operator",
                     "write `*` between them if a product is meant");
     return fail(Code::FormulaUnexpected, t.span, quoted(text) + " does not fit here", "take it out, or write what is missing before it");
 }

@@ -35,6 +35,11 @@ void RowReader::support() {
             fixed = true;
             ++m_at;
         }
+        if (atWord("fixed") && m_at + 1 == stop) {
+            ++m_at;
+            incomplete("`fixed` is followed by no place", "write `fixed 0 m`");
+            return;
+        }
         m_parts.supports.push_back(formula(std::min(find({"sinks"}), stop)));
         m_parts.fixed.push_back(fixed);
         Formula sinks;

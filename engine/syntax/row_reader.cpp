@@ -193,7 +193,9 @@ bool RowReader::name(Spot& spot, std::string_view wanted) {
     if (!more()) return incomplete("`" + m_parts.keyword.text + "` needs " + std::string(wanted), "write it behind `" + m_parts.keyword.text + "`");
     const std::string_view text = m_tokens.at(m_at);
     const base::ByteSpan span = m_tokens.tokens[m_at].span;
-    if (!m_tokens.is(m_at, TokenKind::Word)) {
+    const std::string_view next = m_tokens.adjoins(m_at + 1) ? m_tokens.at(m_at + 1) : std::string_view{};
+    const bool runsOn = !next.empty() && (!m_tokens.is(m_at + 1, TokenKind::Symbol) || std::string_view("=[(:,.)").find(next) == std::string_view::npos);
+    if (!m_tokens.is(m_at, TokenKind::Word) || runsOn) {
         // The rest of what was meant as a name is marked with it: `2x`, `f-m`.
         std::size_t end = m_at + 1;
         while (end < m_tokens.size() && m_tokens.adjoins(end) && !m_tokens.isSymbol(end, "=") && !m_tokens.isSymbol(end, "[")) ++end;

@@ -25,7 +25,8 @@ struct Pieces {
     bool aligned = false; ///< false: the row stays as it is
     std::size_t indent = 0;
     std::size_t wordWidth = 0;
-    std::string_view keyword, name, unit, body, what, source, lineEnd;
+    std::string_view keyword, name, unit, what, source, lineEnd;
+    std::string body;
     bool hasCut = false, hasSource = false;
     bool columns = false; ///< name, unit and body stand in columns of their own
 };
@@ -101,7 +102,9 @@ struct Pieces {
             from = close + 1;
         }
     }
-    p.body = slice(text, from, cut);
+    const std::string_view body = slice(text, from, cut);
+    const bool equals = p.columns && !body.empty() && body.front() == '=';
+    p.body = equals ? "= " + std::string(slice(body, 1, body.size())) : std::string(body);
     return p;
 }
 

@@ -351,7 +351,7 @@ void FormulaReader::arguments(Node& call, std::size_t bracket) {
 }
 
 NodeId FormulaReader::argument() {
-    if (m_at + 1 < m_end && m_row.isWord(m_at, "over") && m_row.is(m_at + 1, TokenKind::Word)) {
+    if (m_at + 1 < m_end && m_row.isWord(m_at, "over") && m_row.is(m_at + 1, TokenKind::Word) && isName(m_row.at(m_at + 1))) {
         Node over;
         over.kind = NodeKind::Over;
         over.text = canonicalName(m_row.at(m_at + 1));

@@ -151,6 +151,12 @@ std::vector<NodeId> Graph::tangle(NodeId node) const {
     return out;
 }
 
+NodeId Graph::tangleHead(NodeId node) const {
+    settle();
+    const Raw tangle = m_tangleOf[node.index()];
+    return tangle == kNoTangle ? NodeId() : NodeId(m_tangles[tangle].front());
+}
+
 std::vector<NodeId> Graph::cycleThrough(NodeId node) const {
     settle();
     const Raw tangle = m_tangleOf[node.index()];

@@ -48,6 +48,8 @@ public:
     [[nodiscard]] std::vector<NodeId> cycleThrough(NodeId node) const;
     /// All nodes that lie on rings together with `node` (it included), ascending; empty if it lies on none.
     [[nodiscard]] std::vector<NodeId> tangle(NodeId node) const;
+    /// The smallest of tangle(node), without listing them; invalid if it lies on no ring.
+    [[nodiscard]] NodeId tangleHead(NodeId node) const;
     [[nodiscard]] bool onCycle(NodeId node) const;
 
     [[nodiscard]] std::uint64_t revision() const;

@@ -21,8 +21,8 @@
 namespace spanwright::job {
 
 struct Options {
-    std::string library;                ///< folder of the ready sheets; sheets are looked for beside the job first
-    std::function<bool()> cancelled;    ///< asked now and then while loading; true gives up (members left Blocked)
+    std::string library;             ///< folder of the ready sheets; sheets are looked for beside the job first
+    std::function<bool()> cancelled; ///< asked now and then while loading; true gives up (members left Blocked)
 };
 
 /// Cover data, as the job states them; nothing is filled in from a clock.
@@ -33,10 +33,10 @@ struct Cover {
 
 /// A reviewer's mark and how it stands.
 struct TickView {
-    std::uint32_t row = 0;              ///< in the job document
+    std::uint32_t row = 0; ///< in the job document
     std::string member, name, by, on, letters;
     enum class State : std::uint8_t { Current, OutOfDate, Unknown /* no such value, or not computed */ } state = State::Unknown;
-    std::string changed;                ///< "formulas", "stated values", "tables and sources", joined by ", "
+    std::string changed; ///< "formulas", "stated values", "tables and sources", joined by ", "
 };
 
 /// A job (or one sheet standing alone) opened, edited and calculated. One graph over all members; after
@@ -57,9 +57,9 @@ public:
     [[nodiscard]] const Cover& cover() const;
     [[nodiscard]] std::size_t memberCount() const;
     [[nodiscard]] std::optional<std::size_t> memberByMark(std::string_view mark) const;
-    [[nodiscard]] const MemberView& member(std::size_t index) const;     ///< calculates first if needed
+    [[nodiscard]] const MemberView& member(std::size_t index) const; ///< calculates first if needed
     [[nodiscard]] const std::vector<TickView>& ticks() const;
-    [[nodiscard]] Verdict verdict() const;                               ///< worst of all members; NotProven without members
+    [[nodiscard]] Verdict verdict() const; ///< worst of all members; NotProven without members
     /// All that is wrong with files, rows and values, each cause once, sorted. Calculates first if needed.
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
     [[nodiscard]] diag::Resolver resolver() const;
@@ -88,11 +88,24 @@ public:
     /// A job's own given.
     Done setJobGiven(std::string_view name, std::string_view valueText);
     Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
+    /// Takes back what the job states for a value: an ask is not stated again, a given has its default. True also
+    /// when nothing was stated.
+    Done takeBack(std::string_view mark, std::string_view name);
+    /// Members as wholes (edit_members.cpp). A new member states nothing yet; a copy states what its model states
+    /// and stands behind it; a removed one takes its ticks and remarks along, and links to it are then errors; a
+    /// new mark is followed by every link, tick and remark; `place` counts members from 0.
+    Done addMember(std::string_view sheetName, std::string_view mark, std::string_view purpose);
+    Done duplicateMember(std::string_view mark, std::string_view newMark);
+    Done removeMember(std::string_view mark);
+    Done renameMember(std::string_view mark, std::string_view newMark);
+    Done moveMember(std::string_view mark, std::size_t place);
+    Done setCount(std::string_view mark, std::string_view countText);
+    Done setPurpose(std::string_view mark, std::string_view purpose);
     /// Replaces the whole text of one of the job's files (an editor's buffer).
     Done setText(const std::string& file, std::string text);
-    [[nodiscard]] std::vector<std::string> filesTouched() const;         ///< texts that differ from what was read
+    [[nodiscard]] std::vector<std::string> filesTouched() const; ///< texts that differ from what was read
     [[nodiscard]] std::optional<std::string> text(const std::string& file) const;
-    base::Result<bool, io::IoError> save();                              ///< writes the touched files, each all or nothing
+    base::Result<bool, io::IoError> save(); ///< writes the touched files, each all or nothing
 
     // ---- calculating
     /// Brings everything up to date; gives how many quantities were worked out.
@@ -109,7 +122,7 @@ private:
 
 /// A ready sheet of the library.
 struct ReadySheet {
-    std::string name;       ///< "eu/floor-joist"
+    std::string name; ///< "eu/floor-joist"
     std::string title;
     std::vector<std::string> basis;
 };

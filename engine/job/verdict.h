@@ -25,20 +25,25 @@ struct CheckView {
     enum class State : std::uint8_t { Passes, Fails, NotProven, NotComputed, NotApplicable } state = State::NotComputed;
     bool isRequire = false;
     std::string name, what, source, note;
-    std::string reason;                     ///< in words, unless Passes
+    std::string reason; ///< in words, unless Passes
     /// Demand over capacity of the governing case; nothing when it has none (require, not computed, capacity <= 0).
     std::optional<double> utilisation;
     std::size_t governingCase = 0;
-    std::string governingLabel;             ///< "uls 2"; empty without cases
-    struct Case { std::string label; double left = 0, right = 0; std::optional<double> utilisation; State state = State::NotComputed; };
-    std::vector<Case> cases;                ///< SI
-    std::string leftShown, rightShown;      ///< governing case with units
+    std::string governingLabel; ///< "uls 2"; empty without cases
+    struct Case {
+        std::string label;
+        double left = 0, right = 0;
+        std::optional<double> utilisation;
+        State state = State::NotComputed;
+    };
+    std::vector<Case> cases;           ///< SI
+    std::string leftShown, rightShown; ///< governing case with units
 };
 
 /// An assumption: a default that the job did not state, or an `assume` row.
 struct Assumption {
-    meaning::QuantityId id;                 ///< invalid for an `assume` row
-    std::string name, what, shown;          ///< shown: "400 mm"; for an assume row: its text
+    meaning::QuantityId id;        ///< invalid for an `assume` row
+    std::string name, what, shown; ///< shown: "400 mm"; for an assume row: its text
 };
 
 /// One row as shown.
@@ -46,31 +51,31 @@ struct QuantityView {
     meaning::QuantityId id;
     std::string name, what, source, note;
     eval::State state = eval::State::Blocked;
-    bool stated = false;                    ///< by the job
-    bool assumed = false;                   ///< default used
-    bool overridden = false;                ///< by `--set`
-    std::string statedText;                 ///< as in the job: "3.6 m", "J1.R_G/J1.s"
-    std::string shown;                      ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude) one
+    bool stated = false;     ///< by the job
+    bool assumed = false;    ///< default used
+    bool overridden = false; ///< by `--set`
+    std::string statedText;  ///< as in the job: "3.6 m", "J1.R_G/J1.s"
+    std::string shown;       ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude) one
     std::string unitShown;
-    std::string reason;                     ///< why there is no value
-    std::optional<std::uint32_t> tick;      ///< index into Job::ticks()
+    std::string reason;                ///< why there is no value
+    std::optional<std::uint32_t> tick; ///< index into Job::ticks()
 };
 
 struct MemberView {
     std::string mark, purpose, sheetName, sheetTitle;
-    std::uint32_t row = 0;                  ///< in the job document; 0 for a single sheet
+    std::uint32_t row = 0; ///< in the job document; 0 for a single sheet
     double count = 1;
     Verdict verdict = Verdict::NotComputed;
-    std::vector<std::string> reasons;       ///< why it is not OK, in words, first the weightiest
-    std::vector<CheckView> checks;          ///< governing first, then as they stand
-    std::optional<std::size_t> governing;   ///< index into checks
-    std::vector<QuantityView> quantities;   ///< as they stand in the sheet
-    std::vector<std::string> notStated;     ///< names of asks
+    std::vector<std::string> reasons;     ///< why it is not OK, in words, first the weightiest
+    std::vector<CheckView> checks;        ///< governing first, then as they stand
+    std::optional<std::size_t> governing; ///< index into checks
+    std::vector<QuantityView> quantities; ///< as they stand in the sheet
+    std::vector<std::string> notStated;   ///< names of asks
     std::vector<Assumption> assumptions;
-    std::vector<std::string> feedsMembers, readsMembers;   ///< marks: the load path
+    std::vector<std::string> feedsMembers, readsMembers; ///< marks: the load path
     /// Rows that differ from the ready sheet that this one is a copy of ("changed: M_d", "taken out: bending").
     std::vector<std::string> differs;
-    std::string sectionShown, spanShown;    ///< for the schedule; empty if the sheet names none
+    std::string sectionShown, spanShown; ///< for the schedule; empty if the sheet names none
 };
 
 /// How one value came about.
@@ -79,24 +84,29 @@ struct Working {
     eval::State state = eval::State::Blocked;
     std::string reason;
     bool hasFormula = false;
-    meaning::Box symbol, formula, putIn;    ///< formula; the same with values put in
-    meaning::Box right, rightPutIn;         ///< checks
-    std::string relation;                   ///< "≤" for checks
-    std::string shown;                      ///< result with unit
+    meaning::Box symbol, formula, putIn; ///< formula; the same with values put in
+    meaning::Box right, rightPutIn;      ///< checks
+    std::string relation;                ///< "≤" for checks
+    std::string shown;                   ///< result with unit
     std::string rightShown;
     std::optional<double> utilisation;
     std::string caseLabel;
-    std::vector<std::string> details;       ///< "row C24 of en338", "largest at x = 1.80 m", "branch taken: h < 150 mm", beam residual
+    std::vector<std::string> details; ///< "row C24 of en338", "largest at x = 1.80 m", "branch taken: h < 150 mm", beam residual
     std::vector<std::string> tableSources;
-    struct Neighbour { std::string member, name, what, shown; };
+    struct Neighbour {
+        std::string member, name, what, shown;
+    };
     std::vector<Neighbour> comesFrom, feeds;
     std::string letters;
 };
 
 struct PlotView {
     std::string name, what, xUnit, yUnit, xName;
-    std::vector<double> x;                                  ///< in xUnit
-    struct Curve { std::string label; std::vector<double> y; };   ///< in yUnit; NaN where not computed
+    std::vector<double> x; ///< in xUnit
+    struct Curve {
+        std::string label;
+        std::vector<double> y;
+    }; ///< in yUnit; NaN where not computed
     std::vector<Curve> curves;
 };
 

@@ -155,6 +155,8 @@ TEST_CASE("a ring is told by its shortest path and goes away again") {
     CHECK(numbers(toy.graph.cycleThrough(NodeId(3))) == std::vector<std::size_t>{3, 0, 1, 2, 3});
     CHECK(toy.graph.cycleThrough(NodeId(4)).empty());
     CHECK(numbers(toy.graph.tangle(NodeId(2))) == std::vector<std::size_t>{0, 1, 2, 3});
+    CHECK(toy.graph.tangleHead(NodeId(2)) == NodeId(0));
+    CHECK_FALSE(toy.graph.tangleHead(NodeId(4)).valid());
     CHECK(toy.values == std::vector<int>{-1, -1, -1, -1, -2, 1});
     reads(2, {NodeId(3)});
     CHECK(toy.graph.onCycle(NodeId(2)));

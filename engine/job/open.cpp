@@ -1,0 +1,384 @@
+// SPDX-License-Identifier: MIT
+// Reading a job's text into members, givens and ticks; and a sheet that stands alone.
+#include <algorithm>
+#include <cmath>
+
+#include "engine/base/text.h"
+#include "engine/job/core.h"
+
+namespace spanwright::job {
+
+using syntax::Row;
+using syntax::RowKind;
+
+/// The rows of one member as they stand in the text.
+struct Core::MemberText {
+    std::uint32_t row = 0;
+    std::vector<std::uint32_t> offs, withs, lists;
+};
+
+Core::Core(io::Files& files, std::string path, Options options)
+    : m_files(files), m_path(std::move(path)), m_folder(io::folderOf(m_path)), m_options(std::move(options)) {}
+
+void Core::open() {
+    auto bytes = m_files.read(m_path);
+    if (!bytes.ok()) {
+        m_unreadable = fileProblem(bytes.error(), m_path);
+        return;
+    }
+    if (!base::isUtf8(bytes.value()) || bytes.value().find('\0') != std::string::npos) {
+        m_unreadable = diag::Diagnostic{diag::Code::FileNotText,
+                                        diag::Severity::Error,
+                                        {m_path, diag::Place::kNoRow, {}},
+                                        "the file is not UTF-8 text",
+                                        {},
+                                        {},
+                                        "save it as plain text in UTF-8",
+                                        {}};
+        return;
+    }
+    m_asRead = bytes.value();
+    constexpr std::string_view kEnding = ".spansheet";
+    m_single = m_path.size() >= kEnding.size() && m_path.compare(m_path.size() - kEnding.size(), kEnding.size(), kEnding) == 0;
+    if (m_single) {
+        openSingle(std::move(bytes).value());
+    } else {
+        m_document = syntax::Document::read(m_path, syntax::FileKind::Job, std::move(bytes).value());
+        readJob(false);
+    }
+}
+
+void Core::openSingle(std::string bytes) {
+    auto entry = std::make_unique<SheetEntry>();
+    entry->path = m_path;
+    entry->name = stemOf(m_path);
+    entry->ofLibrary = !m_options.library.empty() && io::isBelow(m_options.library, m_path);
+    SheetEntry& sheet = *m_sheets.emplace(m_path, std::move(entry)).first->second;
+    loadSheet(sheet, std::move(bytes));
+    auto member = std::make_unique<Member>();
+    member->mark = sheet.name;
+    member->sheetName = sheet.name;
+    member->sheet = &sheet;
+    m_slots[member->mark] = 0;
+    m_members.push_back(std::move(member));
+    m_order.push_back(0);
+    sheet.slots.push_back(0);
+    makeNodes(0);
+}
+
+void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>& givens) {
+    m_cover = {};
+    m_problems.clear();
+    m_ticks.clear();
+    m_ticksStale = true;
+    const std::vector<Row>& rows = m_document.rows();
+    const auto once = [&](std::string& into, std::uint32_t i) {
+        const Row& row = rows[i];
+        if (!into.empty()) {
+            m_problems.push_back({diag::Code::RowTwice,
+                                  diag::Severity::Error,
+                                  m_document.place(i, row->keyword.span),
+                                  quoted(row->keyword.text) + " stands a second time",
+                                  {},
+                                  {},
+                                  "take one of the rows out",
+                                  {}});
+            return;
+        }
+        into = row->rest.text;
+    };
+    for (std::uint32_t i = 0; i < rows.size(); ++i) {
+        const Row& row = rows[i];
+        const auto ofMember = [&]() -> MemberText* {
+            return row.owner != Row::kNoOwner && !members.empty() && members.back().row == row.owner ? &members.back() : nullptr;
+        };
+        switch (row.kind) {
+        case RowKind::Job: once(m_cover.title, i); break;
+        case RowKind::Author: once(m_cover.author, i); break;
+        case RowKind::Checker: once(m_cover.checker, i); break;
+        case RowKind::Revision: once(m_cover.revision, i); break;
+        case RowKind::Date: once(m_cover.date, i); break;
+        case RowKind::Place: once(m_cover.place, i); break;
+        case RowKind::Note:
+            if (ofMember() == nullptr && row->rest.present()) m_cover.notes.push_back(row->rest.text);
+            break;
+        case RowKind::Given: givens.push_back(i); break;
+        case RowKind::Member: members.push_back({i, {}, {}, {}}); break;
+        case RowKind::Off:
+            if (MemberText* m = ofMember()) m->offs.push_back(i);
+            break;
+        case RowKind::With:
+            if (MemberText* m = ofMember()) m->withs.push_back(i);
+            break;
+        case RowKind::List:
+            if (MemberText* m = ofMember()) m->lists.push_back(i);
+            break;
+        case RowKind::Tick: {
+            TickView tick;
+            tick.row = i;
+            tick.member = row->member.text;
+            tick.name = row->name.text;
+            tick.by = row->by.text;
+            tick.on = row->on.text;
+            tick.letters = row->letters.text;
+            if (!tick.member.empty() && !tick.name.empty()) m_ticks.push_back(std::move(tick));
+            break;
+        }
+        default: break; // prices, rates, remarks and reserved rows are kept as text
+        }
+    }
+}
+
+void Core::readJob(bool relink) {
+    std::vector<MemberText> texts;
+    std::vector<std::uint32_t> givens;
+    readRows(texts, givens);
+    m_fingerprint.reset();
+    // Members and their sheets first, then what is stated: a link may name any of them.
+    relink = placeMembers(texts) || relink;
+    readGivens(givens, relink);
+    for (std::size_t i = 0, next = 0; i < texts.size(); ++i) {
+        if (next >= m_order.size() || at(m_order[next]).row != texts[i].row) continue; // a mark's second member
+        readStatements(m_order[next++], texts[i], relink);
+    }
+}
+
+/// True when a member that was there is gone or has another sheet: links to it must be analysed anew.
+bool Core::placeMembers(const std::vector<MemberText>& texts) {
+    bool moved = false;
+    const std::vector<Row>& rows = m_document.rows();
+    std::unordered_map<std::string, std::uint32_t> firstRow;
+    std::vector<std::uint32_t> order;
+    for (const MemberText& text : texts) {
+        const Row& row = rows[text.row];
+        const std::string& mark = row->name.text;
+        if (mark.empty()) continue; // the row itself says what is wrong with it
+        if (const auto [first, fresh] = firstRow.emplace(mark, text.row); !fresh) {
+            diag::Diagnostic d{diag::Code::MemberTwice,
+                               diag::Severity::Error,
+                               m_document.place(text.row, row->name.span),
+                               "there is a member " + quoted(mark) + " already",
+                               {},
+                               {},
+                               "give one of them another mark",
+                               mark};
+            d.labels.push_back({m_document.place(first->second, rows[first->second]->name.span), "first here"});
+            m_problems.push_back(std::move(d));
+            continue;
+        }
+        if (m_options.cancelled && m_options.cancelled()) m_cancelled = true;
+        std::uint32_t slot = 0;
+        if (const auto known = m_slots.find(mark); known != m_slots.end()) {
+            slot = known->second;
+        } else {
+            slot = static_cast<std::uint32_t>(m_members.size());
+            m_members.push_back(std::make_unique<Member>());
+            m_slots.emplace(mark, slot);
+            at(slot).mark = mark;
+        }
+        Member& m = at(slot);
+        m.gone = false;
+        m.row = text.row;
+        m.lastRow = text.row;
+        m.purpose = row->what.text;
+        m.place = static_cast<std::uint32_t>(order.size());
+        m.problems.clear();
+        m.view.reset();
+        order.push_back(slot);
+
+        const std::string sheetName = row->path.text;
+        SheetEntry* sheet = nullptr;
+        if (!sheetName.empty()) sheet = sheetNamed(sheetName, m_document.place(text.row, row->path.span), mark, m.problems);
+        if (sheet != m.sheet) {
+            if (m.sheet != nullptr) {
+                releaseNodes(slot);
+                std::erase(m.sheet->slots, slot);
+                moved = true;
+            }
+            m.sheet = sheet;
+            if (sheet != nullptr) {
+                sheet->slots.push_back(slot);
+                makeNodes(slot);
+            }
+        }
+        m.sheetName = sheetName;
+
+        m.count = 1.0;
+        for (std::size_t k = 0; k < text.offs.size(); ++k) {
+            const std::uint32_t i = text.offs[k];
+            m.lastRow = std::max(m.lastRow, i);
+            const syntax::Formula& count = rows[i]->count;
+            if (!count.present() || !rows[i]->complaints.empty()) continue;
+            const auto number = base::readDouble(base::trimmed(count.span.of(rows[i].text)));
+            if (k > 0)
+                m.problems.push_back({diag::Code::RowTwice,
+                                      diag::Severity::Error,
+                                      m_document.place(i, rows[i]->keyword.span),
+                                      "how many of " + quoted(mark) + " there are stands a second time",
+                                      {},
+                                      {},
+                                      "take one of the rows out",
+                                      mark});
+            else if (!number || *number < 1.0 || *number > 1e6 || *number != std::floor(*number))
+                m.problems.push_back({diag::Code::BadCount,
+                                      diag::Severity::Error,
+                                      m_document.place(i, count.span),
+                                      "there cannot be " + std::string(base::trimmed(count.span.of(rows[i].text))) + " of a member",
+                                      {},
+                                      {},
+                                      "write a whole number from 1 to 1000000",
+                                      mark});
+            else
+                m.count = *number;
+        }
+    }
+    for (std::uint32_t slot : m_order) {
+        if (std::find(order.begin(), order.end(), slot) != order.end()) continue;
+        Member& m = at(slot);
+        releaseNodes(slot);
+        if (m.sheet != nullptr) std::erase(m.sheet->slots, slot);
+        moved = true;
+        m.sheet = nullptr;
+        m.gone = true;
+        m.view.reset();
+        m_slots.erase(m.mark);
+    }
+    m_order = std::move(order);
+    return moved;
+}
+
+void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relink) {
+    Member& m = at(slot);
+    const std::vector<Row>& rows = m_document.rows();
+    for (std::uint32_t i : text.withs) m.lastRow = std::max(m.lastRow, i);
+    if (m.sheet == nullptr || !m.sheet->sheet) return;
+    const meaning::Sheet& sheet = *m.sheet->sheet;
+    std::map<std::uint32_t, std::uint32_t> seen; // quantity -> row
+    const auto take = [&](std::uint32_t i, bool list) {
+        const Row& row = rows[i];
+        const std::string& name = row->name.text;
+        if (name.empty()) return;
+        const diag::Place where = m_document.place(i, row->name.span);
+        const meaning::Quantity* q = sheet.find(name);
+        if (q == nullptr || (q->kind == Kind::List) != list) {
+            auto d = notSettable(*m.sheet, name, where);
+            if (!d)
+                d = diag::Diagnostic{diag::Code::NotSettable,
+                                     diag::Severity::Error,
+                                     where,
+                                     quoted(name) + (list ? " is no list" : " is a list"),
+                                     {},
+                                     {},
+                                     list ? "state it with `with " + name + " = ...`" : "state its rows in a block: `list " + name + "` ... `end`",
+                                     {}};
+            d->member = m.mark;
+            m.problems.push_back(*std::move(d));
+            return;
+        }
+        if (auto d = notSettable(*m.sheet, name, where)) {
+            d->member = m.mark;
+            m.problems.push_back(*std::move(d));
+            return;
+        }
+        const std::uint32_t id = q->id.value;
+        if (const auto [first, fresh] = seen.emplace(id, i); !fresh) {
+            diag::Diagnostic d{diag::Code::ValueTwice,
+                               diag::Severity::Error,
+                               where,
+                               quoted(name) + " is stated twice for " + m.mark,
+                               {},
+                               {},
+                               "take one of the rows out",
+                               m.mark};
+            d.labels.push_back({m_document.place(first->second, rows[first->second]->name.span), "first here"});
+            m.problems.push_back(std::move(d));
+            return;
+        }
+        const Statement* old = m.statement(id);
+        if (old != nullptr && old->overriding) return;
+        if (list && old != nullptr && old->sort == Statement::Sort::List && old->row == i && old->text == blockText(i) && !relink) return;
+        if (old != nullptr && !list && old->sort != Statement::Sort::Wrong && old->text == row->key.text &&
+            !(relink && (old->sort == Statement::Sort::Link || old->sort == Statement::Sort::Waiting))) {
+            // As before; it only stands elsewhere now. What was told about it must point there.
+            Statement& s = m.stated[id];
+            if (s.row != i || s.span != row->key.span) {
+                s.row = i;
+                s.span = row->key.span;
+                for (diag::Diagnostic& d : s.diagnostics) d.place.row = i;
+                if (m.values.values[id].state == eval::State::Failed) m_graph.touch(m.nodes[id]);
+            }
+            return;
+        }
+        put(slot, id, list ? readList(slot, *q, i) : readStatement(slot, *q, m_document, i, row->key.span));
+    };
+    for (std::uint32_t i : text.withs) take(i, false);
+    for (std::uint32_t i : text.lists) take(i, true);
+
+    std::vector<std::uint32_t> dropped;
+    for (const auto& [id, s] : m.stated)
+        if (!s.overriding && seen.count(id) == 0) dropped.push_back(id);
+    for (std::uint32_t id : dropped) takeAway(slot, id);
+    for (const auto& [key, value] : m_overrides) {
+        if (key.first != m.mark) continue;
+        const meaning::Quantity* q = sheet.find(key.second);
+        if (q == nullptr || notSettable(*m.sheet, key.second, {})) continue;
+        const Statement* old = m.statement(q->id.value);
+        if (old == nullptr || !old->overriding || relink) put(slot, q->id.value, readOverride(slot, *q, value));
+    }
+}
+
+void Core::readGivens(const std::vector<std::uint32_t>& rowsOfGivens, bool relink) {
+    const std::vector<Row>& rows = m_document.rows();
+    for (JobGiven& g : m_givens) g.gone = true;
+    for (std::uint32_t i : rowsOfGivens) {
+        const Row& row = rows[i];
+        const std::string& name = row->name.text;
+        if (name.empty()) continue;
+        auto known = std::find_if(m_givens.begin(), m_givens.end(), [&](const JobGiven& g) { return g.quantity.name == name; });
+        if (known != m_givens.end() && !known->gone) {
+            diag::Diagnostic d{diag::Code::DuplicateName,
+                               diag::Severity::Error,
+                               m_document.place(i, row->name.span),
+                               "the job has a given " + quoted(name) + " already",
+                               {},
+                               {},
+                               "give one of them another name",
+                               {}};
+            d.labels.push_back({m_document.place(known->row, rows[known->row]->name.span), "first here"});
+            m_problems.push_back(std::move(d));
+            continue;
+        }
+        if (known == m_givens.end()) {
+            JobGiven g;
+            g.quantity.id = QuantityId(m_givens.size());
+            g.quantity.kind = Kind::Given;
+            g.quantity.name = name;
+            if (m_spare.empty()) {
+                g.node = m_graph.add();
+                m_owners.emplace_back();
+            } else {
+                g.node = m_spare.back();
+                m_spare.pop_back();
+            }
+            m_owners[g.node.index()] = {Ref::kJob, g.quantity.id.value};
+            m_givens.push_back(std::move(g));
+            known = std::prev(m_givens.end());
+        }
+        JobGiven& g = *known;
+        const std::string text(base::trimmed(row->formula.span.of(row.text)));
+        const bool same = !g.gone ? false : g.row == i && g.statement.text == text && g.statement.sort == Statement::Sort::Value && !relink;
+        g.gone = false;
+        g.row = i;
+        g.quantity.what = row->what.text;
+        g.quantity.source = row->source.text;
+        if (!same) readGiven(g);
+    }
+    for (JobGiven& g : m_givens) {
+        if (!g.gone) continue;
+        m_graph.setReads(g.node, {});
+        g.value = {};
+        g.statement = {};
+    }
+}
+
+} // namespace spanwright::job

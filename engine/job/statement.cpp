@@ -1,0 +1,458 @@
+// SPDX-License-Identifier: MIT
+// What a job states for a row of a sheet: a value, a key, a link, the rows of a list.
+#include <algorithm>
+#include <numeric>
+
+#include "engine/base/text.h"
+#include "engine/job/core.h"
+
+namespace spanwright::job {
+
+using diag::Code;
+using diag::Diagnostic;
+using diag::Severity;
+using syntax::NodeKind;
+
+namespace {
+
+bool isZero(std::string_view text, double si) { return si == 0.0 && text.find_first_not_of("+-0. \t") == std::string_view::npos; }
+
+/// The member marks that a formula names, with their places.
+std::vector<syntax::Spot> marksIn(const syntax::Formula& formula) {
+    std::vector<syntax::Spot> out;
+    for (const syntax::Node& n : formula.nodes) {
+        if (n.kind == NodeKind::Field && !n.children.empty()) {
+            const syntax::Node& base = formula.node(n.children.front());
+            if (base.kind == NodeKind::Name) out.push_back({base.text, base.span});
+        } else if (n.kind == NodeKind::Name) {
+            const std::size_t dot = n.text.find('.');
+            if (dot != std::string::npos) out.push_back({n.text.substr(0, dot), {n.span.begin, n.span.begin + static_cast<std::uint32_t>(dot)}});
+        }
+    }
+    return out;
+}
+
+void settle(Statement& s, std::string_view mark) {
+    for (Diagnostic& d : s.diagnostics) d.member = std::string(mark);
+    const auto worst = std::find_if(s.diagnostics.begin(), s.diagnostics.end(), [](const Diagnostic& d) { return d.severity == Severity::Error; });
+    if (worst == s.diagnostics.end()) return;
+    s.sort = Statement::Sort::Wrong;
+    s.problem = std::make_shared<const Diagnostic>(*worst);
+}
+
+std::vector<std::string> rowLabels(const meaning::Table& table) {
+    std::vector<std::string> out;
+    for (std::uint32_t r = 0; r < table.rowCount() && r < 10000; ++r) out.push_back(table.rowLabel(r));
+    return out;
+}
+
+} // namespace
+
+std::optional<Diagnostic> Core::notSettable(const SheetEntry& entry, std::string_view name, const diag::Place& where) const {
+    const meaning::Sheet& sheet = *entry.sheet;
+    const meaning::Quantity* q = sheet.find(name);
+    Diagnostic d{Code::NotSettable, Severity::Error, where, {}, {}, {}, {}, {}};
+    if (q == nullptr) {
+        std::vector<std::string> names;
+        for (const meaning::Quantity& other : sheet.quantities)
+            if (other.kind == Kind::Ask || other.kind == Kind::Given || other.kind == Kind::Choose || other.kind == Kind::List) names.push_back(other.name);
+        d.code = Code::UnknownName;
+        d.message = "the sheet " + entry.name + " has no row " + quoted(name);
+        d.mend = suggestion(name, names);
+        if (d.mend.empty()) d.mend = "check how the name is written, or take the row out";
+        return d;
+    }
+    switch (q->kind) {
+    case Kind::Ask:
+    case Kind::Given:
+    case Kind::Choose:
+    case Kind::List: return std::nullopt;
+    case Kind::Switch:
+        d.message = quoted(name) + " is defined in a part and again behind its `otherwise`, so it cannot be stated";
+        d.mend = "state what the part depends on";
+        return d;
+    case Kind::Each:
+        d.message = quoted(name) + " goes through a table of the sheet and cannot be stated";
+        d.mend = "only a `list` can have a member's own rows";
+        return d;
+    default: break;
+    }
+    d.message = quoted(name) + " is worked out by the sheet (" + std::string(kindWord(q->kind)) + ") and cannot be stated";
+    std::string from;
+    for (QuantityId id : q->reads) {
+        const meaning::Quantity& read = sheet.at(id);
+        if (read.kind == Kind::Ask || read.kind == Kind::Given || read.kind == Kind::Choose) from += (from.empty() ? "" : ", ") + read.name;
+    }
+    d.mend = from.empty() ? "state what it is worked out from" : "state what it is worked out from: " + from;
+    return d;
+}
+
+Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, const syntax::Document& document, std::uint32_t row, base::ByteSpan span) {
+    Statement s;
+    s.row = row;
+    s.span = span;
+    const syntax::Row& line = document.rows()[row];
+    s.text = std::string(base::trimmed(span.of(line.text)));
+    const std::string mark = slot == Ref::kJob ? std::string() : at(slot).mark;
+    const auto wrong = [&](Code code, std::string message, std::string mend) {
+        s.diagnostics.push_back({code, Severity::Error, document.place(row, span), std::move(message), {}, {}, std::move(mend), {}});
+    };
+    if (s.text == "?") return s;
+    if (s.text.empty()) {
+        // The row lacks its value and says so itself; here it only has no value.
+        s.sort = Statement::Sort::Wrong;
+        const auto complaints = line->complaints;
+        Diagnostic d{Code::RowIncomplete,
+                     Severity::Error,
+                     document.place(row, span),
+                     quoted(q.name) + " is given no value",
+                     {},
+                     {},
+                     "write a value, or `?` if it is not known yet",
+                     mark};
+        if (!complaints.empty())
+            d = {complaints.front().code,
+                 Severity::Error,
+                 document.place(row, complaints.front().span),
+                 complaints.front().message,
+                 {},
+                 {},
+                 complaints.front().mend,
+                 {}};
+        else
+            s.diagnostics.push_back(d);
+        s.problem = std::make_shared<const Diagnostic>(std::move(d));
+        return s;
+    }
+    if (q.kind == Kind::Choose) {
+        s.sort = Statement::Sort::Key;
+        s.key = s.text;
+        // A list's rows are known only when the member is worked out.
+        if (!q.list.valid() && q.table && !q.table->rowByLabel(s.key)) {
+            std::string mend = suggestion(s.key, rowLabels(*q.table));
+            wrong(Code::UnknownTableRow, "the table " + q.table->name + " has no row " + quoted(s.key),
+                  mend.empty() ? "the first rows are: " +
+                                     [&] {
+                                         std::string some;
+                                         const auto labels = rowLabels(*q.table);
+                                         for (std::size_t i = 0; i < labels.size() && i < 5; ++i) some += (i > 0 ? "; " : "") + labels[i];
+                                         return some;
+                                     }()
+                               : mend);
+        }
+        settle(s, mark);
+        return s;
+    }
+    if (q.type == meaning::Type::Number) {
+        const auto value = units::readValue(s.text);
+        if (value.ok() && (value.value().unit.dimension == q.dimension || isZero(s.text, value.value().si))) {
+            s.sort = Statement::Sort::Value;
+            s.si = value.value().si;
+            return s;
+        }
+    }
+    const auto& valueComplaints = line->valueComplaints;
+    if (!valueComplaints.empty()) {
+        for (const syntax::Complaint& c : valueComplaints)
+            s.diagnostics.push_back({c.code, Severity::Error, document.place(row, c.span), c.message, {}, {}, c.mend, {}});
+        settle(s, mark);
+        return s;
+    }
+    const syntax::Formula& formula = line->formula;
+    if (!formula.present()) {
+        s.sort = Statement::Sort::Wrong;
+        wrong(Code::ValueMalformed, quoted(s.text) + " is no value and no formula", "write a number with its unit, such as `3.6 m`");
+        settle(s, mark);
+        return s;
+    }
+    // Marks first: an unknown member is one mistake, not one for each of its rows.
+    for (const syntax::Spot& spot : marksIn(formula)) {
+        const auto other = slotOf(spot.text);
+        if (!other) {
+            std::vector<std::string> marks;
+            for (std::uint32_t m : m_order) marks.push_back(at(m).mark);
+            std::string mend = suggestion(spot.text, marks);
+            s.diagnostics.push_back({Code::UnknownMember,
+                                     Severity::Error,
+                                     document.place(row, spot.span),
+                                     "the job has no member " + quoted(spot.text),
+                                     {},
+                                     {},
+                                     mend.empty() ? "name a member by its mark, as `J1.R_G`" : mend,
+                                     {}});
+        } else if (at(*other).sheet == nullptr) {
+            s.waitingFor = spot.text;
+        }
+    }
+    if (s.diagnostics.empty() && !s.waitingFor.empty()) {
+        s.sort = Statement::Sort::Waiting;
+        return s;
+    }
+    if (s.diagnostics.empty()) {
+        const auto find = [&](std::string_view member, std::string_view name, std::vector<std::string>& near) -> std::optional<meaning::Reference> {
+            meaning::Reference r;
+            r.member = std::string(member);
+            if (member.empty()) {
+                for (const JobGiven& g : m_givens) {
+                    if (g.gone) continue;
+                    if (g.quantity.name != name) {
+                        near.push_back(g.quantity.name);
+                        continue;
+                    }
+                    // A given of the job may read those that stand above it.
+                    if (slot == Ref::kJob && g.quantity.id >= q.id) continue;
+                    r.quantity = g.quantity.id;
+                    r.dimension = g.quantity.dimension;
+                    r.tag = g.quantity.tag;
+                    r.unit = g.quantity.unit;
+                    r.show = g.quantity.show;
+                    r.path = g.quantity.name;
+                    return r;
+                }
+                return std::nullopt;
+            }
+            const auto other = slotOf(member);
+            if (!other || at(*other).sheet == nullptr) return std::nullopt;
+            const meaning::Sheet& sheet = *at(*other).sheet->sheet;
+            const meaning::Quantity* found = sheet.find(name);
+            if (found == nullptr) {
+                for (const meaning::Quantity& o : sheet.quantities)
+                    if (!o.name.empty()) near.push_back(o.name);
+                return std::nullopt;
+            }
+            r.quantity = found->id;
+            r.dimension = found->dimension;
+            r.tag = found->tag;
+            r.type = found->type;
+            r.unit = found->unit;
+            r.show = found->show;
+            r.path = r.member + "." + found->name;
+            return r;
+        };
+        auto link = meaning::analyseLink(formula, document, row, q.name.empty() || (slot == Ref::kJob && !m_givens[q.id.index()].declared) ? nullptr : &q, find,
+                                         m_texts, s.diagnostics);
+        if (link) {
+            s.sort = Statement::Sort::Link;
+            s.link = std::make_shared<const meaning::Link>(*std::move(link));
+            s.program = std::make_shared<eval::LinkProgram>(s.link);
+            for (const meaning::Reference& r : s.link->references) s.references.push_back({r.member.empty() ? Ref::kJob : *slotOf(r.member), r.quantity.value});
+        } else if (s.diagnostics.empty()) {
+            wrong(Code::ValueMalformed, quoted(s.text) + " cannot be read", "write a value with its unit or a formula over other members");
+        }
+    }
+    settle(s, mark);
+    return s;
+}
+
+Statement Core::readOverride(std::uint32_t slot, const meaning::Quantity& q, std::string_view text) {
+    const std::string path = slot == Ref::kJob || m_single ? q.name : at(slot).mark + "." + q.name;
+    const auto own =
+        std::make_shared<const syntax::Document>(syntax::Document::read("--set " + path, syntax::FileKind::Job, "with " + q.name + " = " + std::string(text)));
+    const syntax::Row& row = own->rows().front();
+    Statement s;
+    if (own->rows().size() != 1 || row.kind != syntax::RowKind::With || base::trimmed(row->key.text) != base::trimmed(text)) {
+        s.sort = Statement::Sort::Wrong;
+        s.text = std::string(text);
+        s.diagnostics.push_back({Code::ValueMalformed,
+                                 Severity::Error,
+                                 own->place(0, {0, static_cast<std::uint32_t>(row.text.size())}),
+                                 "the value must stand on one line and hold no ` -- `",
+                                 {},
+                                 {},
+                                 "write a value such as `3.6 m`",
+                                 slot == Ref::kJob ? std::string() : at(slot).mark});
+        s.problem = std::make_shared<const Diagnostic>(s.diagnostics.front());
+    } else {
+        s = readStatement(slot, q, *own, 0, row->key.span);
+    }
+    s.own = own;
+    s.overriding = true;
+    return s;
+}
+
+std::string Core::blockText(std::uint32_t row) const {
+    std::string out;
+    const auto& rows = m_document.rows();
+    for (std::uint32_t i = row; i < rows.size() && (i == row || rows[i].owner == row); ++i) out += rows[i].text;
+    return out;
+}
+
+Statement Core::readList(std::uint32_t slot, const meaning::Quantity& q, std::uint32_t row) {
+    Statement s;
+    s.row = row;
+    s.text = blockText(row);
+    const syntax::Row& head = m_document.rows()[row];
+    s.span = head->name.span;
+    const meaning::Table& wanted = *q.table;
+    const auto wrong = [&](Code code, std::uint32_t at, base::ByteSpan span, std::string message, std::string mend) {
+        s.diagnostics.push_back({code, Severity::Error, m_document.place(at, span), std::move(message), {}, {}, std::move(mend), {}});
+    };
+    const syntax::CsvTable csv = syntax::blockTable(m_document, row);
+    s.diagnostics = csv.diagnostics;
+    std::vector<std::string> keys;
+    for (std::uint32_t k : wanted.keys) keys.push_back(wanted.columns[k].name);
+    std::string columns;
+    for (const auto& c : wanted.columns)
+        columns += (columns.empty() ? "" : ", ") + c.name + (c.text ? " [text]" : c.unit.ascii.empty() ? "" : " [" + c.unit.ascii + "]");
+    // The head must name the sheet's columns, in any order.
+    bool fits = !csv.columns.empty();
+    std::vector<std::size_t> from;
+    for (const auto& column : wanted.columns) {
+        const auto found = std::find_if(csv.columns.begin(), csv.columns.end(), [&](const auto& c) { return c.name.text == column.name; });
+        if (found == csv.columns.end()) {
+            if (!csv.columns.empty())
+                wrong(Code::UnknownColumn, csv.headRow, csv.columns.front().name.span, "the list " + q.name + " lacks the column " + quoted(column.name),
+                      "its columns are: " + columns);
+            fits = false;
+            continue;
+        }
+        from.push_back(static_cast<std::size_t>(found - csv.columns.begin()));
+    }
+    for (const auto& c : csv.columns) {
+        if (c.name.text.empty() || wanted.column(c.name.text)) continue;
+        wrong(Code::UnknownColumn, csv.headRow, c.name.span, "the list " + q.name + " has no column " + quoted(c.name.text), "its columns are: " + columns);
+        fits = false;
+    }
+    if (!fits) {
+        settle(s, at(slot).mark);
+        if (s.sort != Statement::Sort::Wrong) { // a block without a head has told so in its document's words
+            s.sort = Statement::Sort::Wrong;
+            s.problem = std::make_shared<const Diagnostic>(Diagnostic{Code::CsvHead,
+                                                                      Severity::Error,
+                                                                      m_document.place(row, head->name.span),
+                                                                      "the list " + q.name + " has no head",
+                                                                      {},
+                                                                      {},
+                                                                      "its columns are: " + columns,
+                                                                      at(slot).mark});
+            s.diagnostics.push_back(*s.problem);
+        }
+        return s;
+    }
+    const auto made = meaning::makeTable(csv, q.name, keys, false, {}, m_texts, s.diagnostics);
+    if (made) {
+        meaning::Table table = *made;
+        table.isList = true;
+        // As the sheet's formulas count the columns.
+        for (std::size_t i = 0; i < from.size(); ++i) {
+            const auto& got = made->columns[from[i]];
+            const auto& column = wanted.columns[i];
+            const bool isKey = std::find(wanted.keys.begin(), wanted.keys.end(), i) != wanted.keys.end();
+            if (got.text != column.text && !isKey)
+                wrong(Code::TypeMismatch, csv.headRow, csv.columns[from[i]].name.span,
+                      "the column " + quoted(column.name) + " holds " + (column.text ? "texts" : "numbers") + " in the sheet, not " +
+                          (got.text ? "texts" : "numbers"),
+                      "its columns are: " + columns);
+            else if (!got.text && !column.text && got.unit.dimension != column.unit.dimension)
+                wrong(Code::UnlikeDimensions, csv.headRow, csv.columns[from[i]].name.span,
+                      "the column " + quoted(column.name) + " is in " + (column.unit.shown.empty() ? "pure numbers" : column.unit.shown) +
+                          " in the sheet, not in " + (got.unit.shown.empty() ? "pure numbers" : got.unit.shown),
+                      "its columns are: " + columns);
+            table.columns[i] = got;
+            table.cells[i] = made->cells[from[i]];
+            table.texts[i] = made->texts[from[i]];
+        }
+        table.keys = wanted.keys;
+        s.sort = Statement::Sort::List;
+        s.table = std::make_shared<const meaning::Table>(std::move(table));
+    }
+    settle(s, at(slot).mark);
+    return s;
+}
+
+void Core::readGiven(JobGiven& g) {
+    const syntax::Row& row = m_document.rows()[g.row];
+    meaning::Quantity& q = g.quantity;
+    q.dimension = {};
+    q.unit = {};
+    q.show = {};
+    q.tag = row->tag;
+    q.type = meaning::Type::Number;
+    g.declared = row->unit.present();
+    Statement s;
+    s.row = g.row;
+    s.span = row->formula.span;
+    s.text = std::string(base::trimmed(s.span.of(row.text)));
+    const auto wrong = [&](Code code, base::ByteSpan span, std::string message, std::string mend) {
+        s.diagnostics.push_back({code, Severity::Error, m_document.place(g.row, span), std::move(message), {}, {}, std::move(mend), {}});
+        settle(s, {});
+    };
+    if (g.declared) {
+        auto unit = units::readUnit(row->unit.text);
+        if (unit.ok()) {
+            q.unit = unit.value();
+            q.dimension = q.unit.dimension;
+            if (row->step) q.show.step = row->step;
+        } else {
+            const auto& e = unit.error();
+            wrong(e.code, {row->unit.span.begin + e.span.begin, row->unit.span.begin + e.span.end}, e.message, e.mend);
+        }
+    }
+    if (row->limits.low.present() || row->limits.high.present())
+        wrong(Code::RowTooMuch, row->limits.low.span.joined(row->limits.high.span), "a given of a job has no range", "ranges belong to sheets");
+    if (s.sort != Statement::Sort::Wrong && !row->complaints.empty()) {
+        // The row has told it itself.
+        const syntax::Complaint& c = row->complaints.front();
+        s.sort = Statement::Sort::Wrong;
+        s.problem = std::make_shared<const Diagnostic>(Diagnostic{c.code, Severity::Error, m_document.place(g.row, c.span), c.message, {}, {}, c.mend, {}});
+    }
+    if (s.sort != Statement::Sort::Wrong) {
+        if (!g.declared) {
+            // The unit it is written in is the one to show.
+            if (const auto value = units::readValue(s.text); value.ok()) {
+                q.unit = value.value().unit;
+                q.dimension = q.unit.dimension;
+            }
+        }
+        const auto override = m_overrides.find({std::string(), q.name});
+        s = override != m_overrides.end() ? readOverride(Ref::kJob, q, override->second) : readStatement(Ref::kJob, q, m_document, g.row, s.span);
+        if (s.sort == Statement::Sort::Link && !g.declared) {
+            const meaning::Expr& root = s.link->exprs.at(s.link->root);
+            q.dimension = root.dimension;
+            q.type = root.type;
+            q.tag = root.tag;
+            q.unit = units::habitualUnit(q.dimension);
+        }
+    }
+    g.statement = std::move(s);
+    const Ref ref{Ref::kJob, q.id.value};
+    wire(ref);
+    forgetLetters(ref);
+}
+
+void Core::put(std::uint32_t slot, std::uint32_t quantity, Statement statement) {
+    Member& m = at(slot);
+    clearStated(m, slot, quantity);
+    for (const Ref& r : statement.references) {
+        if (r.slot == Ref::kJob || r.slot == slot) continue;
+        ++m.readsFrom[r.slot];
+        ++at(r.slot).feedsTo[slot];
+        spoilView(r.slot);
+    }
+    m.stated[quantity] = std::move(statement);
+    m.view.reset();
+    wire({slot, quantity});
+    forgetLetters({slot, quantity});
+}
+
+void Core::takeAway(std::uint32_t slot, std::uint32_t quantity) {
+    Member& m = at(slot);
+    clearStated(m, slot, quantity);
+    m.view.reset();
+    wire({slot, quantity});
+    forgetLetters({slot, quantity});
+}
+
+void Core::clearStated(Member& m, std::uint32_t slot, std::uint32_t quantity) {
+    const auto it = m.stated.find(quantity);
+    if (it == m.stated.end()) return;
+    for (const Ref& r : it->second.references) {
+        if (r.slot == Ref::kJob || r.slot == slot) continue;
+        if (--m.readsFrom[r.slot] == 0) m.readsFrom.erase(r.slot);
+        if (--at(r.slot).feedsTo[slot] == 0) at(r.slot).feedsTo.erase(slot);
+        spoilView(r.slot);
+    }
+    m.stated.erase(it);
+}
+
+} // namespace spanwright::job

@@ -255,6 +255,19 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
                 {{csv.file, first, c < csv.lines[at->second].cells.size() ? csv.lines[at->second].cells[c].span : base::ByteSpan{}}, "first here"});
         }
     }
+    // the keys as texts, for formulas that compare or look up by them
+    table->rowIds.reserve(rows);
+    for (std::uint32_t r = 0; r < rows; ++r) table->rowIds.push_back(texts.idOf(table->rowLabel(r)));
+    if (table->keys.size() == 1) {
+        table->keyIds.push_back(table->rowIds);
+    } else {
+        for (const std::uint32_t k : table->keys) {
+            std::vector<double>& ids = table->keyIds.emplace_back();
+            ids.reserve(rows);
+            for (std::uint32_t r = 0; r < rows; ++r) ids.push_back(texts.idOf(table->texts[k][r]));
+        }
+    }
+    for (const std::string& head : table->columnKeys) table->columnIds.push_back(texts.idOf(head));
     complaints.finish();
     return table;
 }

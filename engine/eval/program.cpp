@@ -63,6 +63,8 @@ void Program::Impl::failed(Value& v) const {
 
 void Program::Impl::brokenRow(const Quantity& q, Value& v) const {
     v.state = State::Failed;
+    v.problem = q.problem;
+    if (v.problem) return;
     for (const diag::Diagnostic& d : sheet->diagnostics) {
         if (d.severity != diag::Severity::Error || (d.place.row != q.row && d.place.row != q.causeRow)) continue;
         v.problem = std::make_shared<const diag::Diagnostic>(d);

@@ -138,7 +138,7 @@ void Core::wire(Ref ref) {
         add(q.list);
     } else {
         add(q.condition);
-        if (s->sort == Statement::Sort::Key) add(q.list);
+        if (q.kind == Kind::Choose) add(q.list);
         if (s->sort == Statement::Sort::Value || s->sort == Statement::Sort::Link)
             for (QuantityId id : readsOf(sheet, {q.low, q.high})) add(id);
         for (const Ref& r : s->references) reads.push_back(nodeOf(r));
@@ -183,6 +183,38 @@ Value Core::workLink(std::uint32_t slot, const std::string& name, const Statemen
     return v;
 }
 
+Value Core::workKey(std::uint32_t slot, const meaning::Quantity& q, const Statement& s, const std::string& key) const {
+    const Member& m = at(slot);
+    Value v;
+    std::shared_ptr<const meaning::Table> table = q.table;
+    if (q.list.valid()) {
+        const Value& list = m.values.at(q.list);
+        if (!list.known()) {
+            v.state = State::Blocked;
+            v.blockedBy = q.list;
+            return v;
+        }
+        table = list.table;
+    }
+    const auto row = table ? table->rowByLabel(key) : std::nullopt;
+    if (!row) {
+        std::vector<std::string> labels;
+        for (std::uint32_t r = 0; table && r < table->rowCount(); ++r) labels.push_back(table->rowLabel(r));
+        return failed(std::make_shared<const Diagnostic>(Diagnostic{Code::UnknownTableRow,
+                                                                    Severity::Error,
+                                                                    (s.own ? *s.own : m_document).place(s.row, s.span),
+                                                                    "the table " + (table ? table->name : q.name) + " has no row " + quoted(key),
+                                                                    {},
+                                                                    {},
+                                                                    suggestion(key, labels),
+                                                                    m.mark}));
+    }
+    v.state = State::Known;
+    v.one = static_cast<double>(*row);
+    v.table = std::move(table);
+    return v;
+}
+
 Value Core::workStated(std::uint32_t slot, const meaning::Quantity& q, const Statement& s) {
     Member& m = at(slot);
     if (q.condition.valid()) {
@@ -208,35 +240,7 @@ Value Core::workStated(std::uint32_t slot, const meaning::Quantity& q, const Sta
         v.state = State::Known;
         v.table = s.table;
         return v;
-    case Statement::Sort::Key: {
-        std::shared_ptr<const meaning::Table> table = q.table;
-        if (q.list.valid()) {
-            const Value& list = m.values.at(q.list);
-            if (!list.known()) {
-                v.state = State::Blocked;
-                v.blockedBy = q.list;
-                return v;
-            }
-            table = list.table;
-        }
-        const auto row = table ? table->rowByLabel(s.key) : std::nullopt;
-        if (!row) {
-            std::vector<std::string> labels;
-            for (std::uint32_t r = 0; table && r < table->rowCount(); ++r) labels.push_back(table->rowLabel(r));
-            return failed(std::make_shared<const Diagnostic>(Diagnostic{Code::UnknownTableRow,
-                                                                        Severity::Error,
-                                                                        document.place(s.row, s.span),
-                                                                        "the list " + (table ? table->name : q.name) + " has no row " + quoted(s.key),
-                                                                        {},
-                                                                        {},
-                                                                        suggestion(s.key, labels),
-                                                                        m.mark}));
-        }
-        v.state = State::Known;
-        v.one = static_cast<double>(*row);
-        v.table = std::move(table);
-        return v;
-    }
+    case Statement::Sort::Key: return workKey(slot, q, s, s.key);
     case Statement::Sort::Value:
         v.state = State::Known;
         v.one = s.si;
@@ -244,6 +248,7 @@ Value Core::workStated(std::uint32_t slot, const meaning::Quantity& q, const Sta
     case Statement::Sort::Link:
         v = workLink(slot, q.name, s);
         if (!v.known()) return v;
+        if (q.kind == Kind::Choose) return workKey(slot, q, s, m_texts.textOf(v.one));
         break;
     }
     Value checked = m.sheet->program->stated(q.id, std::move(v), m.values);
@@ -278,6 +283,7 @@ Value Core::work(Ref ref) {
     const meaning::Sheet& sheet = *m.sheet->sheet;
     const meaning::Quantity& q = sheet.quantities[ref.quantity];
     if (q.broken) {
+        if (q.problem) return failed(q.problem);
         const auto cause = std::find_if(m.sheet->diagnostics.begin(), m.sheet->diagnostics.end(), [&](const Diagnostic& d) {
             return d.severity == Severity::Error && d.place.row == q.causeRow && d.place.file == sheet.document->file();
         });

@@ -174,7 +174,7 @@ void SheetAnalysis::declareFunction(std::uint32_t r) {
         parameter.name = p.name.text;
         parameter.slot = newSlot();
         for (const auto& before : f.parameters) {
-            if (before.name != p.name.text || p.name.text.empty()) continue;
+            if (before.name != p.name.text || p.name.text.empty() || f.broken) continue; // told by the reader
             fail(Code::DuplicateName, p.name.span, "the parameter " + quoted(p.name.text) + " stands twice", "give one of them another name");
             f.broken = true;
         }
@@ -233,7 +233,8 @@ void SheetAnalysis::declareRow(std::uint32_t r) {
         part.title = row.rest.present() ? row.rest.text : row.name.text;
         part.row = r;
         m_sheet.parts.push_back(std::move(part));
-        if (row.condition.present() || !row.complaints.empty()) {
+        // a condition that cannot be read is a condition all the same: its rows do not simply apply
+        if (row.condition.present() || (!row.complaints.empty() && m_sheet.document->rows()[r].text.find("only") != std::string::npos)) {
             const QuantityId id = addQuantity(Kind::Condition, r, {});
             quantity(id).type = Type::Truth;
             m_sheet.parts[m_part].condition = id;

@@ -481,7 +481,28 @@ void SheetAnalysis::run() {
         d.mend = "write what must hold: check NAME: demand <= capacity";
         m_sheet.diagnostics.push_back(std::move(d));
     }
+    giveProblems();
     diag::sortForShow(m_sheet.diagnostics);
+}
+
+void SheetAnalysis::giveProblems() {
+    if (std::none_of(m_sheet.quantities.begin(), m_sheet.quantities.end(), [](const Quantity& q) { return q.broken; })) return;
+    std::unordered_map<std::uint32_t, const diag::Diagnostic*> firstIn;
+    for (const auto& d : m_sheet.diagnostics) {
+        if (d.severity == diag::Severity::Error && d.place.file == m_file) firstIn.emplace(d.place.row, &d);
+    }
+    const auto inRow = [&](std::uint32_t r) -> std::shared_ptr<const diag::Diagnostic> {
+        if (const auto found = firstIn.find(r); found != firstIn.end()) return std::make_shared<const diag::Diagnostic>(*found->second);
+        if (const auto table = m_tables.find(r); table != m_tables.end()) return table->second.problem;
+        return {};
+    };
+    for (Quantity& q : m_sheet.quantities) {
+        if (!q.broken) continue;
+        q.problem = inRow(q.row);
+        if (!q.problem) q.problem = inRow(q.causeRow);
+        const auto block = m_beamRows.find(q.row);
+        for (std::size_t i = 0; !q.problem && block != m_beamRows.end() && i < block->second.size(); ++i) q.problem = inRow(block->second[i]);
+    }
 }
 
 const Quantity* Sheet::find(std::string_view wanted) const {

@@ -48,7 +48,10 @@ void SheetAnalysis::useTable(std::uint32_t r) {
         for (const auto& f : m_sheet.files) {
             if (f.file == row.path.text) csv = &f;
         }
-        if (csv == nullptr) return; // could not be read; told at its first `use`
+        if (csv == nullptr) { // could not be read; told at its first `use`
+            kept.problem = m_tables.at(earlier).problem;
+            return;
+        }
     } else {
         auto fetched = m_fetch ? m_fetch(row.path.text)
                                : base::Result<std::string, diag::Diagnostic>(base::Failure<diag::Diagnostic>{
@@ -56,6 +59,7 @@ void SheetAnalysis::useTable(std::uint32_t r) {
         if (!fetched) {
             diag::Diagnostic d = fetched.error();
             d.place = place(row.path.span);
+            kept.problem = std::make_shared<const diag::Diagnostic>(d);
             m_out.push_back(std::move(d));
             return;
         }
@@ -86,11 +90,15 @@ void SheetAnalysis::blockTable(std::uint32_t r) {
 void SheetAnalysis::keepTable(std::uint32_t r, std::string name, const syntax::CsvTable& csv, bool isList, bool isMatrix) {
     const Row& row = rowAt(r);
     TableRow& kept = m_tables[r];
+    if (!csv.diagnostics.empty()) kept.problem = std::make_shared<const diag::Diagnostic>(csv.diagnostics.front());
     if (csv.columns.empty()) return; // told by the reader
     units::Unit unit;
     if (isMatrix && row.unit.present()) {
         const auto read = unitAt(row.unit.text, row.unit.span);
-        if (!read) return;
+        if (!read) {
+            kept.problem = std::make_shared<const diag::Diagnostic>(m_out.back());
+            return;
+        }
         unit = *read;
     }
     std::vector<std::string> keys;
@@ -104,6 +112,7 @@ void SheetAnalysis::keepTable(std::uint32_t r, std::string name, const syntax::C
             if (m_out[i].message.find("`" + key.text + "`") != std::string::npos) m_out[i].place = place(key.span);
         }
     }
+    if (m_out.size() > before && !kept.problem) kept.problem = std::make_shared<const diag::Diagnostic>(m_out[before]);
     kept.damaged = !csv.diagnostics.empty();
     for (std::size_t i = before; i < m_out.size(); ++i)
         kept.damaged = kept.damaged || m_out[i].code == Code::TableKeyTwice || m_out[i].code == Code::UnknownColumn;

@@ -30,6 +30,7 @@ protected:
     const units::Unit* shownUnit(const Expr& e) const override;
     std::string nameOfQuantity(QuantityId id) const override;
     void functionNames(std::vector<std::string>& into) const override;
+    void comparedWithText(Typed row, const std::string& text, base::ByteSpan where) override;
     bool axesIncomplete() const override { return m_incomplete; }
 
 private:
@@ -49,6 +50,7 @@ private:
         std::uint32_t row = 0;
         QuantityId list;            ///< a list that a member may state
         bool damaged = false;       ///< has lines that could not be read: rows over all of it are not computed
+        std::shared_ptr<const diag::Diagnostic> problem; ///< the first thing wrong with it
         std::uint8_t ascending = 0; ///< of the key column: 0 not looked at, 1 yes, 2 no (told)
     };
     struct Info {
@@ -119,6 +121,8 @@ private:
     void typeSchedule(QuantityId id, const syntax::RowParts& row);
     void typeLimits(QuantityId id, const syntax::RowParts& row, const units::Unit* fallback);
     void typeFunction(std::uint32_t index);
+    /// Gives each broken row the diagnostic that says why.
+    void giveProblems();
     void finishRow(QuantityId id);
     void standIn(std::uint32_t part, bool otherwise);
     /// Takes type, dimension and axes of a formula for a row without a declared unit.
@@ -140,6 +144,7 @@ private:
     void readAxes(SharedAxes axes) { m_reads.insert(m_reads.end(), axes.begin(), axes.end()); }
 
     // ---- type_lookup.cpp
+    [[nodiscard]] Typed waitFor(QuantityId id, const syntax::Node& n);
     [[nodiscard]] Typed rowField(QuantityId id, const syntax::Node& n);
     [[nodiscard]] Typed lookupExact(TableRow& t, const syntax::Node& call, const syntax::Node& field);
     [[nodiscard]] Typed lookupMatrix(TableRow& t, const syntax::Node& call);
@@ -158,7 +163,8 @@ private:
     [[nodiscard]] QuantityId rowAxis(const SharedAxes& axes, std::uint32_t r, const char* whose);
     [[nodiscard]] bool readsSlot(ExprId root, std::uint32_t slot) const;
     [[nodiscard]] Typed beamValue(QuantityId id, const syntax::Node& n, const std::vector<syntax::NodeId>& arguments);
-    [[nodiscard]] bool beamFactors(QuantityId beam, const syntax::Node& argument, Factors& into, SharedAxes& axes);
+    /// Factors, or nothing and told; `waits`: the beam's loads are not all known, so nothing can be said.
+    [[nodiscard]] bool beamFactors(QuantityId beam, const syntax::Node& argument, Factors& into, SharedAxes& axes, bool& waits);
 
     Sheet& m_sheet;
     const Fetch& m_fetch;
@@ -171,7 +177,6 @@ private:
     std::unordered_map<std::string_view, std::uint32_t> m_tableNames;         ///< name -> row
     std::unordered_map<std::uint32_t, std::string> m_conditions;              ///< quantity -> its formula's text, blanks left out
     std::unordered_map<std::uint32_t, std::vector<std::uint32_t>> m_beamRows; ///< beam row -> rows of its block
-    std::unordered_map<std::uint32_t, std::vector<ExprId>> m_keep;
     std::unordered_set<std::string_view> m_pieceNames, m_scheduleNames;
     // of the row being declared or typed
     std::uint32_t m_part = 0;

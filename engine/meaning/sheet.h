@@ -66,6 +66,8 @@ struct Quantity {
     bool broken = false;                     ///< a static error: never computed; formula, right, low, high, tolerance are then invalid
     std::uint32_t causeRow = 0;              ///< broken: the document row whose diagnostic says why (its own, or that of a
                                              ///< function that it calls or of the `use` or table that it takes rows from)
+    /// broken: the diagnostic that says why, wherever it stands (also in a table's file).
+    std::shared_ptr<const diag::Diagnostic> problem;
 };
 
 struct Function {

@@ -300,7 +300,7 @@ constexpr Output kOutputs[] = {
 
 } // namespace
 
-bool SheetAnalysis::beamFactors(QuantityId beamId, const Node& argument, Factors& into, SharedAxes& axes) {
+bool SheetAnalysis::beamFactors(QuantityId beamId, const Node& argument, Factors& into, SharedAxes& axes, bool& waits) {
     const BeamDefinition& beam = m_sheet.beams[m_sheet.at(beamId).beam];
     const bool complete = info(beamId).typed && !m_sheet.at(beamId).broken;
     const auto rowsHere = [&] {
@@ -325,8 +325,8 @@ bool SheetAnalysis::beamFactors(QuantityId beamId, const Node& argument, Factors
     const bool rows = s != nullptr && s->kind == Symbol::Kind::Quantity &&
                       (m_sheet.quantities[s->index].kind == Kind::Each || m_sheet.quantities[s->index].kind == Kind::Choose);
     if (!rows) {
-        if (!complete) { // its loads are not all known: who knows
-            setFailed();
+        if (!complete) {
+            waits = true;
             return false;
         }
         std::string mend = suggestion(argument.text, rowsHere());
@@ -410,7 +410,8 @@ Typed SheetAnalysis::beamValue(QuantityId id, const Node& n, const std::vector<s
         axes = at(x).axes;
     }
     Factors factors;
-    if (arguments.size() > 1 && !beamFactors(id, node(arguments[1]), factors, axes)) return wild(n);
+    bool waits = false;
+    if (arguments.size() > 1 && !beamFactors(id, node(arguments[1]), factors, axes, waits)) return waits ? waitFor(id, n) : wild(n);
 
     // unfactored loads hand their tag on; factored ones are something else
     Tag tag = Tag::None;

@@ -23,7 +23,7 @@ struct Known {
 constexpr std::size_t kAny = 255;
 
 constexpr Known kBuiltins[] = {
-    {"min", Builtin::Min, 1, kAny},  {"max", Builtin::Max, 1, kAny},       {"abs", Builtin::Abs, 1, 1},     {"sqrt", Builtin::Sqrt, 1, 1},
+    {"min", Builtin::Min, 2, kAny},  {"max", Builtin::Max, 2, kAny},       {"abs", Builtin::Abs, 1, 1},     {"sqrt", Builtin::Sqrt, 1, 1},
     {"cbrt", Builtin::Cbrt, 1, 1},   {"exp", Builtin::Exp, 1, 1},          {"ln", Builtin::Ln, 1, 1},       {"log10", Builtin::Log10, 1, 1},
     {"sin", Builtin::Sin, 1, 1},     {"cos", Builtin::Cos, 1, 1},          {"tan", Builtin::Tan, 1, 1},     {"asin", Builtin::Asin, 1, 1},
     {"acos", Builtin::Acos, 1, 1},   {"atan", Builtin::Atan, 1, 1},        {"floor", Builtin::Floor, 1, 1}, {"ceil", Builtin::Ceil, 1, 1},
@@ -106,7 +106,7 @@ Typed FormulaTyper::callBuiltin(const Node& n, Builtin b, std::size_t least, std
             isZero = isZero && args[i].zero;
         }
         dimension = at(leads).dimension;
-        isWild = leads.wild;
+        isWild = std::any_of(args.begin(), args.end(), [](const Typed& a) { return a.wild; });
         break;
     }
     case Builtin::Abs: tag = at(args[0]).tag; break;
@@ -123,8 +123,7 @@ Typed FormulaTyper::callBuiltin(const Node& n, Builtin b, std::size_t least, std
         tag = at(args[0]).tag;
         if (args.size() == 2) {
             if (!unify(args[0], args[1], n.mark, n, "are no value and step", false)) return wild(n);
-            if (args[0].zero) dimension = at(args[1]).dimension;
-            break;
+            return roundToStep(n, b, args[0], args[1]);
         }
         [[fallthrough]];
     case Builtin::Floor:
@@ -163,6 +162,35 @@ Typed FormulaTyper::callBuiltin(const Node& n, Builtin b, std::size_t least, std
     return t;
 }
 
+/// round(x, step) is round(x/step)*step.
+Typed FormulaTyper::roundToStep(const Node& n, Builtin b, Typed value, Typed step) {
+    const SharedDimension dimension = value.zero ? at(step).dimension : at(value).dimension;
+    const Tag tag = at(value).tag;
+    const SharedAxes axes = m_interner.joined(at(value).axes, at(step).axes);
+    Typed ratio;
+    {
+        Expr& e = make(ExprKind::Divide, n, ratio);
+        e.axes = axes;
+        e.children = {value.id, step.id};
+    }
+    Typed whole;
+    {
+        Expr& e = make(ExprKind::Builtin, n, whole);
+        e.builtin = b;
+        e.axes = axes;
+        e.children = {ratio.id};
+    }
+    Typed t;
+    Expr& e = make(ExprKind::Multiply, n, t);
+    e.dimension = dimension;
+    e.tag = tag;
+    e.axes = axes;
+    e.children = {whole.id, step.id};
+    t.wild = value.wild || step.wild;
+    t.factor = value.factor;
+    return t;
+}
+
 Typed FormulaTyper::callIf(const Node& n) {
     if (!countArguments(n, 3, 3)) {
         for (syntax::NodeId child : n.children) (void)type(child);
@@ -184,7 +212,7 @@ Typed FormulaTyper::callIf(const Node& n) {
     e.tag = tag;
     e.axes = m_interner.joined(at(condition).axes, m_interner.joined(at(yes).axes, at(no).axes));
     e.children = {condition.id, yes.id, no.id};
-    t.wild = (yes.wild && (no.wild || no.zero)) || (no.wild && yes.zero);
+    t.wild = yes.wild || no.wild;
     t.zero = yes.zero && no.zero;
     t.factor = yes.factor || no.factor;
     return t;

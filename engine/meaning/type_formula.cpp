@@ -258,8 +258,7 @@ Typed FormulaTyper::addLike(const Node& n, Typed left, Typed right) {
     e.tag = tag;
     e.axes = m_interner.joined(at(left).axes, at(right).axes);
     e.children = {left.id, right.id};
-    t.wild = left.wild && (right.wild || right.zero);
-    t.wild = t.wild || (right.wild && left.zero);
+    t.wild = left.wild || right.wild;
     t.zero = left.zero && right.zero;
     t.factor = left.factor || right.factor;
     return t;
@@ -277,13 +276,14 @@ Typed FormulaTyper::multiply(const Node& n, Typed left, Typed right) {
     e.children = {left.id, right.id};
     t.wild = left.wild || right.wild;
     t.factor = left.factor || right.factor;
-    // a tag travels through lengths and literals; a factor makes something else of the value
-    if (a.tag == b.tag) {
-        e.tag = e.dimension.isNumber() && divide ? Tag::None : a.tag;
-    } else if (b.tag == Tag::None) {
+    // A tag travels through lengths and literals. A factor makes something else of the value, and so does a
+    // ratio: what is divided by a load is no load.
+    if (b.tag == Tag::None) {
         e.tag = right.factor ? Tag::None : a.tag;
-    } else if (a.tag == Tag::None) {
+    } else if (!divide && a.tag == Tag::None) {
         e.tag = left.factor ? Tag::None : b.tag;
+    } else if (!divide && a.tag == b.tag) {
+        e.tag = a.tag;
     }
     return t;
 }
@@ -336,6 +336,8 @@ Typed FormulaTyper::compare(const Node& n, Typed left, Typed right) {
     if (!equality && (!wantNumber(left, n.mark) || !wantNumber(right, n.mark))) return wild(n);
     if (!unify(left, right, n.mark, n, "cannot be compared", equality)) return wild(n);
     if (equality) {
+        if (at(left).kind == ExprKind::Constant && at(left).type == Type::Text) comparedWithText(right, at(left).writtenText, at(left).span);
+        if (at(right).kind == ExprKind::Constant && at(right).type == Type::Text) comparedWithText(left, at(right).writtenText, at(right).span);
         asText(left);
         asText(right);
     }

@@ -14,7 +14,8 @@ using syntax::NodeKind;
 
 namespace {
 
-constexpr std::size_t kListed = 8;
+constexpr std::size_t kListed = 8;           ///< keys named in a message
+constexpr std::size_t kMostSearched = 10'000; ///< rows of a table searched for what a text may have meant
 
 std::string listed(const std::vector<std::string>& names) {
     std::string all;
@@ -35,10 +36,19 @@ std::optional<std::uint32_t> SheetAnalysis::columnNamed(const Table& table, cons
     return {};
 }
 
+/// Stands for something of a row that is broken: its dimension is not known, and whoever needs it waits for
+/// that row, which is never computed.
+Typed SheetAnalysis::waitFor(QuantityId id, const Node& n) {
+    Typed t;
+    make(ExprKind::Quantity, n, t).quantity = id;
+    t.wild = true;
+    return t;
+}
+
 Typed SheetAnalysis::rowField(QuantityId id, const Node& n) {
     const Quantity& q = m_sheet.at(id);
     read(id);
-    if (!q.table) return wild(n); // its table is told; the row that needs it waits for it
+    if (!q.table) return waitFor(id, n);
     const auto column = columnNamed(*q.table, n);
     if (!column) return wild(n);
     const Table::Column& c = q.table->columns[*column];
@@ -55,6 +65,36 @@ Typed SheetAnalysis::rowField(QuantityId id, const Node& n) {
         t.factor = e.dimension.isNumber();
     }
     return t;
+}
+
+/// A misspelt key in a condition would quietly make it false for ever. A column may get more words when
+/// its table grows, so there it is only a warning. A list is the member's to fill.
+void SheetAnalysis::comparedWithText(Typed row, const std::string& text, base::ByteSpan where) {
+    const Expr& e = at(row);
+    const bool key = e.kind == ExprKind::ChoiceKey || e.kind == ExprKind::AxisKey;
+    if (!key && e.kind != ExprKind::ChoiceField && e.kind != ExprKind::AxisField) return;
+    const Quantity& q = m_sheet.at(e.quantity);
+    if (!q.table || q.list.valid() || q.table->rowCount() > kMostSearched) return;
+    const Table& table = *q.table;
+    std::vector<std::string> known;
+    if (key) {
+        if (table.rowByLabel(text) || table.rowByText({text})) return;
+        for (std::uint32_t r = 0; r < table.rowCount(); ++r) known.push_back(table.rowLabel(r));
+    } else {
+        const auto& cells = table.texts[e.index];
+        if (std::find(cells.begin(), cells.end(), text) != cells.end()) return;
+        known = cells;
+        std::sort(known.begin(), known.end());
+        known.erase(std::unique(known.begin(), known.end()), known.end());
+    }
+    std::string mend = suggestion(text, known);
+    if (mend.empty()) mend = "it holds " + listed(known);
+    const bool failedBefore = failed();
+    const std::string column = key ? std::string() : table.columns[e.index].name;
+    diag::Diagnostic& d = fail(Code::UnknownTableRow, where, key ? "table " + quoted(table.name) + " has no row " + quoted(text) : "no row of table " + quoted(table.name) + " has " + quoted(text) + " as its " + quoted(column), mend);
+    if (key) return;
+    d.severity = diag::Severity::Warning;
+    if (!failedBefore) clearFailed();
 }
 
 Typed SheetAnalysis::tableNode(ExprKind kind, const Node& n, TableRow& t, const Table::Column& column, const std::vector<Typed>& keys) {
@@ -129,7 +169,7 @@ Typed SheetAnalysis::lookupExact(TableRow& t, const Node& call, const Node& fiel
     if (!column) return wild(field);
     if (constant && !table.rowByText(texts)) {
         std::vector<std::string> labels;
-        for (std::uint32_t r = 0; r < std::min<std::size_t>(table.rowCount(), 10'000); ++r) labels.push_back(table.rowLabel(r));
+        for (std::uint32_t r = 0; r < std::min(table.rowCount(), kMostSearched); ++r) labels.push_back(table.rowLabel(r));
         std::string label;
         for (const auto& text : texts) label += (label.empty() ? "" : ", ") + text;
         std::string mend = suggestion(label, labels);
@@ -172,7 +212,7 @@ Typed SheetAnalysis::lookupMatrix(TableRow& t, const Node& call) {
     }
     if (at(keys[0]).kind == ExprKind::Constant && at(keys[0]).type == Type::Text && !table.rowByText({at(keys[0]).writtenText})) {
         std::vector<std::string> labels;
-        for (std::uint32_t r = 0; r < std::min<std::size_t>(table.rowCount(), 10'000); ++r) labels.push_back(table.rowLabel(r));
+        for (std::uint32_t r = 0; r < std::min(table.rowCount(), kMostSearched); ++r) labels.push_back(table.rowLabel(r));
         std::string mend = suggestion(at(keys[0]).writtenText, labels);
         if (mend.empty()) mend = "its rows are " + listed(labels);
         fail(Code::UnknownTableRow, first, "the matrix " + quoted(table.name) + " has no row " + quoted(at(keys[0]).writtenText), mend);
@@ -217,6 +257,11 @@ Typed SheetAnalysis::typeLookup(const Node& n, Lookup how) {
         return wild(n);
     }
     const Table& table = *t->table;
+    if (t->damaged) { // a line that cannot be read may be the one between whose neighbours this would go
+        m_cause = t->row;
+        m_blamesElsewhere = true;
+        setFailed();
+    }
     const Typed key = type(n.children[1]);
     if (table.isMatrix || table.keys.size() != 1 || table.columns[table.keys[0]].text) {
         fail(Code::TypeMismatch, field.span,

@@ -103,8 +103,12 @@ Typed SheetAnalysis::unknownName(const Node& n) {
     // one cause, one diagnostic: the same unknown name again in this row says nothing new
     if (std::find(m_unknownHere.begin(), m_unknownHere.end(), n.text) != m_unknownHere.end()) return wild(n);
     m_unknownHere.push_back(n.text);
+    // `3 kN*m`: the reader has said that a compound unit stands in brackets
+    const auto& complaints = rowAt(m_row).complaints;
+    const bool unit = units::findUnit(n.text).has_value();
+    if (unit && std::any_of(complaints.begin(), complaints.end(), [](const auto& c) { return c.code == Code::CompoundUnitBare; })) return wild(n);
     std::string mend;
-    if (units::findUnit(n.text)) {
+    if (unit) {
         mend = quoted(n.text) + " is a unit: units stand behind a number, as in 1 " + n.text;
     } else {
         mend = suggestion(n.text, allNames());

@@ -39,6 +39,7 @@ public:
     }
     [[nodiscard]] bool failed() const { return m_failed; }
     void setFailed() { m_failed = true; }
+    void clearFailed() { m_failed = false; }
 
     [[nodiscard]] Typed formula(const syntax::Formula& f);
     [[nodiscard]] const Expr& at(Typed t) const { return m_pool.at(t.id); }
@@ -99,6 +100,8 @@ protected:
     [[nodiscard]] virtual std::string nameOfQuantity(QuantityId id) const = 0;
     /// Functions that a formula may call, for a suggestion.
     virtual void functionNames(std::vector<std::string>& into) const = 0;
+    /// A row or a field is compared with a text: tells when nothing in its table reads like that.
+    virtual void comparedWithText(Typed, const std::string&, base::ByteSpan) {}
     /// True when a row that the formula reads is not typed yet (it lies on a ring): axes are then not complete.
     [[nodiscard]] virtual bool axesIncomplete() const = 0;
 
@@ -139,6 +142,7 @@ private:
     // functions of the language: type_call.cpp, type_range.cpp
     [[nodiscard]] Typed typeCall(const syntax::Node& n);
     [[nodiscard]] Typed callBuiltin(const syntax::Node& n, Builtin b, std::size_t least, std::size_t most);
+    [[nodiscard]] Typed roundToStep(const syntax::Node& n, Builtin b, Typed value, Typed step);
     [[nodiscard]] Typed callIf(const syntax::Node& n);
     [[nodiscard]] Typed callNumber(const syntax::Node& n);
     [[nodiscard]] Typed callReduction(const syntax::Node& n, std::string_view name);

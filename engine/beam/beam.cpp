@@ -36,7 +36,7 @@ template <class ValueOf> Range3 combined(const SolvedData& data, const std::vect
 
 Range3 joined(Range3 a, Range3 b) { return {std::min(a.least, b.least), std::max(a.most, b.most)}; }
 
-enum class Curve : std::uint8_t { Moment, Shear, Sag };
+enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
 
 Range3 inCell(const SolvedData& data, Curve curve, std::size_t cell, double t, const std::vector<double>& factors) {
     const CellState* states = data.states.data() + cell * data.parts.size();
@@ -44,6 +44,10 @@ Range3 inCell(const SolvedData& data, Curve curve, std::size_t cell, double t, c
     switch (curve) {
     case Curve::Moment: return combined(data, factors, [&](std::size_t p) { return states[p].moment(t, h); });
     case Curve::Shear: return combined(data, factors, [&](std::size_t p) { return states[p].shear(t, h); });
+    case Curve::WebShear: {
+        const double relief = data.cells[cell].reliefAt(t);
+        return combined(data, factors, [&](std::size_t p) { return states[p].shear(t, h) - relief * states[p].moment(t, h); });
+    }
     case Curve::Sag: break;
     }
     const std::array<double, Cell::kCurves> shape = data.cells[cell].curvesAt(t);
@@ -67,7 +71,8 @@ Range3 at(const SolvedData& data, Curve curve, double x, const std::vector<doubl
     const auto c = static_cast<std::size_t>(after - data.cells.begin()) - 1;
     const Cell& cell = data.cells[c];
     const Range3 here = inCell(data, curve, c, (x - cell.left) / cell.width(), factors);
-    const bool jumps = (curve == Curve::Shear && data.shearJumps[c] != 0) || (curve == Curve::Moment && data.momentJumps[c] != 0);
+    // The relief may jump wherever the stiffness has a kink: both sides of every joint are looked at.
+    const bool jumps = (curve == Curve::Shear && data.shearJumps[c] != 0) || (curve == Curve::Moment && data.momentJumps[c] != 0) || curve == Curve::WebShear;
     if (!jumps || x != cell.left || c == 0) return here;
     return joined(inCell(data, curve, c - 1, 1.0, factors), here);
 }
@@ -92,6 +97,7 @@ Solved::Solved(std::shared_ptr<const SolvedData> data) : m_data(std::move(data))
 
 Range3 Solved::moment(double x, const std::vector<double>& factors) const { return at(*m_data, Curve::Moment, x, factors); }
 Range3 Solved::shear(double x, const std::vector<double>& factors) const { return at(*m_data, Curve::Shear, x, factors); }
+Range3 Solved::webShear(double x, const std::vector<double>& factors) const { return at(*m_data, Curve::WebShear, x, factors); }
 Range3 Solved::deflection(double x, const std::vector<double>& factors) const { return at(*m_data, Curve::Sag, x, factors); }
 Range3 Solved::reaction(std::size_t support, const std::vector<double>& factors) const { return atSupport(*m_data, m_data->reactions, support, factors); }
 Range3 Solved::supportMoment(std::size_t support, const std::vector<double>& factors) const { return atSupport(*m_data, m_data->holding, support, factors); }
@@ -101,6 +107,9 @@ void Solved::momentBlock(const double* x, std::size_t n, const std::vector<doubl
 }
 void Solved::shearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const {
     block(*m_data, Curve::Shear, x, n, factors, least, most);
+}
+void Solved::webShearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const {
+    block(*m_data, Curve::WebShear, x, n, factors, least, most);
 }
 void Solved::deflectionBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const {
     block(*m_data, Curve::Sag, x, n, factors, least, most);

@@ -39,10 +39,13 @@ struct Line {
     std::vector<Support> supports;
     std::vector<Load> loads;
     std::uint32_t actionCount = 0;
-    Stiffness ei;                   ///< empty: no stiffness known; then only determinate lines are solved
-    Stiffness ga;                   ///< empty: no shear flexibility
-    bool constantStiffness = false; ///< a promise that ei (and ga) do not vary: closed forms are used
-    std::vector<double> kinks;      ///< where EI(x) or GA(x) has a kink or a jump
+    Stiffness ei; ///< empty: no stiffness known; then only determinate lines are solved
+    Stiffness ga; ///< empty: no shear flexibility
+    /// 1/m: the shear that inclined flanges take, for each unit of moment: the web is left with
+    /// V - relief*M, and only that slips by GA. Empty: none. May have either sign, and may jump at kinks.
+    Stiffness relief;
+    bool constantStiffness = false; ///< a promise that ei (and ga, relief) do not vary: closed forms are used
+    std::vector<double> kinks;      ///< where EI(x), GA(x) or relief(x) has a kink or a jump
     /// Index of the action that carries the supports' settlements; none: they always act.
     std::uint32_t sinkAction = 0xffffffffU;
 };
@@ -79,14 +82,17 @@ public:
     /// everything when `factors` holds fewer than actionCount numbers.
     [[nodiscard]] Range3 moment(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 shear(double x, const std::vector<double>& factors) const;
+    /// V - relief*M of one and the same arrangement; without a relief, V.
+    [[nodiscard]] Range3 webShear(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 deflection(double x, const std::vector<double>& factors) const;
     [[nodiscard]] Range3 reaction(std::size_t support, const std::vector<double>& factors) const;
     /// Fixed supports: the holding moment that the support puts on the beam, clockwise positive like a load
     /// moment (a cantilever held at its left end: negative). Zero for a simple support.
     [[nodiscard]] Range3 supportMoment(std::size_t support, const std::vector<double>& factors) const;
-    /// Block forms of moment, shear and deflection: least/most arrays of n, same numbers as the scalar ones.
+    /// Block forms of moment, shear, web shear and deflection: least/most arrays of n, same numbers as the scalar ones.
     void momentBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
     void shearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
+    void webShearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
     void deflectionBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
 
     /// Largest of |sum of forces| over the sum of |forces|, and of moments likewise, over all load cases.
@@ -109,7 +115,7 @@ private:
 
 /// Solves every action (and every span of an `eachSpan` action) once. Two simple supports or one fixed
 /// support hold a line; with just these the forces need no stiffness, and without one deflections are NaN.
-/// `line.ei` and `line.ga` are called only in here, a bounded number of times.
+/// `line.ei`, `line.ga` and `line.relief` are called only in here, a bounded number of times.
 [[nodiscard]] base::Result<Solved, Problem> solve(const Line& line);
 
 } // namespace spanwright::beam

@@ -117,15 +117,44 @@ void hangBetweenEnds(Series& a) {
     a[1] -= 0.5 * (right - left);
 }
 
-/// 1/EI and 1/GA of a panel at the rule's nodes.
+/// 1/EI + r^2/GA, 1/GA, r/GA and r of a panel at the rule's nodes.
 struct Panel {
     double left = 0.0, right = 0.0;
-    Values bend{}, shear{};
+    Values bend{}, shear{}, cross{}, relief{};
+    bool relieved = false;
     [[nodiscard]] double width() const { return right - left; }
 };
 
 void addCurve(Cell& cell, std::size_t which, const Series& series, double factor) {
-    for (std::size_t n = 0; n < series.size(); ++n) cell.curves[n * Cell::kCurves + which] = factor * series[n];
+    for (std::size_t n = 0; n < series.size(); ++n) cell.curves[n * Cell::kCurves + which] += factor * series[n];
+}
+
+/// What the shear taken by inclined flanges adds: slip under a moment, curvature under a shear force.
+void addRelief(Cell& cell, const Panel& panel, std::size_t degrees) {
+    const double h = panel.width();
+    for (std::size_t i = 0; i < kNodes; ++i) {
+        const double t = 0.5 * (1.0 + rule().node[i]);
+        double power = 0.5 * h * rule().weight[i];
+        for (std::size_t k = 0; k < 4; ++k) {
+            cell.cross[k] += power * panel.cross[i];
+            power *= t;
+        }
+    }
+    cell.relief = fit(panel.relief);
+    cell.relief.resize(degrees);
+    Series cross = fit(panel.cross);
+    cross.resize(degrees);
+    for (std::size_t k = 0; k < 4; ++k) {
+        Series slip = integrated(cross);
+        if (k < 3) {
+            Series turn = integrated(slip);
+            hangBetweenEnds(turn);
+            addCurve(cell, 4 + k, turn, 0.25 * h * h);
+        }
+        hangBetweenEnds(slip);
+        addCurve(cell, k, slip, -0.5 * h);
+        cross = timesT(cross);
+    }
 }
 
 /// `degrees`: coefficients kept of the compliances, 1 for constant stiffness.
@@ -160,6 +189,7 @@ Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
         addCurve(cell, 4 + k, w, 0.5 * h);
         shear = timesT(shear);
     }
+    if (panel.relieved) addRelief(cell, panel, degrees);
     return cell;
 }
 
@@ -179,12 +209,25 @@ public:
         for (std::size_t i = 0; i < kNodes; ++i) x[i] = std::clamp(left + 0.5 * (1.0 + rule().node[i]) * (right - left), left, right);
         read(m_line.ei, x.data(), kNodes, p.bend.data(), "bending stiffness EI");
         if (m_line.ga) read(m_line.ga, x.data(), kNodes, p.shear.data(), "shear stiffness GA");
+        if (!m_line.relief) return p;
+        p.relieved = true;
+        readRelief(x.data(), kNodes, p.relief.data());
+        for (std::size_t i = 0; i < kNodes; ++i) {
+            p.cross[i] = p.relief[i] * p.shear[i];
+            p.bend[i] += p.relief[i] * p.cross[i];
+        }
         return p;
     }
 
     /// Compliances at chosen places.
     std::vector<double> bendAt(const std::vector<double>& x) { return at(m_line.ei, x, "bending stiffness EI"); }
     std::vector<double> shearAt(const std::vector<double>& x) { return at(m_line.ga, x, "shear stiffness GA"); }
+    /// The relief there; zeros without one.
+    std::vector<double> reliefAt(const std::vector<double>& x) {
+        std::vector<double> out(x.size(), 0.0);
+        if (m_line.relief) readRelief(x.data(), x.size(), out.data());
+        return out;
+    }
 
 private:
     std::vector<double> at(const Stiffness& stiffness, const std::vector<double>& x, const char* name) {
@@ -203,6 +246,15 @@ private:
             if (!m_problem)
                 m_problem = Problem{Problem::What::BadStiffness, std::string("the ") + name + " is not a positive number at " + metres(x[i]), -1, -1};
             out[i] = 1.0;
+        }
+    }
+
+    void readRelief(const double* x, std::size_t n, double* out) {
+        m_line.relief(x, n, out);
+        for (std::size_t i = 0; i < n; ++i) {
+            if (std::isfinite(out[i])) continue;
+            if (!m_problem) m_problem = Problem{Problem::What::BadStiffness, "the shear taken by inclined flanges has no value at " + metres(x[i]), -1, -1};
+            out[i] = 0.0;
         }
     }
 
@@ -238,11 +290,12 @@ public:
     /// False when the stiffness is unusable or too rough.
     bool segment(std::size_t index, const std::vector<std::pair<double, double>>& pieces) {
         std::vector<Panel> stack;
-        double bendTotal = 0.0, shearTotal = 0.0;
+        double bendTotal = 0.0, shearTotal = 0.0, reliefTotal = 0.0;
         for (auto it = pieces.rbegin(); it != pieces.rend(); ++it) {
             stack.push_back(m_sampler.panel(it->first, it->second));
             bendTotal += integralOf(stack.back().bend, stack.back().width());
             shearTotal += integralOf(stack.back().shear, stack.back().width());
+            reliefTotal += sizeOf(stack.back().relief, stack.back().width());
         }
         double bendOff = 0.0, shearOff = 0.0;
         while (!stack.empty() && !m_sampler.bad()) {
@@ -260,7 +313,7 @@ public:
             const double bendHere = integralOf(a.bend, a.width()) + integralOf(b.bend, b.width());
             const double shearHere = integralOf(a.shear, a.width()) + integralOf(b.shear, b.width());
             if (bend <= std::max(kPanelTolerance * bendHere, kNegligible * bendTotal) &&
-                shear <= std::max(kPanelTolerance * shearHere, kNegligible * shearTotal)) {
+                shear <= std::max(kPanelTolerance * shearHere, kNegligible * shearTotal) && reliefAgrees(whole, a, b, reliefTotal)) {
                 bendOff += bend;
                 shearOff += shear;
                 m_out.cells.push_back(makeCell(a, index, kNodes));
@@ -277,6 +330,19 @@ public:
     }
 
 private:
+    static double sizeOf(Values values, double width) {
+        for (double& v : values) v = std::abs(v);
+        return integralOf(values, width);
+    }
+
+    /// The relief may be zero or change its sign: its size in the panel or the whole segment is the measure.
+    static bool reliefAgrees(const Panel& whole, const Panel& a, const Panel& b, double total) {
+        if (!whole.relieved) return true;
+        const double off = differenceOf(whole.relief, a.relief, b.relief) * whole.width();
+        const double here = sizeOf(a.relief, a.width()) + sizeOf(b.relief, b.width());
+        return off <= std::max(kPanelTolerance * here, kNegligible * total);
+    }
+
     Sampler& m_sampler;
     Cells& m_out;
     std::size_t m_panels = 0;
@@ -306,6 +372,8 @@ std::array<double, Cell::kCurves> Cell::curvesAt(double t) const {
     return out;
 }
 
+double Cell::reliefAt(double t) const { return relief.empty() ? 0.0 : valueOf(relief, 2.0 * t - 1.0); }
+
 base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line) {
     Cells out;
     out.stiffnessKnown = static_cast<bool>(line.ei);
@@ -324,10 +392,15 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
 
     Sampler sampler(line);
     const std::vector<double> bend = sampler.bendAt(layout.breaks), shear = sampler.shearAt(layout.breaks);
+    const std::vector<double> relief = sampler.reliefAt(layout.breaks);
     if (sampler.bad()) return sampler.failure();
-    if (line.constantStiffness && isConstant(bend) && isConstant(shear)) {
+    if (line.constantStiffness && isConstant(bend) && isConstant(shear) && isConstant(relief)) {
+        const double cross = relief.front() * shear.front();
         Panel panel;
-        panel.bend.fill(bend.front());
+        panel.relieved = static_cast<bool>(line.relief);
+        panel.relief.fill(relief.front());
+        panel.cross.fill(cross);
+        panel.bend.fill(bend.front() + relief.front() * cross);
         panel.shear.fill(shear.front());
         for (std::size_t s = 0; s < layout.segments.size(); ++s) {
             for (const auto& [left, right] : piecesOf(layout, layout.segments[s])) {

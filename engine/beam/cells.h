@@ -10,13 +10,16 @@
 namespace spanwright::beam {
 
 /// A stretch without a break in which 1/EI and 1/GA are polynomials (of degree zero for constant
-/// stiffness). t runs from 0 to 1 along it. Bending moments in a cell are cubics of t, shear forces
+/// stiffness). Where inclined flanges relieve the web of r*M, the energy M^2/EI + (V - r*M)^2/GA makes the
+/// curvature M*(1/EI + r^2/GA) - V*r/GA and the slip V/GA - M*r/GA. t runs from 0 to 1 along it. Bending moments in a cell are cubics of t, shear forces
 /// quadratics, so that everything below is an exact integral of polynomials.
 struct Cell {
     double left = 0.0, right = 0.0;
     std::size_t segment = 0;
-    std::array<double, 5> bend{};  ///< integral of t^k/EI over the cell, k = 0..4
+    std::array<double, 5> bend{};  ///< integral of t^k*(1/EI + r^2/GA) over the cell, k = 0..4
     std::array<double, 3> shear{}; ///< integral of t^k/GA over the cell, k = 0..2
+    std::array<double, 4> cross{}; ///< integral of t^k*r/GA over the cell, k = 0..3
+    std::vector<double> relief;    ///< Legendre series of r in 2t - 1; empty where there is none
     /// Legendre series in 2t - 1 of seven curves that vanish at both ends, kCurves numbers a degree: the
     /// deflection under M = t^k (k = 0..3), then under V = t^k (k = 0..2).
     std::vector<double> curves;
@@ -25,6 +28,7 @@ struct Cell {
     [[nodiscard]] double width() const { return right - left; }
     /// The seven curves at t.
     [[nodiscard]] std::array<double, kCurves> curvesAt(double t) const;
+    [[nodiscard]] double reliefAt(double t) const;
 };
 
 struct Cells {

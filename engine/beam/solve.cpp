@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::ptrdiff_t kKnown = -1;
 
-/// Over a cell: turn = integral of M/EI, lever = integral of t M/EI, slip = integral of V/GA.
+/// Over a cell: turn = integral of the curvature, lever = integral of t times it, slip = integral of the slip.
 struct Strains {
     double turn = 0.0, lever = 0.0, slip = 0.0;
 };
@@ -25,6 +25,12 @@ Strains strainsOf(const Cell& cell, const CellState& state) {
         s.lever += p.moment[k] * cell.bend[k + 1];
     }
     for (std::size_t k = 0; k < 3; ++k) s.slip += p.shear[k] * cell.shear[k];
+    if (cell.relief.empty()) return s;
+    for (std::size_t k = 0; k < 4; ++k) s.slip -= p.moment[k] * cell.cross[k];
+    for (std::size_t k = 0; k < 3; ++k) {
+        s.turn -= p.shear[k] * cell.cross[k];
+        s.lever -= p.shear[k] * cell.cross[k + 1];
+    }
     return s;
 }
 

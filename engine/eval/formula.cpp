@@ -162,7 +162,7 @@ public:
 private:
     void number(double v) {
         char buffer[40];
-        const bool negative = v < 0.0 || (v == 0.0 && 1.0 / v < 0.0);
+        const bool negative = std::signbit(v);
         const std::to_chars_result r = std::to_chars(buffer, buffer + sizeof buffer, negative ? -v : v);
         if (negative) m_text += "(-";
         m_text.append(buffer, r.ptr);

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/syntax/lines.h"
+
 namespace spanwright::syntax {
 
 using diag::Code;
@@ -24,21 +26,12 @@ constexpr int kOr = 1, kAnd = 2, kNot = 3, kComparison = 4, kProduct = 6;
 } // namespace
 
 TokenRow::TokenRow(std::string_view rowText) : text(rowText) {
-    tokens = tokenize(rowText);
-    const auto length = static_cast<std::uint32_t>(rowText.size());
-    cut = source = !tokens.empty() && tokens.back().kind == TokenKind::LineEnd ? tokens.back().span.begin : length;
-    std::size_t kept = 0;
-    bool behind = false;
-    for (const Token& t : tokens) {
-        if (t.kind == TokenKind::Dashes) {
-            (behind ? source : cut) = t.span.begin;
-            if (behind) break;
-            behind = true;
-        }
-        if (behind || t.kind == TokenKind::Blank || t.kind == TokenKind::Comment || t.kind == TokenKind::LineEnd) continue;
-        tokens[kept++] = t;
-    }
-    tokens.resize(kept);
+    cut = source = tokensToCut(rowText, tokens);
+    if (rowText.substr(cut, 2) != "--") return;
+    std::size_t end = rowText.size();
+    if (end > 0 && rowText[end - 1] == '\n') --end;
+    if (end > 0 && end < rowText.size() && rowText[end - 1] == '\r') --end;
+    source = static_cast<std::uint32_t>(std::min(findCut(rowText, cut + 2), end));
 }
 
 base::ByteSpan TokenRow::spanOf(std::size_t begin, std::size_t end) const {

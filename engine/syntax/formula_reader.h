@@ -12,6 +12,10 @@
 
 namespace spanwright::syntax {
 
+/// The tokens before a row's first cut, without blanks, comments and line ends. Gives where the cut begins,
+/// or the line end if there is none.
+[[nodiscard]] std::uint32_t tokensToCut(std::string_view rowText, std::vector<Token>& tokens);
+
 /// The tokens of a row that mean something: no blanks, no comments, nothing from the first cut (` -- `) on.
 struct TokenRow {
     std::string_view text;

@@ -32,10 +32,9 @@ static_assert(std::is_sorted(std::begin(kGreek), std::end(kGreek), [](const Spel
 
 } // namespace
 
-Glyph glyphAt(std::string_view text, std::size_t at) {
+Glyph wideGlyphAt(std::string_view text, std::size_t at) {
     const auto byte = [&](std::size_t i) { return i < text.size() ? static_cast<unsigned char>(text[i]) : 0U; };
     const std::uint32_t first = byte(at);
-    if (first < 0x80) return {first, 1, true};
     std::uint32_t length = 0;
     std::uint32_t point = 0;
     std::uint32_t least = 0;
@@ -64,8 +63,7 @@ Glyph glyphAt(std::string_view text, std::size_t at) {
     return {point, length, true};
 }
 
-bool isLetter(std::uint32_t p) {
-    if (p < 0x80) return (p >= 'a' && p <= 'z') || (p >= 'A' && p <= 'Z');
+bool isWideLetter(std::uint32_t p) {
     if (p >= 0x00C0 && p <= 0x024F) return p != 0x00D7 && p != 0x00F7;
     return !greekSpelling(p).empty();
 }

@@ -7,6 +7,8 @@
 namespace spanwright::syntax {
 
 std::string canonicalName(std::string_view name) {
+    const auto ascii = [](char c) { return static_cast<unsigned char>(c) < 0x80; };
+    if (std::all_of(name.begin(), name.end(), ascii)) return std::string(name);
     std::string out;
     out.reserve(name.size());
     for (std::size_t at = 0; at < name.size();) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/syntax/token.h"
 
+#include "engine/syntax/formula_reader.h"
 #include "engine/syntax/letters.h"
 
 namespace spanwright::syntax {
@@ -9,7 +10,24 @@ namespace {
 
 class Lexer {
 public:
-    explicit Lexer(std::string_view text) : m_text(text) { m_tokens.reserve(text.size() / 3 + 2); }
+    Lexer(std::string_view text, std::size_t share) : m_text(text) { m_tokens.reserve(text.size() / share + 2); }
+
+    /// Up to the first cut, without blanks, comments and line ends. Gives where the cut begins.
+    std::uint32_t runToCut(std::vector<Token>& out) {
+        bool lineStart = true;
+        auto end = static_cast<std::uint32_t>(m_text.size());
+        while (m_at < m_text.size() && !m_cut) {
+            const auto before = static_cast<std::uint32_t>(m_at);
+            const TokenKind kind = next(lineStart);
+            if (kind == TokenKind::Dashes || kind == TokenKind::LineEnd)
+                end = before;
+            else if (kind != TokenKind::Blank && kind != TokenKind::Comment)
+                m_tokens.push_back({kind, {before, static_cast<std::uint32_t>(m_at)}});
+            lineStart = kind == TokenKind::Blank && (lineStart || m_text[m_at - 1] == '\n');
+        }
+        out = std::move(m_tokens);
+        return end;
+    }
 
     std::vector<Token> run() {
         bool lineStart = true;
@@ -17,10 +35,7 @@ public:
             const std::size_t before = m_at;
             const TokenKind kind = next(lineStart);
             m_tokens.push_back({kind, {static_cast<std::uint32_t>(before), static_cast<std::uint32_t>(m_at)}});
-            if (kind != TokenKind::Blank)
-                lineStart = false;
-            else if (m_text[m_at - 1] == '\n')
-                lineStart = true;
+            lineStart = kind == TokenKind::Blank && (lineStart || m_text[m_at - 1] == '\n');
         }
         return std::move(m_tokens);
     }
@@ -118,6 +133,8 @@ private:
 
 } // namespace
 
-std::vector<Token> tokenize(std::string_view rowText) { return Lexer(rowText).run(); }
+std::vector<Token> tokenize(std::string_view rowText) { return Lexer(rowText, 3).run(); }
+
+std::uint32_t tokensToCut(std::string_view rowText, std::vector<Token>& tokens) { return Lexer(rowText, 6).runToCut(tokens); }
 
 } // namespace spanwright::syntax

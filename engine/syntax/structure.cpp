@@ -8,14 +8,13 @@
 #include "engine/syntax/formula_reader.h"
 #include "engine/syntax/kinds.h"
 #include "engine/syntax/lines.h"
+#include "engine/syntax/signs.h"
 
 namespace spanwright::syntax {
 
 using diag::Code;
 
 namespace {
-
-[[nodiscard]] std::string quoted(std::string_view text) { return "`" + std::string(text) + "`"; }
 
 /// One walk over the rows.
 class Walk {

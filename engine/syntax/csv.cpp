@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <deque>
+#include <unordered_set>
 #include <utility>
 
 #include "engine/base/text.h"
@@ -73,7 +74,7 @@ public:
         }
         if (m_skipped > 0)
             complain(Code::CsvFieldCount, m_skippedRow, {0, 1},
-                     std::to_string(m_skipped) + (m_skipped == 1 ? " more line has" : " more lines have") + " a wrong number of fields", {});
+                     std::to_string(m_skipped) + (m_skipped == 1 ? " more line is" : " more lines are") + " faulty in this way or another", {});
         // The cells are all there now and move no more.
         std::size_t first = 0;
         for (CsvTable::Line& line : m_table.lines) {
@@ -89,6 +90,17 @@ private:
         return {static_cast<std::uint32_t>(begin - m_start), static_cast<std::uint32_t>(end - m_start)};
     }
     [[nodiscard]] std::size_t lineEnd(std::size_t at) const { return std::min(m_text.find('\n', at), m_text.size()); }
+
+    /// Counts a faulty line; false once there have been enough of them.
+    [[nodiscard]] bool mayComplain() {
+        if (++m_wrong <= kMaxLineComplaints) return true;
+        if (m_skipped++ == 0) m_skippedRow = m_row;
+        return false;
+    }
+
+    void badQuote(base::ByteSpan span, std::string message, std::string mend) {
+        if (!std::exchange(m_broken, true) && mayComplain()) complain(Code::CsvQuote, m_row, span, std::move(message), std::move(mend));
+    }
 
     /// One field from `at` on, which then stands behind its comma or line end. True if another follows.
     bool field(std::size_t& at) {
@@ -111,9 +123,7 @@ private:
             if (close == std::string_view::npos || m_text[close] == '\n') {
                 // Never closed: the field ends with its line, so that the lines below still count.
                 at = lineEnd(begin);
-                complain(Code::CsvQuote, m_row, spanOf(begin, begin + 1), "this field's quote is never closed",
-                         "end the field with a double quote; write a quote inside it twice");
-                m_broken = true;
+                badQuote(spanOf(begin, begin + 1), "this field's quote is never closed", "end the field with a double quote; write a quote inside it twice");
                 m_fields.push_back({m_text.substr(begin + 1, at - begin - 1), spanOf(begin, at)});
                 return separator(at);
             }
@@ -135,8 +145,7 @@ private:
         while (at < m_text.size() && (isBlank(m_text[at]) || m_text[at] == '\r')) ++at;
         if (at < m_text.size() && m_text[at] != ',' && m_text[at] != '\n') {
             const std::size_t stop = std::min(m_text.find_first_of(",\n", at), m_text.size());
-            complain(Code::CsvQuote, m_row, spanOf(at, stop), "this follows a closed quote", "put a comma before it; write a quote inside a field twice");
-            m_broken = true;
+            badQuote(spanOf(at, stop), "this follows a closed quote", "put a comma before it; write a quote inside a field twice");
             at = stop;
         }
         return separator(at);
@@ -148,24 +157,21 @@ private:
     }
 
     void finishRecord() {
-        const bool broken = std::exchange(m_broken, false);
         if (!m_hasHead) {
+            m_broken = false;
             m_hasHead = true;
             m_table.headRow = m_row;
             for (const CsvCell& f : m_fields) column(f);
             return;
         }
         ++m_records;
-        if (broken) return; // said; its fields cannot be trusted
+        if (std::exchange(m_broken, false)) return; // said; its fields cannot be trusted
         if (m_fields.size() == m_table.columns.size()) {
             m_storage.cells.insert(m_storage.cells.end(), m_fields.begin(), m_fields.end());
             m_table.lines.push_back({m_row, {}});
             return;
         }
-        if (++m_wrong > kMaxLineComplaints) {
-            if (m_skipped++ == 0) m_skippedRow = m_row;
-            return;
-        }
+        if (!mayComplain()) return;
         const auto fields = [](std::size_t n) { return std::to_string(n) + (n == 1 ? " field" : " fields"); };
         const bool few = m_fields.size() < m_table.columns.size();
         const base::ByteSpan span = few ? m_fields.back().span : m_fields[m_table.columns.size()].span.joined(m_fields.back().span);
@@ -205,8 +211,7 @@ private:
         } else {
             const auto from = static_cast<std::size_t>(name.data() - head.data());
             c.name = {canonicalIfName(name), {at(from), at(from + name.size())}};
-            const auto same = [&](const CsvTable::Column& o) { return o.name.text == c.name.text; };
-            if (std::any_of(m_table.columns.begin(), m_table.columns.end(), same))
+            if (!m_names.insert(c.name.text).second)
                 complain(Code::CsvHead, m_row, c.name.span, "two columns are called `" + c.name.text + "`", "give one of them another name");
         }
         m_table.columns.push_back(std::move(c));
@@ -238,6 +243,7 @@ private:
     std::size_t m_start = 0;
     std::uint32_t m_row = 0;
     std::vector<CsvCell> m_fields;
+    std::unordered_set<std::string> m_names;
     std::size_t m_records = 0, m_wrong = 0, m_skipped = 0;
     std::uint32_t m_skippedRow = 0;
 };

@@ -80,7 +80,7 @@ void RowReader::named() {
 /// define NAME(PARAMETER [unit], ...) [unit] = FORMULA
 void RowReader::define() {
     constexpr std::string_view kForm = "write `define NAME(x [unit], ...) = FORMULA`";
-    if (!name(m_parts.name, "a name") || !symbol("(", "the name", kForm)) return;
+    if (!name(m_parts.name, "a name") || !symbol("(", "the name", kForm) || m_chunk.text.size() > kMaxFormulaBytes) return;
     while (!atSymbol(")")) {
         RowParts::Parameter p;
         if (!name(p.name, "a parameter") || !unit(p.unit, nullptr)) return;

@@ -24,6 +24,7 @@ SheetAnalysis::SheetAnalysis(Sheet& sheet, Interner& interner, TextPool& texts, 
     m_moment = interner.dimension(force.times(length));
     m_lineLoad = interner.dimension(force.over(length));
     m_bendingStiffness = interner.dimension(force.times(length).times(length));
+    m_perLength = interner.dimension(Dimension::of(Base::Length, {-1, 1}));
 }
 
 QuantityId SheetAnalysis::addQuantity(Kind kind, std::uint32_t r, std::string_view name) {
@@ -166,6 +167,7 @@ void SheetAnalysis::declareFunction(std::uint32_t r) {
     f.source = row.source.text;
     f.row = r;
     f.broken = !row.complaints.empty();
+    i.cause = r;
     i.condition = m_standsIn;
     i.otherwise = m_otherwise && m_standsIn.valid();
     beginRow(r);

@@ -314,7 +314,7 @@ void SheetAnalysis::typePlot(QuantityId id, const Row& row) {
     for (syntax::NodeId p : range.children) {
         m_formula = &row.range;
         const Typed t = type(p);
-        good = good && !t.wild && wantNumber(t, row.range.node(p).span) && wantNoAxes(t, row.range.node(p).span, "an end of the range");
+        good = good && wantNumber(t, row.range.node(p).span) && wantNoAxes(t, row.range.node(p).span, "an end of the range");
         points.push_back(t);
         if (!along.id.valid() || along.zero) along = t;
     }
@@ -380,6 +380,7 @@ void SheetAnalysis::typeFunction(std::uint32_t index) {
     m_unknownHere.clear();
     m_incomplete = false;
     m_blamesElsewhere = false;
+    m_cause = f.row;
     m_standsIn = i.condition;
     m_otherwise = i.otherwise;
     for (std::size_t k = 0; k < f.parameters.size(); ++k) bind({row.parameters[k].name.text, f.parameters[k].slot, i.parameters[k]});
@@ -402,6 +403,7 @@ void SheetAnalysis::typeFunction(std::uint32_t index) {
     std::sort(m_reads.begin(), m_reads.end());
     m_reads.erase(std::unique(m_reads.begin(), m_reads.end()), m_reads.end());
     i.reads = m_reads;
+    if (!f.broken && failed() && m_blamesElsewhere) i.cause = m_cause;
     f.broken = f.broken || failed();
     if (!f.broken) f.body = t.id;
 }

@@ -112,10 +112,13 @@ void SheetAnalysis::keepTable(std::uint32_t r, std::string name, const syntax::C
             if (m_out[i].message.find("`" + key.text + "`") != std::string::npos) m_out[i].place = place(key.span);
         }
     }
-    if (m_out.size() > before && !kept.problem) kept.problem = std::make_shared<const diag::Diagnostic>(m_out[before]);
     kept.damaged = !csv.diagnostics.empty();
-    for (std::size_t i = before; i < m_out.size(); ++i)
-        kept.damaged = kept.damaged || m_out[i].code == Code::TableKeyTwice || m_out[i].code == Code::UnknownColumn;
+    for (std::size_t i = before; i < m_out.size(); ++i) {
+        // a wrong cell holds no number and stops only those who need it; a wrong key makes the rows themselves unsure
+        if (m_out[i].code != Code::TableKeyTwice && m_out[i].code != Code::UnknownColumn) continue;
+        kept.damaged = true;
+        if (!kept.problem) kept.problem = std::make_shared<const diag::Diagnostic>(m_out[i]);
+    }
     if (isList) {
         auto list = std::make_shared<Table>(*made);
         list->isList = true;

@@ -48,10 +48,10 @@ private:
         std::shared_ptr<const Table> table; ///< nothing: could not be read, and that has been told
         TableId id;
         std::uint32_t row = 0;
-        QuantityId list;            ///< a list that a member may state
-        bool damaged = false;       ///< has lines that could not be read: rows over all of it are not computed
+        QuantityId list;                                 ///< a list that a member may state
+        bool damaged = false;                            ///< has lines that could not be read: rows over all of it are not computed
         std::shared_ptr<const diag::Diagnostic> problem; ///< the first thing wrong with it
-        std::uint8_t ascending = 0; ///< of the key column: 0 not looked at, 1 yes, 2 no (told)
+        std::uint8_t ascending = 0;                      ///< of the key column: 0 not looked at, 1 yes, 2 no (told)
     };
     struct Info {
         SharedDimension dimension;
@@ -71,6 +71,7 @@ private:
         std::vector<QuantityId> reads;
         QuantityId condition;
         bool otherwise = false;
+        std::uint32_t cause = 0; ///< broken: the row whose diagnostic says why
     };
     struct BeamInfo {
         std::vector<syntax::Tag> tags; ///< per action: what its loads agree on
@@ -189,7 +190,7 @@ private:
     bool m_blamesElsewhere = false;
     QuantityId m_last; ///< the row a note belongs to
     int m_suggestions = 0;
-    SharedDimension m_length, m_force, m_moment, m_lineLoad, m_bendingStiffness;
+    SharedDimension m_length, m_force, m_moment, m_lineLoad, m_bendingStiffness, m_perLength;
 };
 
 } // namespace spanwright::meaning

@@ -87,7 +87,8 @@ struct BeamDefinition {
     std::string name;
     std::uint32_t slot = 0;                    ///< of x in stiffness
     ExprId from, to, stiffnessEI, stiffnessGA; ///< EI, GA may be invalid: statics only / no shear flexibility
-    bool constantStiffness = false;            ///< neither depends on x
+    ExprId stiffnessRelief;                    ///< 1/m: shear that inclined flanges take, for a unit of moment; may be invalid
+    bool constantStiffness = false;            ///< none of them depends on x
     struct Support {
         ExprId at;
         bool fixed = false;

@@ -72,7 +72,7 @@ void SheetAnalysis::typeStiffness(BeamDefinition& beam, const std::vector<std::u
     beam.slot = newSlot();
     if (rows.empty()) return;
     struct Choice {
-        ExprId condition, ei, ga;
+        ExprId condition, ei, ga, relief;
         std::uint32_t row;
     };
     std::vector<Choice> choices;
@@ -86,7 +86,7 @@ void SheetAnalysis::typeStiffness(BeamDefinition& beam, const std::vector<std::u
             fail(Code::RowTwice, row.keyword.span, "this beam already has a stiffness that always applies", "write `only if` behind all but the last");
             continue;
         }
-        Choice c{rowCondition(row, axes), {}, {}, r};
+        Choice c{rowCondition(row, axes), {}, {}, {}, r};
         always = !row.condition.present();
         bind({"x", beam.slot, m_length});
         if (!row.stiffness.empty()) {
@@ -98,6 +98,12 @@ void SheetAnalysis::typeStiffness(BeamDefinition& beam, const std::vector<std::u
             const Typed ga = formula(row.stiffness[1]);
             if (wantDimension(ga, m_force, "N", row.stiffness[1].span, "a shear stiffness G*A")) c.ga = ga.id;
             axes = m_interner.joined(axes, at(ga).axes);
+        }
+        if (row.stiffness.size() > 2 && row.stiffness[2].present()) {
+            const Typed relief = formula(row.stiffness[2]);
+            if (wantDimension(relief, m_perLength, "1/m", row.stiffness[2].span, "the shear that inclined flanges take, for a moment of one,"))
+                c.relief = relief.id;
+            axes = m_interner.joined(axes, at(relief).axes);
         }
         unbind();
         if (!axes.empty()) {
@@ -142,8 +148,11 @@ void SheetAnalysis::typeStiffness(BeamDefinition& beam, const std::vector<std::u
     };
     beam.stiffnessEI = chain(&Choice::ei, m_bendingStiffness);
     beam.stiffnessGA = chain(&Choice::ga, m_force);
-    beam.constantStiffness =
-        (!beam.stiffnessEI.valid() || !readsSlot(beam.stiffnessEI, beam.slot)) && (!beam.stiffnessGA.valid() || !readsSlot(beam.stiffnessGA, beam.slot));
+    beam.stiffnessRelief = chain(&Choice::relief, m_perLength);
+    beam.constantStiffness = true;
+    for (const ExprId e : {beam.stiffnessEI, beam.stiffnessGA, beam.stiffnessRelief}) {
+        if (e.valid() && readsSlot(e, beam.slot)) beam.constantStiffness = false;
+    }
 }
 
 void SheetAnalysis::typeSupport(BeamDefinition& beam, std::uint32_t r) {
@@ -273,7 +282,6 @@ void SheetAnalysis::typeBeam(QuantityId id, const Row& row) {
     }
     m_sheet.beams[index] = std::move(beam);
     m_beams[index] = std::move(tags);
-    if (anyFailed) quantity(id).broken = true;
 }
 
 namespace {
@@ -289,6 +297,9 @@ constexpr Output kOutputs[] = {
     {"V", BeamOutput::V},
     {"V_most", BeamOutput::VMost},
     {"V_least", BeamOutput::VLeast},
+    {"V_web", BeamOutput::VWeb},
+    {"V_web_most", BeamOutput::VWebMost},
+    {"V_web_least", BeamOutput::VWebLeast},
     {"w", BeamOutput::W},
     {"w_most", BeamOutput::WMost},
     {"w_least", BeamOutput::WLeast},
@@ -379,7 +390,7 @@ Typed SheetAnalysis::beamValue(QuantityId id, const Node& n, const std::vector<s
         std::vector<std::string> names;
         for (const Output& o : kOutputs) names.emplace_back(o.name);
         std::string mend = suggestion(n.text, names);
-        if (mend.empty()) mend = "a beam gives M, V, w, R, each also with _most and _least, and residual";
+        if (mend.empty()) mend = "a beam gives M, V, V_web, w, R, each also with _most and _least, and residual";
         fail(Code::UnknownFunction, n.mark, "a beam does not give " + quoted(n.text), mend);
         return wild(n);
     }

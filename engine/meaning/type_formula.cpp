@@ -150,19 +150,12 @@ Typed FormulaTyper::typeValue(const Node& n) {
     e.value = w.si;
     e.dimension = m_interner.dimension(w.unit.dimension);
     e.writtenUnit = m_interner.unit(w.unit);
-    // the number as written when it is one plain number, otherwise (14 ft 6 in, 3,6 m) the whole text
-    const std::size_t blank = n.text.find_first_of(" \t");
-    const std::string first = n.text.substr(0, blank);
-    e.writtenText =
-        base::readDouble(first) && n.text.find_first_of("0123456789", blank == std::string::npos ? n.text.size() : blank) == std::string::npos ? first : n.text;
-    if (e.writtenText == n.text && !base::readDouble(n.text) && !w.unit.ascii.empty()) {
-        // "3m": split behind the number
-        std::size_t end = 0;
-        for (std::size_t i = n.text.size(); i > 0 && end == 0; --i) {
-            if (base::readDouble(std::string_view(n.text).substr(0, i))) end = i;
-        }
-        if (end > 0 && n.text.find_first_of("0123456789,", end) == std::string::npos) e.writtenText = n.text.substr(0, end);
-    }
+    // the number alone when the rest is its unit, otherwise (14 ft 6 in, 3,6 m) the whole text
+    e.writtenText = n.text;
+    std::size_t end = std::min(n.text.find_first_not_of("+-.0123456789eE"), n.text.size());
+    while (end > 0 && !base::readDouble(std::string_view(n.text).substr(0, end))) --end;
+    const std::string rest(base::trimmed(std::string_view(n.text).substr(end)));
+    if (end > 0 && !rest.empty() && m_interner.readUnit(rest).ok()) e.writtenText = n.text.substr(0, end);
     t.zero = w.si == 0.0 && w.unit.ascii.empty();
     return t;
 }

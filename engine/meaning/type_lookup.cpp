@@ -14,7 +14,7 @@ using syntax::NodeKind;
 
 namespace {
 
-constexpr std::size_t kListed = 8;           ///< keys named in a message
+constexpr std::size_t kListed = 8;            ///< keys named in a message
 constexpr std::size_t kMostSearched = 10'000; ///< rows of a table searched for what a text may have meant
 
 std::string listed(const std::vector<std::string>& names) {
@@ -68,7 +68,7 @@ Typed SheetAnalysis::rowField(QuantityId id, const Node& n) {
 }
 
 /// A misspelt key in a condition would quietly make it false for ever. A column may get more words when
-/// its table grows, so there it is only a warning. A list is the member's to fill.
+/// its table grows, so there only a near miss is told, as a warning. A list is the member's to fill.
 void SheetAnalysis::comparedWithText(Typed row, const std::string& text, base::ByteSpan where) {
     const Expr& e = at(row);
     const bool key = e.kind == ExprKind::ChoiceKey || e.kind == ExprKind::AxisKey;
@@ -88,10 +88,14 @@ void SheetAnalysis::comparedWithText(Typed row, const std::string& text, base::B
         known.erase(std::unique(known.begin(), known.end()), known.end());
     }
     std::string mend = suggestion(text, known);
+    if (mend.empty() && !key) return; // a word that the table may yet get, not a misspelt one
     if (mend.empty()) mend = "it holds " + listed(known);
     const bool failedBefore = failed();
     const std::string column = key ? std::string() : table.columns[e.index].name;
-    diag::Diagnostic& d = fail(Code::UnknownTableRow, where, key ? "table " + quoted(table.name) + " has no row " + quoted(text) : "no row of table " + quoted(table.name) + " has " + quoted(text) + " as its " + quoted(column), mend);
+    diag::Diagnostic& d = fail(Code::UnknownTableRow, where,
+                               key ? "table " + quoted(table.name) + " has no row " + quoted(text)
+                                   : "no row of table " + quoted(table.name) + " has " + quoted(text) + " as its " + quoted(column),
+                               mend);
     if (key) return;
     d.severity = diag::Severity::Warning;
     if (!failedBefore) clearFailed();

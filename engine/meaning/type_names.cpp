@@ -293,7 +293,7 @@ Typed SheetAnalysis::callFunction(const Symbol& s, const Node& n) {
     m_reads.insert(m_reads.end(), i.reads.begin(), i.reads.end());
     if (f.broken) {
         setFailed(); // told at the function
-        m_cause = f.row;
+        m_cause = i.cause;
         m_blamesElsewhere = true;
         return wild(n);
     }

@@ -498,6 +498,9 @@ const char* outputName(BeamOutput o) {
     case BeamOutput::V: return "V";
     case BeamOutput::VMost: return "V_most";
     case BeamOutput::VLeast: return "V_least";
+    case BeamOutput::VWeb: return "V_web";
+    case BeamOutput::VWebMost: return "V_web_most";
+    case BeamOutput::VWebLeast: return "V_web_least";
     case BeamOutput::W: return "w";
     case BeamOutput::WMost: return "w_most";
     case BeamOutput::WLeast: return "w_least";

@@ -93,7 +93,8 @@ std::string exponent(const Box& box) {
     while (one->kind == BoxKind::Row && one->children.size() == 1) one = &one->children.front();
     if (one->kind == BoxKind::Number && one->text == "2") return "²";
     if (one->kind == BoxKind::Number && one->text == "3") return "³";
-    const bool simple = one->kind == BoxKind::Number || one->kind == BoxKind::Name || one->kind == BoxKind::Sub || one->kind == BoxKind::Word || one->kind == BoxKind::Fence;
+    const bool simple =
+        one->kind == BoxKind::Number || one->kind == BoxKind::Name || one->kind == BoxKind::Sub || one->kind == BoxKind::Word || one->kind == BoxKind::Fence;
     return "^" + bracketed(*one, !simple);
 }
 
@@ -159,7 +160,7 @@ std::string plain(const Box& box) {
     case BoxKind::Fraction: {
         const Box& above = box.children[0];
         const Box& below = box.children[1];
-        return bracketed(above, tightOf(above) < kProduct || (tightOf(above) == kMeasure && hasCompoundUnit(above))) + "/" +
+        return bracketed(above, tightOf(above) < kSign || (tightOf(above) == kMeasure && hasCompoundUnit(above))) + "/" +
                bracketed(below, tightOf(below) < kPower);
     }
     case BoxKind::Root: return (box.children.size() > 1 ? "cbrt(" : "sqrt(") + plain(box.children[0]) + ")";

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // One graph over all members: what reads what, and working out what must be.
 #include <algorithm>
+#include <deque>
 #include <map>
 
 #include "engine/job/core.h"
@@ -149,9 +150,15 @@ void Core::wire(Ref ref) {
 Value Core::workLink(std::uint32_t slot, const std::string& name, const Statement& s) {
     const syntax::Document& document = s.own ? *s.own : m_document;
     std::vector<const Value*> values;
+    std::deque<Value> keys; // a chosen row is handed over as the text of its key
     for (const Ref& r : s.references) {
         const Value& v = valueOf(r);
         values.push_back(&v);
+        if (v.known() && r.slot != Ref::kJob && at(r.slot).sheet->sheet->quantities[r.quantity].type == meaning::Type::Row && v.table) {
+            keys.push_back(v);
+            keys.back().one = v.table->rowIds[static_cast<std::size_t>(v.one)];
+            values.back() = &keys.back();
+        }
         if (v.known()) continue;
         Diagnostic d{Code::ConditionalUse, Severity::Error, document.place(s.row, s.span), {}, {}, {}, {}, slot == Ref::kJob ? std::string() : at(slot).mark};
         if (v.state == State::NotApplicable) {

@@ -72,21 +72,24 @@ CheckView Core::check(std::uint32_t slot, const meaning::Quantity& q) const {
     out.what = q.what;
     out.source = q.source;
     out.note = q.note;
+    const auto emptyAxis = [&] {
+        for (QuantityId axis : q.axes)
+            if (m.values.at(axis).known() && m.values.axisSize(axis) == 0) {
+                const auto& table = m.values.at(axis).table;
+                out.state = CheckState::NotApplicable;
+                out.reason = "no rows in " + (table ? table->name : m.sheet->sheet->at(axis).name);
+                return true;
+            }
+        return false;
+    };
+    if ((v.known() || v.state == State::NotApplicable) && emptyAxis()) return out;
     if (!v.known()) {
         out.state = v.state == State::NotApplicable ? CheckState::NotApplicable : CheckState::NotComputed;
         out.reason = reasonOf(slot, {slot, q.id.value});
         return out;
     }
     const std::size_t n = q.axes.empty() ? 1 : v.many.size();
-    if (n == 0) {
-        out.state = CheckState::NotApplicable;
-        for (QuantityId axis : q.axes)
-            if (m.values.axisSize(axis) == 0) {
-                out.reason = "no rows in " + (m.values.at(axis).table ? m.values.at(axis).table->name : m.sheet->sheet->at(axis).name);
-                break;
-            }
-        return out;
-    }
+    if (n == 0) return out;
     out.cases.reserve(n);
     for (std::size_t i = 0; i < n; ++i) {
         CheckView::Case c;

@@ -104,6 +104,7 @@ struct Member {
     eval::MemberValues values;
     std::map<std::uint32_t, Statement> stated;       ///< by quantity; an override hides the row's
     std::vector<diag::Diagnostic> problems;          ///< of its rows, but for those of statements
+    std::vector<std::string> textErrors;             ///< what its rows' text is wrong in, as the document tells
     std::map<std::uint32_t, int> readsFrom, feedsTo; ///< slots, with the number of links
     std::uint32_t place = 0;                         ///< index in the order of the text
     mutable std::unique_ptr<MemberView> view;        ///< null: to be built anew
@@ -175,6 +176,7 @@ public:
     /// Works out a quantity from what it reads as that stands.
     [[nodiscard]] eval::Value work(Ref ref);
     [[nodiscard]] eval::Value workStated(std::uint32_t slot, const meaning::Quantity& q, const Statement& s);
+    [[nodiscard]] eval::Value workKey(std::uint32_t slot, const meaning::Quantity& q, const Statement& s, const std::string& key) const;
     [[nodiscard]] eval::Value workLink(std::uint32_t slot, const std::string& name, const Statement& s);
 
     // ---- words.cpp
@@ -290,7 +292,7 @@ private:
 /// "`M_d`"
 [[nodiscard]] std::string quoted(std::string_view name);
 [[nodiscard]] std::string_view kindWord(Kind kind);
-/// `, did you mean` is somebody else's style; ours: "write `q_k`" or an empty text.
+/// "did you mean `q_k`?", or an empty text when nothing is near.
 [[nodiscard]] std::string suggestion(std::string_view word, const std::vector<std::string>& candidates);
 [[nodiscard]] diag::Diagnostic fileProblem(const io::IoError& e, const std::string& file);
 /// The mark of a file's name without its ending: "a/trial.spansheet" -> "trial".

@@ -53,7 +53,7 @@ std::vector<ExprId> rootsOf(const meaning::Sheet& sheet, const meaning::Quantity
     switch (q.kind) {
     case Kind::Beam: {
         const meaning::BeamDefinition& b = sheet.beams[q.beam];
-        add({b.from, b.to, b.stiffnessEI, b.stiffnessGA});
+        add({b.from, b.to, b.stiffnessEI, b.stiffnessGA, b.stiffnessRelief});
         for (const auto& s : b.supports) add({s.at, s.sink, s.onlyIf});
         for (const auto& l : b.loads) add({l.size, l.sizeEnd, l.from, l.to, l.at, l.onlyIf});
         break;

@@ -73,19 +73,7 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
     m_ticksStale = true;
     const std::vector<Row>& rows = m_document.rows();
     const auto once = [&](std::string& into, std::uint32_t i) {
-        const Row& row = rows[i];
-        if (!into.empty()) {
-            m_problems.push_back({diag::Code::RowTwice,
-                                  diag::Severity::Error,
-                                  m_document.place(i, row->keyword.span),
-                                  quoted(row->keyword.text) + " stands a second time",
-                                  {},
-                                  {},
-                                  "take one of the rows out",
-                                  {}});
-            return;
-        }
-        into = row->rest.text;
+        if (into.empty()) into = rows[i]->rest.text; // the document tells of a second one
     };
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const Row& row = rows[i];
@@ -183,6 +171,7 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         m.purpose = row->what.text;
         m.place = static_cast<std::uint32_t>(order.size());
         m.problems.clear();
+        m.textErrors.clear();
         m.view.reset();
         order.push_back(slot);
 
@@ -210,16 +199,8 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
             const syntax::Formula& count = rows[i]->count;
             if (!count.present() || !rows[i]->complaints.empty()) continue;
             const auto number = base::readDouble(base::trimmed(count.span.of(rows[i].text)));
-            if (k > 0)
-                m.problems.push_back({diag::Code::RowTwice,
-                                      diag::Severity::Error,
-                                      m_document.place(i, rows[i]->keyword.span),
-                                      "how many of " + quoted(mark) + " there are stands a second time",
-                                      {},
-                                      {},
-                                      "take one of the rows out",
-                                      mark});
-            else if (!number || *number < 1.0 || *number > 1e6 || *number != std::floor(*number))
+            if (k > 0) continue; // the document tells of it
+            if (!number || *number < 1.0 || *number > 1e6 || *number != std::floor(*number))
                 m.problems.push_back({diag::Code::BadCount,
                                       diag::Severity::Error,
                                       m_document.place(i, count.span),
@@ -244,6 +225,16 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         m_slots.erase(m.mark);
     }
     m_order = std::move(order);
+    // What the document has to say about a member's rows leaves open what was meant for it.
+    for (const diag::Diagnostic& d : m_document.diagnostics()) {
+        if (d.severity != diag::Severity::Error || d.place.row >= rows.size()) continue;
+        const auto after = std::find_if(m_order.begin(), m_order.end(), [&](std::uint32_t slot) { return at(slot).row > d.place.row; });
+        if (after == m_order.begin()) continue;
+        Member& m = at(*std::prev(after));
+        const Row& row = rows[d.place.row];
+        const bool inside = row.owner == m.row || (row.owner != Row::kNoOwner && row.owner > m.row) || d.place.row == m.row || row.kind == RowKind::Unknown;
+        if (inside) m.textErrors.push_back(d.message);
+    }
     return moved;
 }
 

@@ -17,16 +17,19 @@ namespace {
 
 bool isZero(std::string_view text, double si) { return si == 0.0 && text.find_first_not_of("+-0. \t") == std::string_view::npos; }
 
-/// The member marks that a formula names, with their places.
+/// The member marks that a formula names, each once, with the place of the first.
 std::vector<syntax::Spot> marksIn(const syntax::Formula& formula) {
     std::vector<syntax::Spot> out;
     for (const syntax::Node& n : formula.nodes) {
+        const auto add = [&](syntax::Spot spot) {
+            if (std::none_of(out.begin(), out.end(), [&](const syntax::Spot& o) { return o.text == spot.text; })) out.push_back(std::move(spot));
+        };
         if (n.kind == NodeKind::Field && !n.children.empty()) {
             const syntax::Node& base = formula.node(n.children.front());
-            if (base.kind == NodeKind::Name) out.push_back({base.text, base.span});
+            if (base.kind == NodeKind::Name) add({base.text, base.span});
         } else if (n.kind == NodeKind::Name) {
             const std::size_t dot = n.text.find('.');
-            if (dot != std::string::npos) out.push_back({n.text.substr(0, dot), {n.span.begin, n.span.begin + static_cast<std::uint32_t>(dot)}});
+            if (dot != std::string::npos) add({n.text.substr(0, dot), {n.span.begin, n.span.begin + static_cast<std::uint32_t>(dot)}});
         }
     }
     return out;
@@ -125,23 +128,25 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
         return s;
     }
     if (q.kind == Kind::Choose) {
-        s.sort = Statement::Sort::Key;
-        s.key = s.text;
+        const std::vector<syntax::Spot> marks = line->valueComplaints.empty() && line->formula.present() ? marksIn(line->formula) : std::vector<syntax::Spot>{};
+        const bool link = std::any_of(marks.begin(), marks.end(), [&](const syntax::Spot& spot) { return slotOf(spot.text).has_value(); });
         // A list's rows are known only when the member is worked out.
-        if (!q.list.valid() && q.table && !q.table->rowByLabel(s.key)) {
-            std::string mend = suggestion(s.key, rowLabels(*q.table));
-            wrong(Code::UnknownTableRow, "the table " + q.table->name + " has no row " + quoted(s.key),
-                  mend.empty() ? "the first rows are: " +
-                                     [&] {
-                                         std::string some;
-                                         const auto labels = rowLabels(*q.table);
-                                         for (std::size_t i = 0; i < labels.size() && i < 5; ++i) some += (i > 0 ? "; " : "") + labels[i];
-                                         return some;
-                                     }()
-                               : mend);
+        const bool there = q.table && q.table->rowByLabel(s.text);
+        if (there || !link) {
+            s.sort = Statement::Sort::Key;
+            s.key = s.text;
+            if (!there && !q.list.valid() && q.table) {
+                const std::vector<std::string> labels = rowLabels(*q.table);
+                std::string mend = suggestion(s.key, labels);
+                if (mend.empty() && !labels.empty()) {
+                    for (std::size_t i = 0; i < labels.size() && i < 5; ++i) mend += (i > 0 ? ", " : "its rows are ") + quoted(labels[i]);
+                    if (labels.size() > 5) mend += " ...";
+                }
+                wrong(Code::UnknownTableRow, "the table " + q.table->name + " has no row " + quoted(s.key), std::move(mend));
+            }
+            settle(s, mark);
+            return s;
         }
-        settle(s, mark);
-        return s;
     }
     if (q.type == meaning::Type::Number) {
         const auto value = units::readValue(s.text);
@@ -231,6 +236,9 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
         };
         auto link = meaning::analyseLink(formula, document, row, q.name.empty() || (slot == Ref::kJob && !m_givens[q.id.index()].declared) ? nullptr : &q, find,
                                          m_texts, s.diagnostics);
+        // Of what begins like a value only the first mistake counts: the rest follows from reading it as a formula.
+        if (!link && s.diagnostics.size() > 1 && std::string_view("0123456789.+-").find(s.text.front()) != std::string_view::npos)
+            s.diagnostics.erase(s.diagnostics.begin() + 1, s.diagnostics.end());
         if (link) {
             s.sort = Statement::Sort::Link;
             s.link = std::make_shared<const meaning::Link>(*std::move(link));

@@ -70,6 +70,7 @@ const MemberView& Core::view(std::uint32_t slot) const {
         const auto first = std::find_if(m.problems.begin(), m.problems.end(), [](const Diagnostic& d) { return d.severity == Severity::Error; });
         errors.push_back(first->message + (n > 1 ? " (and " + std::to_string(n - 1) + " more)" : ""));
     }
+    errors.insert(errors.end(), m.textErrors.begin(), m.textErrors.end());
     if (m.sheet == nullptr || !m.sheet->sheet) {
         if (errors.empty()) errors.emplace_back("the member names no sheet that could be read");
         view.verdict = Verdict::NotComputed;

@@ -45,7 +45,7 @@ std::string_view verdictText(Verdict v) {
 
 std::string suggestion(std::string_view word, const std::vector<std::string>& candidates) {
     const auto near = base::nearest(word, candidates);
-    return near ? "write " + quoted(*near) : std::string();
+    return near ? "did you mean " + quoted(*near) + "?" : std::string();
 }
 
 std::string Core::nameOf(Ref ref) const {

@@ -32,8 +32,9 @@ public:
         m_line.constantStiffness = m_def.constantStiffness;
         m_line.ei = stiffness(m_def.stiffnessEI);
         m_line.ga = stiffness(m_def.stiffnessGA);
+        m_line.relief = stiffness(m_def.stiffnessRelief);
         if (!m_def.constantStiffness && m_line.from < m_line.to) {
-            for (const ExprId e : {m_def.stiffnessEI, m_def.stiffnessGA}) {
+            for (const ExprId e : {m_def.stiffnessEI, m_def.stiffnessGA, m_def.stiffnessRelief}) {
                 if (!e.valid()) continue;
                 const std::vector<double> kinks = breaksOf(m_engine, e, m_def.slot, m_line.from, m_line.to);
                 m_line.kinks.insert(m_line.kinks.end(), kinks.begin(), kinks.end());

@@ -35,16 +35,20 @@ private:
 };
 
 bool isReaction(BeamOutput o) { return o == BeamOutput::R || o == BeamOutput::RMost || o == BeamOutput::RLeast; }
+bool isShear(BeamOutput o) { return o == BeamOutput::V || o == BeamOutput::VMost || o == BeamOutput::VLeast; }
+bool isWebShear(BeamOutput o) { return o == BeamOutput::VWeb || o == BeamOutput::VWebMost || o == BeamOutput::VWebLeast; }
 bool isDeflection(BeamOutput o) { return o == BeamOutput::W || o == BeamOutput::WMost || o == BeamOutput::WLeast; }
 
 double pick(BeamOutput o, double least, double most) {
     switch (o) {
     case BeamOutput::MMost:
     case BeamOutput::VMost:
+    case BeamOutput::VWebMost:
     case BeamOutput::WMost:
     case BeamOutput::RMost: return most;
     case BeamOutput::MLeast:
     case BeamOutput::VLeast:
+    case BeamOutput::VWebLeast:
     case BeamOutput::WLeast:
     case BeamOutput::RLeast: return least;
     default: return beam::Range3{least, most}.greatest();
@@ -434,8 +438,10 @@ double Engine::beamValue(const Expr& e, const double* arguments) {
         range = solved.reaction(static_cast<std::size_t>(whole) - 1, factors);
     } else if (isDeflection(e.beamValue)) {
         range = solved.deflection(x, factors);
-    } else if (e.beamValue == BeamOutput::V || e.beamValue == BeamOutput::VMost || e.beamValue == BeamOutput::VLeast) {
+    } else if (isShear(e.beamValue)) {
         range = solved.shear(x, factors);
+    } else if (isWebShear(e.beamValue)) {
+        range = solved.webShear(x, factors);
     } else {
         range = solved.moment(x, factors);
     }
@@ -458,8 +464,10 @@ bool Engine::beamBlock(const Expr& e, const Operand& x, std::size_t n, const std
     double* most = m_arena.take(n);
     if (isDeflection(e.beamValue))
         solved.deflectionBlock(x.data, n, factors, least, most);
-    else if (e.beamValue == BeamOutput::V || e.beamValue == BeamOutput::VMost || e.beamValue == BeamOutput::VLeast)
+    else if (isShear(e.beamValue))
         solved.shearBlock(x.data, n, factors, least, most);
+    else if (isWebShear(e.beamValue))
+        solved.webShearBlock(x.data, n, factors, least, most);
     else
         solved.momentBlock(x.data, n, factors, least, most);
     for (std::size_t i = 0; i < n; ++i) {

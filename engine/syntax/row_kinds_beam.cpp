@@ -13,13 +13,13 @@ void RowReader::beam() {
     m_parts.supports.push_back(formula(m_tokens.size()));
 }
 
-/// stiffness EI[, GA] [only if CONDITION]
+/// stiffness EI[, GA[, RELIEF]] [only if CONDITION]
 void RowReader::stiffness() {
     const std::size_t end = find({"only"});
     m_parts.stiffness.push_back(formula(std::min(find({","}), end)));
-    if (atSymbol(",")) {
+    while (atSymbol(",") && m_parts.stiffness.size() < 3) {
         ++m_at;
-        m_parts.stiffness.push_back(formula(end));
+        m_parts.stiffness.push_back(formula(std::min(find({","}), end)));
     }
     condition();
     leftOver();

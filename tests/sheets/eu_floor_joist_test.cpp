@@ -228,7 +228,7 @@ TEST_CASE("EU15: loads of C24 joists 50 x 150 at 600 mm (structville.com)") {
                                           {"service", "2"},
                                           {"l_b", "100 mm"}}));
     CHECK(printsAs(c.in("kN/m", "w_G"), "0.476"));
-    CHECK(printsAs(c.in("kN/m", "w_d", "variable"), "1.9926"));
+    CHECK(printsAs(c.in("kN/m", "w_d", "variable"), "1.9926", 4.0)); // the source goes on with 0.476: 1.35*0.476 + 1.5*0.9
     // Own values, not published: bending 11.96 N/mm2, final deflection 13.97 mm by bending and shear.
     CHECK(c.in("N/mm^2", "sigma_m_d", "variable") == doctest::Approx(11.96).epsilon(1e-3));
     CHECK(c.in("mm", "w_fin") == doctest::Approx(13.97).epsilon(2e-3));
@@ -296,7 +296,7 @@ TEST_CASE("two equal spans against closed forms (tests/reference/eu/beam_theory.
     CHECK(c.in("kN", "R_Q") == doctest::Approx(7.0 / 16 * 8.0).epsilon(0.01));
     CHECK(c.in("kN*m", "M_d", "variable") == doctest::Approx(1.5 * 49.0 / 512.0 * 32.0).epsilon(0.02));
     CHECK(c.in("kN", "U_d", "lifting") == doctest::Approx(1.5 * 0.5).epsilon(0.05));
-    CHECK(c.verdict() == Verdict::NotProven); // an end lifts and nothing ties it down
+    CHECK(c.check("held_down").state == spanwright::job::CheckView::State::NotProven); // nothing ties it down
     c.set("T_d", "1 kN");
     CHECK(c.check("held_down").state == spanwright::job::CheckView::State::Passes);
 }

@@ -257,6 +257,7 @@ TEST_CASE("nothing about the gluing is taken for granted") {
     SheetCase open(kSheet, with(own1(), {{"w_Q", "1.0 kN/m"}}));
     CHECK(open.verdict() == Verdict::Ok);
     SheetCase unstated(kSheet, {{"L", "4.0 m"},
+                                {"l_c", "0.3 m"},
                                 {"w_G", "0.4 kN/m"},
                                 {"w_Q", "0.9 kN/m"},
                                 {"panel", "birch 12"},

@@ -53,7 +53,7 @@ its checks with the governing one first, what is required besides, what is not
 stated, what is assumed, and the cautions.
 
   -m, --member MARK      only this member; the exit status is its own
-  -s, --set NAME=VALUE   take another value, here and now; the file stays as it is
+  -s, --set NAME=VALUE   take another value, only here and now, not in the file
   -e, --explain          what each check means, in plain words
       --json             everything, for other programs (check.schema.json)
       --csv              the schedule as a table
@@ -68,7 +68,8 @@ exit status: 0 all OK, 1 not read or not computed, 2 wrong usage, 3 FAILS or NOT
 PROVEN
 )";
 
-constexpr const char* kWorking = R"(usage: spanwright working FILE NAME [--deep N] [--case LABEL] [--set NAME=VALUE]...
+constexpr const char* kWorking = R"(usage: spanwright working FILE NAME [--deep N] [--case LABEL]
+                          [--set NAME=VALUE]...
 
 Shows how one value came about: its formula, the same with the values put in,
 the result, the source, what it comes from and what it feeds, and the letters

@@ -47,9 +47,14 @@ std::string fileNameOf(std::string_view path) {
 
 bool isBelow(const std::string& folder, const std::string& path) {
     std::error_code failed;
-    const fs::path root = fs::weakly_canonical(folder.empty() ? fs::path(".") : fs::path(folder), failed);
+    // Made absolute first: of a path that does not exist weakly_canonical would keep the relative form.
+    const fs::path start = fs::absolute(folder.empty() ? fs::path(".") : fs::path(folder), failed);
     if (failed) return false;
-    const fs::path full = fs::weakly_canonical(path, failed);
+    const fs::path root = fs::weakly_canonical(start, failed);
+    if (failed) return false;
+    const fs::path end = fs::absolute(path, failed);
+    if (failed) return false;
+    const fs::path full = fs::weakly_canonical(end, failed);
     if (failed) return false;
     auto at = full.begin();
     for (const fs::path& part : root) {

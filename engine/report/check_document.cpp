@@ -115,6 +115,7 @@ Section memberPart(const MemberFacts& m, const CheckSettings& settings) {
     head.push_back(boxedWord(stampOf(m.view.verdict)));
     s.blocks.push_back({Heading{2, std::move(head), ""}});
     s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
+    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
     if (!m.view.reasons.empty()) {
         Bullets reasons;
         for (const std::string& r : m.view.reasons) reasons.items.push_back({{plainText(r)}, {}});
@@ -161,8 +162,8 @@ Section head(const JobFacts& f) {
 
 Table scheduleTable(const JobFacts& f, bool withLinks) {
     Table t;
-    t.columns = {{"mark", Table::Align::Left, false},   {"off", Table::Align::Right, false},           {"section", Table::Align::Left, true},
-                 {"span", Table::Align::Left, true},    {"governing check", Table::Align::Left, true}, {"util.", Table::Align::Right, false},
+    t.columns = {{"mark", Table::Align::Left, false},   {"off", Table::Align::Right, false},     {"section", Table::Align::Left, true},
+                 {"span", Table::Align::Left, true},    {"governing", Table::Align::Left, true}, {"util.", Table::Align::Right, false},
                  {"verdict", Table::Align::Left, false}};
     for (std::size_t i = 0; i < f.members.size(); ++i) {
         const job::MemberView& m = f.members[i].view;

@@ -23,13 +23,14 @@ bool isValue(const std::string& shown) {
     return !shown.empty() && ((shown[0] >= '0' && shown[0] <= '9') || (shown[0] == '-' && shown.size() > 1 && shown[1] >= '0' && shown[1] <= '9'));
 }
 
-/// Adds a line unless it reads like the last one.
+/// Adds a line unless it reads like the last one; where only the relation differs the new one takes its place.
 void step(Equation& e, Box left, const std::string& relation, Box right) {
     if (!e.lines.empty()) {
-        const Equation::Line& last = e.lines.back();
-        if (meaning::plain(last.right) == meaning::plain(right) && (isEmpty(left) || meaning::plain(last.left) == meaning::plain(left)) &&
-            last.relation == relation)
+        Equation::Line& last = e.lines.back();
+        if (meaning::plain(last.right) == meaning::plain(right) && (isEmpty(left) || meaning::plain(last.left) == meaning::plain(left))) {
+            last.relation = relation;
             return;
+        }
     }
     e.lines.push_back({std::move(left), relation, std::move(right)});
 }

@@ -44,6 +44,7 @@ struct PartFact {
 struct MemberFacts {
     job::MemberView view;
     std::vector<std::string> basis, cautions;
+    std::vector<std::string> notes;        ///< that the job puts under the member
     std::vector<std::string> tableSources; ///< comments of the tables used, each once
     std::vector<PartFact> parts;
     std::vector<RowFact> rows; ///< in document order; same order as view.quantities

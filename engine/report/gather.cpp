@@ -100,13 +100,18 @@ PartFact gatherPart(const job::Job& job, std::size_t member, const meaning::Shee
     return out;
 }
 
-void gatherRemarks(const job::Job& job, JobFacts& out) {
+/// What the job says in words: remarks, and the notes under its members.
+void gatherWords(const job::Job& job, JobFacts& out) {
     if (job.isSingleSheet()) return;
     const std::optional<std::string> text = job.text(job.path());
     if (!text) return;
     const syntax::Document document = syntax::Document::read(job.path(), syntax::FileKind::Job, *text);
     for (const syntax::Row& row : document.rows()) {
         if (row.kind == syntax::RowKind::Remark) out.remarks.push_back({row->member.text, row->name.text, row->by.text, row->on.text, row->rest.text});
+        if (row.kind != syntax::RowKind::Note || row.owner == syntax::Row::kNoOwner) continue;
+        for (MemberFacts& m : out.members) {
+            if (m.view.row == row.owner) m.notes.push_back(row->rest.text);
+        }
     }
 }
 
@@ -153,7 +158,7 @@ JobFacts gather(const job::Job& job, const Want& want) {
         out.members.push_back(std::move(m));
     }
     if (want.member && !out.members.empty()) out.verdict = out.members.front().view.verdict;
-    gatherRemarks(job, out);
+    gatherWords(job, out);
     const diag::Resolver resolve = job.resolver();
     for (diag::Diagnostic d : job.diagnostics()) {
         DiagnosticFact fact;
@@ -166,22 +171,6 @@ JobFacts gather(const job::Job& job, const Want& want) {
         out.diagnostics.push_back(std::move(fact));
     }
     out.exitStatus = statusOf(job, out, want);
-    return out;
-}
-
-std::string editionsOf(const MemberFacts& m) {
-    std::string out;
-    for (const std::string& b : m.basis) out += (out.empty() ? "" : "; ") + b;
-    return out.empty() ? "no basis stated" : out;
-}
-
-std::vector<std::string> editionsOf(const JobFacts& f) {
-    std::vector<std::string> out;
-    for (const MemberFacts& m : f.members) {
-        for (const std::string& b : m.basis) {
-            if (std::find(out.begin(), out.end(), b) == out.end()) out.push_back(b);
-        }
-    }
     return out;
 }
 

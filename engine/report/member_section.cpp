@@ -201,6 +201,7 @@ void membersHead(Section& s, const MemberFacts& m) {
     if (m.view.count != 1) words += (words.empty() ? "" : ", ") + countText(m.view.count) + " off";
     if (!words.empty()) s.blocks.push_back({Paragraph{{plainText(words)}}});
     s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
+    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
     const auto marks = [&](const std::string& words0, const std::vector<std::string>& list) {
         if (list.empty()) return;
         std::string all;

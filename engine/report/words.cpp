@@ -101,4 +101,20 @@ std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view na
     return f.singleSheet ? std::string(name) : std::string(mark) + "." + std::string(name);
 }
 
+std::string editionsOf(const MemberFacts& m) {
+    std::string out;
+    for (const std::string& b : m.basis) out += (out.empty() ? "" : "; ") + b;
+    return out.empty() ? "no basis stated" : out;
+}
+
+std::vector<std::string> editionsOf(const JobFacts& f) {
+    std::vector<std::string> out;
+    for (const MemberFacts& m : f.members) {
+        for (const std::string& b : m.basis) {
+            if (std::find(out.begin(), out.end(), b) == out.end()) out.push_back(b);
+        }
+    }
+    return out;
+}
+
 } // namespace spanwright::report

@@ -112,6 +112,7 @@ Json memberJson(const MemberFacts& m) {
             {"span", text(m.view.spanShown)},
             {"verdict", stampText(stampOf(m.view.verdict))},
             {"reasons", texts(m.view.reasons)},
+            {"notes", texts(m.notes)},
             {"governing", governing ? text(governing->name) : Json(nullptr)},
             {"utilisation", governing ? number(governing->utilisation) : Json(nullptr)},
             {"reads", texts(m.view.readsMembers)},

@@ -67,8 +67,8 @@ public:
     void document(const Document& d) {
         for (const Section& s : d.sections) {
             if (!m_out.empty()) blank();
-            if (!s.title.empty()) ruledLine(s.title, '=');
             m_indent = 0;
+            if (!s.title.empty()) ruledLine(cleaned(s.title), '=');
             for (const Block& b : s.blocks) block(b);
         }
     }
@@ -97,7 +97,7 @@ private:
     }
     void ruledLine(const std::string& title, char rule) {
         std::size_t longest = 0;
-        for (const std::string& l : wrapped(cleaned(title), room(), false)) {
+        for (const std::string& l : wrapped(title, room(), false)) {
             line(l);
             longest = std::max(longest, widthOf(l));
         }
@@ -105,7 +105,7 @@ private:
     }
     void paragraph(const std::string& text, const std::string& first = "", const std::string& rest = "") {
         bool started = false;
-        for (const std::string& l : wrapped(text, room() - std::min(room() - 1, first.size()), false)) {
+        for (const std::string& l : wrapped(text, room() - std::min(room() - 1, std::max(widthOf(first), rest.size())), false)) {
             line((started ? rest : first) + l);
             started = true;
         }
@@ -161,11 +161,14 @@ private:
         for (const Equation::Line& l : e.lines) {
             const std::string side = cleaned(meaning::plain(l.left));
             const std::string right = cleaned(meaning::plain(l.right));
-            std::string text = side;
-            if (widthOf(text) < left) text += std::string(left - widthOf(text), ' ');
-            if (!l.relation.empty()) text += (left == 0 ? "" : " ") + l.relation;
+            std::string text = l.relation;
             if (!right.empty()) text += (text.empty() ? "" : " ") + right;
-            paragraph(text, "", std::string(left + 3, ' '));
+            const std::string gap = left == 0 || text.empty() ? "" : " ";
+            const std::string lead = widthOf(side) < left ? side + std::string(left - widthOf(side), ' ') : side;
+            if (widthOf(lead) > left)
+                paragraph(lead + gap + text, "", std::string(left + 3, ' '));
+            else
+                paragraph(text, lead + gap, std::string(left + gap.size() + 2, ' '));
         }
     }
     void put(const CalcLine& c) {

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: MIT
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "engine/report/build.h"
+#include "engine/report/write.h"
+#include "tests/engine/report/golden.h"
+
+using namespace spanwright::report;
+using spanwright::job::PlotView;
+
+namespace {
+
+std::string labels(const Drawing& d) {
+    std::string out;
+    for (const Drawing::Shape& s : d.shapes) {
+        if (const auto* t = std::get_if<Drawing::Text>(&s)) out += t->text + "\n";
+    }
+    return out;
+}
+
+std::size_t lines(const Drawing& d, std::size_t points) {
+    std::size_t n = 0;
+    for (const Drawing::Shape& s : d.shapes) {
+        if (const auto* p = std::get_if<Drawing::Polyline>(&s); p != nullptr && p->points.size() >= points) ++n;
+    }
+    return n;
+}
+
+} // namespace
+
+TEST_CASE("a plot labels its units and its extremes") {
+    const PlotView plot = *sample::job().members[0].rows[2].plot;
+    const Drawing d = plotDrawing(plot);
+    const std::string text = labels(d);
+    // 0.65 kN/m * 1.8 m * 1.8 m at midspan of 3.6 m.
+    CHECK(text.find("2.106 kN·m at x = 1.8 m") != std::string::npos);
+    CHECK(text.find("x in m") != std::string::npos);
+    CHECK(text.find("uls 2") != std::string::npos);
+    sample::compareGolden("plot.svg", writeSvg(d, "p", true));
+}
+
+TEST_CASE("a gap is left where nothing was computed") {
+    PlotView plot;
+    plot.xName = "x";
+    plot.x = {0, 1, 2, 3, 4, 5};
+    plot.curves = {{"", {1, 2, NAN, 4, 5, 6}}};
+    CHECK(lines(plotDrawing(plot), 3) == 1);
+    plot.curves = {{"", {1, 2, 3, 4, 5, 6}}};
+    CHECK(lines(plotDrawing(plot), 6) == 1);
+}
+
+TEST_CASE("nothing computed says so, and constants and single points do not divide by zero") {
+    PlotView plot;
+    plot.xName = "x";
+    CHECK(labels(plotDrawing(plot)).find("not computed") != std::string::npos);
+    plot.x = {0, 1};
+    plot.curves = {{"", {NAN, NAN}}};
+    CHECK(labels(plotDrawing(plot)).find("not computed") != std::string::npos);
+    plot.curves = {{"", {0, 0}}};
+    CHECK(writeSvg(plotDrawing(plot), "p", true).find("nan") == std::string::npos);
+    plot.x = {2};
+    plot.curves = {{"", {-3}}};
+    CHECK(writeSvg(plotDrawing(plot), "p", true).find("nan") == std::string::npos);
+}
+
+TEST_CASE("many curves: those not drawn are counted") {
+    PlotView plot;
+    plot.xName = "x";
+    plot.x = {0, 1};
+    for (int i = 0; i < 15; ++i) plot.curves.push_back({"case " + std::to_string(i), {0.0, i + 1.0}});
+    const std::string text = labels(plotDrawing(plot));
+    CHECK(text.find("3 further cases are not drawn") != std::string::npos);
+    CHECK(text.find("15 at x = 1") != std::string::npos);
+}
+
+TEST_CASE("the load path leads from what rests to what carries") {
+    JobFacts f = sample::job();
+    CHECK(hasLoadPath(f));
+    Bullets list = loadPathList(f);
+    REQUIRE(list.items.size() == 3);
+    CHECK(wordsOf(list.items[0].text).rfind("J1", 0) == 0);
+    REQUIRE(list.items[0].below.size() == 1);
+    CHECK(wordsOf(list.items[0].below[0].text).rfind("B1", 0) == 0);
+    const Drawing d = loadPathDrawing(f);
+    CHECK(lines(d, 3) == 1); // one arrow head
+    sample::compareGolden("load-path.svg", writeSvg(d, "p", true));
+
+    SUBCASE("a ring is still listed, each member of it once") {
+        f.members[0].view.readsMembers = {"B1"};
+        list = loadPathList(f);
+        std::string all;
+        const auto collect = [&all](const auto& self, const std::vector<Bullets::Item>& items) -> void {
+            for (const Bullets::Item& i : items) {
+                all += wordsOf(i.text) + "\n";
+                self(self, i.below);
+            }
+        };
+        collect(collect, list.items);
+        CHECK(all.find("J1") != std::string::npos);
+        CHECK(all.find("B1") != std::string::npos);
+        CHECK(writeSvg(loadPathDrawing(f), "p", true).find("nan") == std::string::npos);
+    }
+    SUBCASE("without links there is none") {
+        f.members[1].view.readsMembers.clear();
+        CHECK_FALSE(hasLoadPath(f));
+    }
+}
+
+TEST_CASE("many paths through many members stay within bounds") {
+    JobFacts f;
+    for (int level = 0; level < 20; ++level) {
+        for (int i = 0; i < 3; ++i) {
+            MemberFacts m;
+            m.view.mark = "M" + std::to_string(level) + "_" + std::to_string(i);
+            for (int j = 0; level > 0 && j < 3; ++j) m.view.readsMembers.push_back("M" + std::to_string(level - 1) + "_" + std::to_string(j));
+            f.members.push_back(m);
+        }
+    }
+    std::size_t n = 0;
+    const auto collect = [&n](const auto& self, const std::vector<Bullets::Item>& items) -> void {
+        for (const Bullets::Item& i : items) {
+            ++n;
+            self(self, i.below);
+        }
+    };
+    collect(collect, loadPathList(f).items);
+    CHECK(n >= f.members.size());
+    CHECK(n < 1000);
+}

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QAbstractTableModel>
+#include <QHash>
+
+#include <map>
+#include <optional>
+#include <set>
+#include <vector>
+
+#include "engine/meaning/typeset.h"
+#include "gui/models/grid_rows.h"
+#include "gui/models/job_session.h"
+
+namespace spanwright::models {
+
+/// The grid of one sheet of a job: rows are the sheet's named quantities, columns are symbol, what it is, unit, and
+/// one for each member that uses the sheet. Shows what the session says and asks it for edits.
+///
+/// Invariants: rows stand in the sheet's order; what a cell shows is never remembered here; a refused text is kept
+/// beside the cell until something is accepted there or it is dropped.
+class GridModel : public QAbstractTableModel {
+    Q_OBJECT
+
+public:
+    enum Column { SymbolColumn, WhatColumn, UnitColumn, FirstMember };
+    /// How a value's place looks: who says what stands there.
+    enum class Form : std::uint8_t { Worked, Stated, Assumed, Linked, NotStated };
+    enum class Tick : std::uint8_t { None, Current, OutOfDate, Unknown };
+    enum class Filter : std::uint8_t { All, Checks, ToState, Differs, Changed };
+    Q_ENUM(Filter)
+    enum Role {
+        SortRole = Qt::UserRole + 1, ///< GridRow::Sort
+        KindRole,                    ///< meaning::Kind
+        NameRole,                    ///< canonical name
+        StateRole,                   ///< eval::State
+        FormRole,                    ///< Form
+        CheckRole,                   ///< job::CheckView::State; invalid where there is no check
+        UtilisationRole,             ///< double; invalid where there is none
+        ChangedRole,                 ///< bool: since the last edit
+        OldRole,                     ///< how it was shown before
+        ReasonRole,                  ///< why there is no value, or why a check does not pass
+        LinkRole,                    ///< "J1.R_G/J1.s"
+        TickRole,                    ///< Tick
+        RefusedRole,                 ///< the text that was refused
+        RefusalRole,                 ///< why, and what to do about it
+        FoldedRole,                  ///< heading: bool
+        OpensRole,                   ///< value row: has cases
+        OpenRole,                    ///< value row: its cases are shown
+        CountRole,                   ///< column head: how many of the member
+        PurposeRole,                 ///< column head
+        VerdictRole,                 ///< column head: job::Verdict
+    };
+
+    explicit GridModel(JobSession& session, QObject* parent = nullptr);
+
+    // ---- what is shown
+    /// Shows a sheet of the session's groups.
+    void setGroup(std::size_t group);
+    [[nodiscard]] std::size_t group() const { return m_group; }
+    void setFilter(Filter filter);
+    [[nodiscard]] Filter filter() const { return m_filter; }
+    void setFolded(int row, bool folded);
+    void setAllFolded(bool folded);
+    void setOpen(int row, bool open);
+
+    // ---- places
+    [[nodiscard]] std::optional<CellId> cellAt(const QModelIndex& index) const;
+    [[nodiscard]] std::optional<std::size_t> memberAt(int column) const;
+    [[nodiscard]] std::optional<std::size_t> caseAt(int row) const;
+    /// Where a cell stands now; invalid when it is hidden or of another sheet.
+    [[nodiscard]] QModelIndex indexOf(CellId cell) const;
+    /// The same, after showing its sheet and unfolding and unfiltering what hides it.
+    QModelIndex reveal(CellId cell);
+    [[nodiscard]] const GridRow& rowAt(int row) const { return m_rows[static_cast<std::size_t>(row)]; }
+    /// The symbol of a row, to be set in two dimensions; null for headings and cases.
+    [[nodiscard]] const meaning::Box* symbol(int row) const;
+    [[nodiscard]] const meaning::Quantity* quantityOf(int row) const;
+    void dropRefusal(CellId cell);
+
+    /// "OK", "FAILS", "NOT PROVEN", "NOT COMPUTED", "does not apply".
+    [[nodiscard]] static QString checkWord(job::CheckView::State state);
+    [[nodiscard]] static QString verdictWord(job::Verdict verdict);
+
+    // ---- as tab-separated text
+    [[nodiscard]] QString copied(const QModelIndexList& indexes) const;
+    /// States the fields of a text from a cell to the right and down; all or none.
+    Outcome paste(const QModelIndex& at, const QString& text);
+    /// Gives the members to the right what this one states.
+    Outcome copyToRight(const QModelIndex& from);
+
+    // ---- QAbstractTableModel
+    [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
+    bool setData(const QModelIndex& index, const QVariant& value, int role) override;
+    [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
+    [[nodiscard]] Qt::ItemFlags flags(const QModelIndex& index) const override;
+
+Q_SIGNALS:
+    void refused(const QModelIndex& index, const QString& reason);
+    void groupChanged();
+
+private:
+    struct Kept {
+        QString typed;
+        Refusal why;
+    };
+    using Key = std::pair<std::string, std::string>;
+
+    [[nodiscard]] const SheetGroup* groupNow() const;
+    [[nodiscard]] const meaning::Sheet* sheet() const;
+    [[nodiscard]] Key keyOf(CellId cell) const;
+    void rebuild();
+    void relay();
+    void cellsChanged(const std::vector<CellId>& cells);
+    [[nodiscard]] std::vector<GridRow> chosen() const;
+    [[nodiscard]] bool wanted(const GridRow& row) const;
+    [[nodiscard]] std::size_t caseCount(meaning::QuantityId id) const;
+    [[nodiscard]] QVariant rowData(const GridRow& row, int column, int role) const;
+    [[nodiscard]] QVariant cellData(const GridRow& row, CellId cell, int role) const;
+    [[nodiscard]] QVariant checkData(const GridRow& row, CellId cell, int role) const;
+    [[nodiscard]] QVariant partData(const GridRow& row, std::size_t member, int role) const;
+    [[nodiscard]] QString shownOf(const GridRow& row, CellId cell) const;
+    [[nodiscard]] QString toolTip(const GridRow& row, CellId cell) const;
+    [[nodiscard]] Form formOf(CellId cell) const;
+    [[nodiscard]] QString caseLabel(const GridRow& row) const;
+    [[nodiscard]] bool settable(meaning::Kind kind) const;
+
+    JobSession& m_session;
+    std::size_t m_group = 0;
+    QString m_groupName;
+    Filter m_filter = Filter::All;
+    std::vector<GridRow> m_all, m_rows;
+    std::vector<meaning::Box> m_symbols; ///< by quantity
+    std::set<QString> m_folded;          ///< titles
+    std::set<std::string> m_open;        ///< names
+    std::map<Key, Kept> m_refused;
+};
+
+} // namespace spanwright::models

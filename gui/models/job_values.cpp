@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: MIT
+#include "gui/models/job_values.h"
+
+#include "gui/models/text.h"
+
+namespace spanwright::models {
+
+JobValues::JobValues(JobSession& session, QObject* parent) : QAbstractTableModel(parent), m_session(session) {
+    connect(&session, &JobSession::settled, this, &JobValues::refresh);
+    if (session.isOpen()) m_entries = read();
+}
+
+std::vector<JobValues::Entry> JobValues::read() const {
+    std::vector<Entry> out;
+    const job::Job& job = m_session.job();
+    if (job.isSingleSheet()) return out;
+    const auto document = syntax::Document::read(job.path(), syntax::FileKind::Job, job.text(job.path()).value_or(std::string()));
+    for (const syntax::Row& row : document.rows()) {
+        if (row.kind != syntax::RowKind::Given || !row->name.present()) continue;
+        out.push_back({fromUtf8(row->name.text), fromUtf8(row->formula.span.of(row.text)), fromUtf8(row->what.text), fromUtf8(row->source.text)});
+    }
+    return out;
+}
+
+void JobValues::refresh() {
+    std::vector<Entry> now = read();
+    const bool same = now.size() == m_entries.size();
+    if (!same) beginResetModel();
+    const std::vector<Entry> before = std::exchange(m_entries, std::move(now));
+    if (!same) {
+        endResetModel();
+        return;
+    }
+    for (std::size_t i = 0; i < before.size(); ++i)
+        if (!(before[i] == m_entries[i])) Q_EMIT dataChanged(index(static_cast<int>(i), 0), index(static_cast<int>(i), ColumnCount - 1));
+}
+
+int JobValues::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : static_cast<int>(m_entries.size()); }
+int JobValues::columnCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : ColumnCount; }
+
+QVariant JobValues::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid)) return {};
+    const Entry& e = m_entries[static_cast<std::size_t>(index.row())];
+    if (role != Qt::DisplayRole && role != Qt::EditRole && role != Qt::AccessibleTextRole) return {};
+    switch (index.column()) {
+    case NameColumn: return e.name;
+    case ValueColumn: return e.value;
+    case WhatColumn: return e.what;
+    case SourceColumn: return e.source;
+    default: return {};
+    }
+}
+
+bool JobValues::setData(const QModelIndex& index, const QVariant& value, int role) {
+    if (role != Qt::EditRole || !index.isValid() || index.column() != ValueColumn) return false;
+    const Entry& e = m_entries[static_cast<std::size_t>(index.row())];
+    const QString typed = value.toString().trimmed();
+    if (typed == e.value) return true;
+    const Outcome outcome = m_session.setJobGiven(e.name, typed);
+    if (!outcome) return true;
+    Q_EMIT refused(index, outcome->mend.isEmpty() ? outcome->message : tr("%1\nmend: %2").arg(outcome->message, outcome->mend));
+    return false;
+}
+
+QVariant JobValues::headerData(int section, Qt::Orientation orientation, int role) const {
+    if (orientation != Qt::Horizontal || role != Qt::DisplayRole) return {};
+    switch (section) {
+    case NameColumn: return tr("Symbol");
+    case ValueColumn: return tr("Value");
+    case WhatColumn: return tr("What it is");
+    case SourceColumn: return tr("Source");
+    default: return {};
+    }
+}
+
+Qt::ItemFlags JobValues::flags(const QModelIndex& index) const {
+    if (!index.isValid()) return {};
+    Qt::ItemFlags flags = Qt::ItemIsEnabled | Qt::ItemIsSelectable | Qt::ItemNeverHasChildren;
+    if (index.column() == ValueColumn) flags |= Qt::ItemIsEditable;
+    return flags;
+}
+
+} // namespace spanwright::models

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QAbstractTableModel>
+
+#include <vector>
+
+#include "gui/models/job_session.h"
+
+namespace spanwright::models {
+
+/// The job's own givens, that its members may read: name, value, what it is, source. The value is edited in place.
+class JobValues : public QAbstractTableModel {
+    Q_OBJECT
+
+public:
+    enum Column { NameColumn, ValueColumn, WhatColumn, SourceColumn, ColumnCount };
+    explicit JobValues(JobSession& session, QObject* parent = nullptr);
+    [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
+    bool setData(const QModelIndex& index, const QVariant& value, int role) override;
+    [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
+    [[nodiscard]] Qt::ItemFlags flags(const QModelIndex& index) const override;
+
+Q_SIGNALS:
+    void refused(const QModelIndex& index, const QString& reason);
+
+private:
+    struct Entry {
+        QString name, value, what, source;
+        friend bool operator==(const Entry&, const Entry&) = default;
+    };
+    [[nodiscard]] std::vector<Entry> read() const;
+    void refresh();
+    JobSession& m_session;
+    std::vector<Entry> m_entries;
+};
+
+} // namespace spanwright::models

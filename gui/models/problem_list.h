@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QAbstractListModel>
+
+#include "gui/models/standing.h"
+
+namespace spanwright::models {
+
+/// What is wrong, as a list whose entries lead to a row. Follows the session; `sentence()` stands above it.
+class ProblemList : public QAbstractListModel {
+    Q_OBJECT
+
+public:
+    enum Role { MendRole = Qt::UserRole + 1, SortRole, MarkRole };
+    explicit ProblemList(JobSession& session, QObject* parent = nullptr);
+    [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
+    [[nodiscard]] const Trouble& trouble(int row) const { return m_standing.troubles[static_cast<std::size_t>(row)]; }
+    [[nodiscard]] const Standing& standing() const { return m_standing; }
+    /// "fails", "not stated" ...
+    [[nodiscard]] static QString word(Trouble::Sort sort);
+
+Q_SIGNALS:
+    void standingChanged();
+
+private:
+    void refresh();
+    JobSession& m_session;
+    Standing m_standing;
+};
+
+} // namespace spanwright::models

@@ -90,8 +90,8 @@ SPANWRIGHT_WIDEST void choose(const std::uint8_t* __restrict taken, Operand yes,
 
 class Runner {
 public:
-    Runner(const Code& code, const Operand* frame, std::size_t n, Host& host, Arena& arena, bool& mixed)
-        : m_code(code), m_frame(frame), m_n(n), m_host(host), m_arena(arena), m_mixed(mixed) {
+    Runner(const Code& code, const Operand* frame, std::size_t n, Host& host, Arena& arena)
+        : m_code(code), m_frame(frame), m_n(n), m_host(host), m_arena(arena) {
         const std::size_t levels = code.depth + 1;
         if (levels > kSmall) {
             m_large = std::make_unique<Operand[]>(levels);
@@ -212,7 +212,6 @@ private:
             at = s.index - 1;
             return true;
         }
-        m_mixed = true;
         const std::size_t elseStep = s.index - 1;
         const std::size_t endStep = m_code.steps[elseStep].index;
         const std::int64_t level = top;
@@ -235,7 +234,6 @@ private:
     std::size_t m_n;
     Host& m_host;
     Arena& m_arena;
-    bool& m_mixed;
     Operand m_small[kSmall];
     std::unique_ptr<Operand[]> m_large;
     Operand* m_stack = m_small;
@@ -244,9 +242,9 @@ private:
 
 } // namespace
 
-bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out, bool& mixed) {
+bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out) {
     const Arena::Mark mark(arena);
-    Runner runner(code, frame, n, host, arena, mixed);
+    Runner runner(code, frame, n, host, arena);
     std::int64_t top = -1;
     if (!runner.run(0, code.steps.size(), top, mask)) return false;
     const Operand result = runner.result();

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "engine/eval/flags.h"
 #include "engine/eval/machine.h"
@@ -255,10 +256,13 @@ bool Engine::lanes(const Formula& f, std::size_t n, const std::uint8_t* mask, do
         if (!loadLanes(f.leaves[i], n, frame[i])) return false;
     }
     FormulaHost host(*this, f);
-    bool mixed = false;
-    const bool fine = runBlock(f.code, frame, n, mask, host, m_arena, out, mixed);
+    // An inner block clears the flags for itself and leaves what was raised before in m_outerFlags.
+    const unsigned outer = std::exchange(m_outerFlags, 0U);
+    const bool fine = runBlock(f.code, frame, n, mask, host, m_arena, out);
     m_counts.lanes += n;
-    bool finite = fine && raisedFlags() == 0;
+    const unsigned raised = raisedFlags() | m_outerFlags;
+    m_outerFlags = outer;
+    bool finite = fine && raised == 0;
     for (std::size_t i = 0; i < n && finite; ++i) finite = std::isfinite(out[i]) || (mask != nullptr && mask[i] == 0);
     if (finite) return true;
     m_failed = false;
@@ -275,8 +279,7 @@ bool Engine::oneByOne(const Formula& f, std::size_t n, const std::uint8_t* mask,
             continue;
         }
         lanes.at(i);
-        const unsigned outer = m_outerFlags;
-        m_outerFlags = 0;
+        const unsigned outer = std::exchange(m_outerFlags, 0U);
         out[i] = run(f);
         const bool raised = (raisedFlags() | m_outerFlags) != 0;
         m_outerFlags = outer;
@@ -448,14 +451,15 @@ std::string Engine::shown(ExprId id, double v) const {
 void Engine::fail(diag::Diagnostic d) {
     if (m_failed) return;
     d.severity = diag::Severity::Error;
-    for (std::size_t i = m_ranges.size(); i-- > 0;) {
+    const bool ofOnePlace = d.code != diag::Code::TooMuchWork; // else it is no place's or case's own fault
+    for (std::size_t i = m_ranges.size(); ofOnePlace && i-- > 0;) {
         const RangeScope& r = m_ranges[i];
         if (m_laneSlot[r.slot] != nullptr) continue; // many places at once
         d.notes.push_back("at " + r.name + " = " + shown(r.unitOf, m_slots[r.slot]));
     }
     for (const QuantityId a : m_noteAxes) {
         const Value& v = m_values->at(a);
-        if (m_laneAxis[a.index()] != nullptr || !v.table || m_axisRow[a.index()] >= v.table->rowCount()) continue;
+        if (!ofOnePlace || m_laneAxis[a.index()] != nullptr || !v.table || m_axisRow[a.index()] >= v.table->rowCount()) continue;
         d.notes.push_back("in the case " + m_sheet->at(a).name + " = " + v.table->rowLabel(m_axisRow[a.index()]));
     }
     m_failed = true;

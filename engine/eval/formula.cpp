@@ -251,8 +251,6 @@ private:
             return;
         }
         m_text += name;
-        // round(a, step) and round_up(a, step)
-        if (e.children.size() == 2 && (e.builtin == Builtin::Round || e.builtin == Builtin::RoundUp)) m_text += "to";
         m_text += '(';
         for (std::size_t i = 0; i < e.children.size(); ++i) {
             if (i > 0) m_text += ',';

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/eval/machine.h"
 
+#include <algorithm>
 #include <cfenv>
 #include <cmath>
 #include <memory>
@@ -129,17 +130,29 @@ double power(double base, double exponent) {
     return std::pow(base, exponent);
 }
 
-double roundUp(double v) { return v < 0.0 ? std::floor(v) : std::ceil(v); }
+namespace {
+
+/// 1.1/0.1 is a little above 11 in binary: what is a whole number to 1e-9 counts as that number.
+bool isWhole(double v, double& whole) {
+    whole = std::round(v);
+    return std::fabs(v - whole) <= 1e-9 * std::max(1.0, std::fabs(whole));
+}
+
+} // namespace
+
+double down(double v) {
+    double whole = 0.0;
+    return isWhole(v, whole) ? whole : std::floor(v);
+}
+
+double up(double v) {
+    double whole = 0.0;
+    return isWhole(v, whole) ? whole : std::ceil(v);
+}
+
+double roundUp(double v) { return v < 0.0 ? down(v) : up(v); }
 
 double roundHalfAway(double v) { return std::round(v); }
-
-double roundToStep(double v, double step) { return std::round(v / step) * step; }
-
-double roundUpToStep(double v, double step) {
-    // 1.1/0.1 is a little above 11 in binary: what is a multiple to 1e-9 stays one.
-    const double steps = v / step, whole = std::round(steps);
-    return (std::fabs(steps - whole) <= 1e-9 * std::fabs(whole) ? whole : roundUp(steps)) * step;
-}
 
 } // namespace calls
 

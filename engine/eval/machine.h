@@ -15,19 +15,19 @@ inline constexpr std::size_t kLanes = 256;
 [[nodiscard]] double runOnce(const Code& code, const double* frame, const std::uint8_t* missing, Host& host, std::int64_t& reached);
 
 /// Runs a formula over n <= kLanes lanes; each lane comes out bit for bit as runOnce() gives it. Where
-/// lanes disagree about an `if` both branches run and `mixed` is set: floating-point flags may then come
-/// from a lane that did not take the branch. False if the host failed.
-[[nodiscard]] bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out,
-                            bool& mixed);
+/// lanes disagree about an `if` both branches run: floating-point flags may then come from a lane that did
+/// not take the branch. Of the lanes only those of `mask` count (null: all). False if the host failed.
+[[nodiscard]] bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out);
 
 /// The shared library calls of both paths.
 namespace calls {
 /// base^exponent; 0^0 raises the invalid flag, for it has no value in a calculation.
 double power(double base, double exponent);
-double roundUp(double v); ///< to a whole number, away from zero
+/// To whole numbers; what is whole to 1e-9 stays.
+double down(double v);
+double up(double v);
+double roundUp(double v); ///< away from zero
 double roundHalfAway(double v);
-double roundToStep(double v, double step); ///< the nearest multiple of step
-double roundUpToStep(double v, double step);
 } // namespace calls
 
 } // namespace spanwright::eval

@@ -35,8 +35,6 @@ double arcSine(double v) { return std::asin(v); }
 double arcCosine(double v) { return std::acos(v); }
 double arcTangent(double v) { return std::atan(v); }
 double arcTangent2(double y, double x) { return std::atan2(y, x); }
-double down(double v) { return std::floor(v); }
-double up(double v) { return std::ceil(v); }
 
 struct Known1 {
     const char* name;
@@ -59,8 +57,8 @@ constexpr Known1 kKnown1[] = {
     {"asin", arcSine, Do::Call1},
     {"acos", arcCosine, Do::Call1},
     {"atan", arcTangent, Do::Call1},
-    {"floor", down, Do::Call1},
-    {"ceil", up, Do::Call1},
+    {"floor", calls::down, Do::Call1},
+    {"ceil", calls::up, Do::Call1},
     {"round", calls::roundHalfAway, Do::Call1},
     {"roundup", calls::roundUp, Do::Call1},
 };
@@ -69,12 +67,7 @@ struct Known2 {
     double (*call)(double, double);
     Do what;
 };
-constexpr Known2 kKnown2[] = {{"min", least, Do::Min},
-                              {"max", most, Do::Max},
-                              {"pw", calls::power, Do::Call2},
-                              {"atan2", arcTangent2, Do::Call2},
-                              {"roundto", calls::roundToStep, Do::Call2},
-                              {"roundupto", calls::roundUpToStep, Do::Call2}};
+constexpr Known2 kKnown2[] = {{"min", least, Do::Min}, {"max", most, Do::Max}, {"pw", calls::power, Do::Call2}, {"atan2", arcTangent2, Do::Call2}};
 
 /// Reads a number by std::from_chars: no locale, no stream, correctly rounded.
 int readNumber(const char* text, int* position, double* value) {

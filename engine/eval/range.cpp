@@ -15,7 +15,8 @@ namespace {
 constexpr std::size_t kOrder = 15;
 constexpr double kAccuracy = 1e-10;
 constexpr int kMostHalvings = 60;
-constexpr std::size_t kPanelsAtOnce = 16; // 240 places: one block
+constexpr std::size_t kPanelsAtOnce = 16;  // 240 places: one block
+constexpr std::size_t kMostOpen = 1 << 14; // panels not settled at once
 constexpr std::size_t kSamples = 128;
 constexpr std::size_t kGrid = 16;
 constexpr double kAlike = 1e-12;
@@ -124,6 +125,11 @@ RangeResult integrate(const Body& body, const std::vector<double>& points) {
             next.push_back(l);
             next.push_back(r);
         }
+        if (next.size() > kMostOpen) {
+            result.state = RangeResult::State::Unsettled;
+            result.place = next.front().b;
+            return result;
+        }
         open = std::move(next);
     }
     if (!(left <= kAccuracy * settledSize)) {
@@ -141,7 +147,7 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
     struct Best {
         double x = 0.0, value = 0.0;
     };
-    std::vector<Best> found;
+    std::vector<Best> ends;
     struct Bracket {
         double a = 0.0, b = 0.0;
         Best best;
@@ -169,8 +175,8 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
         }
         for (double& v : f) v *= sign;
         const std::size_t last = x.size() - 1;
-        found.push_back({x[0], f[0]});
-        found.push_back({x[last], f[last]});
+        ends.push_back({x[0], f[0]});
+        ends.push_back({x[last], f[last]});
         // Inside a piece only, so that the one-sided ends do not see across a jump.
         for (std::size_t i = 1; i < last; ++i) {
             const bool rises = i == 1 || f[i] > f[i - 1];
@@ -195,7 +201,7 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
             if (b.open && !(b.b - b.a > fine)) b.open = false;
             if (!b.open) continue;
             owners.push_back(i);
-            for (std::size_t k = 1; k <= kGrid; ++k) x.push_back(b.a + (b.b - b.a) * (static_cast<double>(k) / (kGrid + 1)));
+            for (std::size_t k = 0; k < kGrid; ++k) x.push_back(b.a + (b.b - b.a) * (static_cast<double>(k) / (kGrid - 1)));
         }
         if (owners.empty()) break;
         f.resize(x.size());
@@ -205,7 +211,7 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
         }
         for (std::size_t o = 0; o < owners.size(); ++o) {
             Bracket& b = brackets[owners[o]];
-            const double step = (b.b - b.a) / (kGrid + 1);
+            const double step = (b.b - b.a) / (kGrid - 1);
             Best best = b.best;
             bool level = true;
             for (std::size_t k = 0; k < kGrid; ++k) {
@@ -221,12 +227,20 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
             if (level) b.open = false;
         }
     }
-    for (const Bracket& b : brackets) found.push_back(b.best);
-    double most = found.front().value;
-    for (const Best& b : found) most = std::max(most, b.value);
+    double most = ends.front().value;
+    for (const Best& b : ends) most = std::max(most, b.value);
+    for (const Bracket& b : brackets) most = std::max(most, b.best.value);
+    const auto equals = [&](const Best& b) { return b.value >= most - kAlike * std::fabs(most); };
     double place = points.back();
-    for (const Best& b : found) {
-        if (b.value >= most - kAlike * std::fabs(most) && b.x < place) place = b.x;
+    for (const Best& b : ends) {
+        if (equals(b)) place = std::min(place, b.x);
+    }
+    for (const Bracket& b : brackets) {
+        if (equals(b.best)) place = std::min(place, b.best.x);
+    }
+    // Just inside an end that has the same value: the end itself.
+    for (const Best& b : ends) {
+        if (equals(b) && std::fabs(b.x - place) <= kAlike * length) place = b.x;
     }
     result.value = sign * most;
     result.place = place;

@@ -213,17 +213,10 @@ double Walker::builtin(ExprId id, const Expr& e) {
         return checked(id, e.builtin == Builtin::Asin ? std::asin(x) : std::acos(x));
     case Builtin::Atan: return checked(id, std::atan(x));
     case Builtin::Atan2: return checked(id, std::atan2(x, a.size() > 1 ? a[1] : 0.0));
-    case Builtin::Floor: return checked(id, std::floor(x));
-    case Builtin::Ceil: return checked(id, std::ceil(x));
-    case Builtin::Round:
-    case Builtin::RoundUp:
-        if (a.size() < 2) return checked(id, e.builtin == Builtin::Round ? calls::roundHalfAway(x) : calls::roundUp(x));
-        if (a[1] == 0.0) {
-            divisionByZero(id, "division by zero: the step " + named(e.children[1], a[1]), "round to a step above zero");
-            return 0.0;
-        }
-        clearFlags();
-        return checked(id, e.builtin == Builtin::Round ? calls::roundToStep(x, a[1]) : calls::roundUpToStep(x, a[1]));
+    case Builtin::Floor: return checked(id, calls::down(x));
+    case Builtin::Ceil: return checked(id, calls::up(x));
+    case Builtin::Round: return checked(id, calls::roundHalfAway(x));
+    case Builtin::RoundUp: return checked(id, calls::roundUp(x));
     }
     return 0.0;
 }

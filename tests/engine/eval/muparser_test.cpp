@@ -152,7 +152,11 @@ TEST_CASE("powers: zero to zero is invalid, whole steps stay whole") {
     CHECK(calls::roundUp(1.2) == 2.0);
     CHECK(calls::roundHalfAway(2.5) == 3.0);
     CHECK(calls::roundHalfAway(-2.5) == -3.0);
-    CHECK(calls::roundUpToStep(1.1, 0.1) == doctest::Approx(1.1).epsilon(1e-15));
-    CHECK(calls::roundUpToStep(1.1001, 0.1) == doctest::Approx(1.2).epsilon(1e-15));
-    CHECK(calls::roundToStep(0.347, 0.005) == doctest::Approx(0.345).epsilon(1e-15));
+    // 1.1/0.1 is 11.000000000000002, 0.3/0.1 is 2.9999999999999996
+    CHECK(calls::roundUp(1.1 / 0.1) == 11.0);
+    CHECK(calls::up(1.1 / 0.1) == 11.0);
+    CHECK(calls::down(0.3 / 0.1) == 3.0);
+    CHECK(calls::down(2.999) == 2.0);
+    CHECK(calls::up(2.001) == 3.0);
+    CHECK(calls::up(1e-12) == 0.0);
 }

@@ -17,7 +17,8 @@ namespace spanwright::eval::test {
 class WorkedSheet {
 public:
     /// `stated`: values by name, in SI, for asks and givens; `files`: CSV files by path.
-    explicit WorkedSheet(const std::string& rows, const std::map<std::string, double>& stated = {}, const std::map<std::string, std::string>& files = {}, bool blocks = true);
+    explicit WorkedSheet(const std::string& rows, const std::map<std::string, double>& stated = {}, const std::map<std::string, std::string>& files = {},
+                         bool blocks = true);
 
     [[nodiscard]] const meaning::Sheet& sheet() const { return *m_sheet; }
     [[nodiscard]] Program& program() { return *m_program; }

@@ -8,7 +8,8 @@
 
 namespace spanwright::eval::test {
 
-WorkedSheet::WorkedSheet(const std::string& rows, const std::map<std::string, double>& stated, const std::map<std::string, std::string>& files, bool blocks) : m_stated(stated) {
+WorkedSheet::WorkedSheet(const std::string& rows, const std::map<std::string, double>& stated, const std::map<std::string, std::string>& files, bool blocks)
+    : m_stated(stated) {
     auto document = std::make_shared<const syntax::Document>(syntax::Document::read("test.spansheet", syntax::FileKind::Sheet, "sheet test\n" + rows));
     const meaning::Fetch fetch = [&](const std::string& path) -> base::Result<std::string, diag::Diagnostic> {
         const auto at = files.find(path);

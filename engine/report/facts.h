@@ -45,7 +45,7 @@ struct MemberFacts {
     job::MemberView view;
     std::vector<std::string> basis, cautions;
     std::vector<std::string> notes;        ///< that the job puts under the member
-    std::vector<std::string> tableSources; ///< comments of the tables used, each once
+    std::vector<std::string> tableSources; ///< "en338: EN 338:2016 ...", each once
     std::vector<PartFact> parts;
     std::vector<RowFact> rows; ///< in document order; same order as view.quantities
 };

@@ -147,8 +147,9 @@ JobFacts gather(const job::Job& job, const Want& want) {
         m.basis = sheet.basis;
         m.cautions = sheet.cautions;
         for (const auto& t : sheet.tables) {
-            if (t && !t->comment.empty() && std::find(m.tableSources.begin(), m.tableSources.end(), t->comment) == m.tableSources.end())
-                m.tableSources.push_back(t->comment);
+            if (!t || t->comment.empty()) continue;
+            const std::string source = t->name + ": " + t->comment;
+            if (std::find(m.tableSources.begin(), m.tableSources.end(), source) == m.tableSources.end()) m.tableSources.push_back(source);
         }
         if (want.rows || want.workings) {
             for (const meaning::Part& p : sheet.parts) m.parts.push_back(gatherPart(job, i, sheet, p));

@@ -21,7 +21,8 @@ Inlines referenceOf(const RowFact& r) {
     Inlines out;
     if (!r.view.source.empty()) out.push_back(plainText(r.view.source));
     if (r.working) {
-        for (const std::string& t : r.working->tableSources) out.push_back(faintText((out.empty() ? "" : "; ") + t));
+        // The table's name alone: its whole source stands once, below the member's last row.
+        for (const std::string& t : r.working->tableSources) out.push_back(faintText((out.empty() ? "table " : "; table ") + t.substr(0, t.find(": "))));
     }
     return out;
 }

@@ -166,6 +166,41 @@ TEST_CASE("working names what there is instead") {
     CHECK(has(noCase.err, "one value only"));
 }
 
+TEST_CASE("cases: the governing one unless another is asked for") {
+    Bench b;
+    b.files.files["cases.spansheet"] = "sheet cases\nbasis EN 1990:2002\ntable factors by name\nname, G\nlow, 1\nhigh, 2\nend\neach u in factors\n"
+                                       "given W = 3 kN\nderive V [kN] = u.G*W\ncheck push: V <= 10 kN\n";
+    const Ran governing = b.run({"working", "cases.spansheet", "V"});
+    CHECK(governing.status == kAllOk);
+    CHECK(has(governing.out, "result  6 kN"));
+    const Ran low = b.run({"working", "cases.spansheet", "V", "--case", "low"});
+    CHECK(low.status == kAllOk);
+    CHECK(has(low.out, "result  3 kN"));
+    CHECK(has(b.run({"working", "cases.spansheet", "V", "--case", "lowest"}).err, "cases: low; high"));
+    const json all = json::parse(b.run({"check", "cases.spansheet", "--json"}).out);
+    bool found = false;
+    for (const json& q : all["members"][0]["quantities"]) {
+        if (q["name"] != "V") continue;
+        found = true;
+        CHECK(q["si"].is_null());
+        REQUIRE(q["cases"].size() == 2);
+        CHECK(q["cases"][1]["case"] == "high");
+        CHECK(q["cases"][1]["si"] == 6000.0);
+        CHECK(q["cases"][1]["shown"] == "6 kN");
+    }
+    CHECK(found);
+    CHECK(all["members"][0]["checks"][0]["governing_case"] == "high");
+    CHECK(all["members"][0]["checks"][0]["utilisation"].get<double>() == doctest::Approx(0.6).epsilon(1e-12));
+}
+
+TEST_CASE("set on a sheet that stands alone") {
+    Bench b;
+    CHECK(b.run({"set", "joist.spansheet", "q", "3 kN/m"}).status == kAllOk);
+    std::string expected = cli::sample::kSheet;
+    expected.replace(expected.find("2 kN/m"), 6, "3 kN/m");
+    CHECK(b.files.files["joist.spansheet"] == expected);
+}
+
 TEST_CASE("set edits in place and keeps every other byte") {
     Bench b;
     const Ran r = b.run({"set", "shed.spanjob", "J1.L", "4.1 m"});

@@ -103,7 +103,7 @@ inline RowFact moment(Say say) {
     w.shown = "2.106 kN·m";
     w.caseLabel = say("uls 2");
     w.details = {say("row 2 of en1990_uls")};
-    w.tableSources = {say("EN 1990:2002 table A1.2(B)")};
+    w.tableSources = {say("en1990_uls: EN 1990:2002 table A1.2(B)")};
     w.letters = "KQ7-MFD-2XH";
     w.comesFrom = {{"J1", "w_d", say("design line load"), "1.3 kN/m"}};
     w.feeds = {{"J1", "bending", say("bending strength"), "0.87"}};
@@ -194,7 +194,7 @@ inline MemberFacts member(Say say, const std::string& mark, const std::string& p
     m.view.spanShown = "3.6 m";
     m.basis = {say("EN 1995-1-1:2004+A2:2014"), say("EN 1990:2002")};
     m.cautions = {say("Check the notch at the wall plate on site.")};
-    m.tableSources = {say("EN 338:2016 table 1")};
+    m.tableSources = {say("en338: EN 338:2016 table 1"), say("en1990_uls: EN 1990:2002 table A1.2(B)")};
     m.parts = {{}, {say("Bending"), PartFact::Applies::Yes, "", false}, {say("Notch"), PartFact::Applies::No, say("notch > 0 mm"), false}};
     addRow(m, given(say));
     addRow(m, moment(say));

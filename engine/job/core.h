@@ -237,6 +237,7 @@ public:
     Options m_options;
     bool m_single = false;
     bool m_cancelled = false;
+    bool m_rowsMoved = false; ///< what is stated as before stands in another row now
     std::string m_asRead;
     std::optional<diag::Diagnostic> m_unreadable;
     syntax::Document m_document; ///< of the job; empty for a single sheet

@@ -267,7 +267,7 @@ std::string Core::fingerprint() const {
             for (const syntax::Row& row : sheet.document->rows()) {
                 const std::string text = canonicalRow(row);
                 if (!text.empty()) f.text(text);
-                t.text(row->source.text);
+                if (row->source.present()) t.text(row->source.text);
             }
             for (const std::string& basis : sheet.basis) t.text(basis);
             for (const auto& table : sheet.tables)

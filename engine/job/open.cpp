@@ -129,6 +129,20 @@ void Core::readJob(bool relink) {
         if (next >= m_order.size() || at(m_order[next]).row != texts[i].row) continue; // a mark's second member
         readStatements(m_order[next++], texts[i], relink);
     }
+    if (!m_rowsMoved) return;
+    // Mistakes that were found in calculating and point into this text must find their rows again; a ring's stands
+    // at all of its rows.
+    m_rowsMoved = false;
+    const auto here = [this](const eval::Value& v) {
+        return v.state == eval::State::Failed && v.problem &&
+               (v.problem->place.file == m_path ||
+                std::any_of(v.problem->labels.begin(), v.problem->labels.end(), [this](const diag::Label& l) { return l.place.file == m_path; }));
+    };
+    for (std::uint32_t slot : m_order)
+        for (std::size_t q = 0; q < at(slot).values.values.size(); ++q)
+            if (here(at(slot).values.values[q])) m_graph.touch(at(slot).nodes[q]);
+    for (const JobGiven& g : m_givens)
+        if (!g.gone && here(g.value)) m_graph.touch(g.node);
 }
 
 /// True when a member that was there is gone or has another sheet: links to it must be analysed anew.
@@ -296,7 +310,7 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
                 s.row = i;
                 s.span = row->key.span;
                 for (diag::Diagnostic& d : s.diagnostics) d.place.row = i;
-                if (m.values.values[id].state == eval::State::Failed) m_graph.touch(m.nodes[id]);
+                m_rowsMoved = true;
             }
             return;
         }
@@ -358,6 +372,7 @@ void Core::readGivens(const std::vector<std::uint32_t>& rowsOfGivens, bool relin
         JobGiven& g = *known;
         const std::string text(base::trimmed(row->formula.span.of(row.text)));
         const bool same = !g.gone ? false : g.row == i && g.statement.text == text && g.statement.sort == Statement::Sort::Value && !relink;
+        m_rowsMoved = m_rowsMoved || g.row != i;
         g.gone = false;
         g.row = i;
         g.quantity.what = row->what.text;

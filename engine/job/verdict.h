@@ -55,7 +55,8 @@ struct QuantityView {
     bool assumed = false;    ///< default used
     bool overridden = false; ///< by `--set`
     std::string statedText;  ///< as in the job: "3.6 m", "J1.R_G/J1.s"
-    std::string shown;       ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude) one
+    std::string shown;       ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude)
+                             ///< one; of a check its utilisation; "" for beams, plots, pieces
     std::string unitShown;
     std::string reason;                ///< why there is no value
     std::optional<std::uint32_t> tick; ///< index into Job::ticks()
@@ -69,7 +70,7 @@ struct MemberView {
     std::vector<std::string> reasons;     ///< why it is not OK, in words, first the weightiest
     std::vector<CheckView> checks;        ///< governing first, then as they stand
     std::optional<std::size_t> governing; ///< index into checks
-    std::vector<QuantityView> quantities; ///< as they stand in the sheet
+    std::vector<QuantityView> quantities; ///< one for every quantity of the sheet, by QuantityId
     std::vector<std::string> notStated;   ///< names of asks
     std::vector<Assumption> assumptions;
     std::vector<std::string> feedsMembers, readsMembers; ///< marks: the load path

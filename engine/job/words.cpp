@@ -155,6 +155,10 @@ std::string Core::shownValue(std::uint32_t slot, const meaning::Quantity& q) con
     case Kind::Plot:
     case Kind::Piece:
     case Kind::Schedule: return {};
+    case Kind::Check: {
+        const auto u = check(slot, q).utilisation;
+        return u ? units::showUtilisation(*u) : std::string();
+    }
     default: break;
     }
     if (q.kind == Kind::Choose && v.table) return v.table->rowLabel(static_cast<std::uint32_t>(v.one));

@@ -168,6 +168,9 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         const meaning::PutIn values{[&](ExprId id) -> std::optional<std::string> {
                                         const Expr& e = sheet.exprs.at(id);
                                         const Trace::Step* at_ = step(id);
+                                        // A walk that broke off has not been everywhere; what is known is put in all the same.
+                                        if (at_ == nullptr && !v.known() && e.kind == ExprKind::Quantity && e.axes.empty() && m.values.at(e.quantity).known())
+                                            return leafShown(e, m.values.at(e.quantity).one);
                                         if (at_ == nullptr || !isLeaf(e.kind) || varies(id)) return std::nullopt;
                                         return leafShown(e, at_->value);
                                     },
@@ -273,9 +276,10 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
     if (q.kind == Kind::Beam && v.solved) {
         addOnce(out.details, "equilibrium residual " + base::shortest(v.solved->residual()));
         if (v.solved->hasDeflection()) addOnce(out.details, "accuracy of deflections " + base::shortest(v.solved->accuracy()));
+        const ExprId end = sheet.beams[q.beam].to;
+        const units::Unit along = end.valid() ? unitOf(*m.sheet, end) : units::Unit{};
         std::string supports;
-        for (std::size_t i = 0; i < v.solved->supportCount(); ++i)
-            supports += (i > 0 ? ", " : "") + units::showValue(v.solved->supportAt(i), units::habitualUnit(units::Dimension::of(units::Base::Length)));
+        for (std::size_t i = 0; i < v.solved->supportCount(); ++i) supports += (i > 0 ? ", " : "") + units::showValue(v.solved->supportAt(i), along);
         addOnce(out.details, "supports from left: " + supports);
     }
 

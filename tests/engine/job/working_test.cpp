@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: MIT
+#include <cmath>
+
+#include "tests/engine/job/support.h"
+
+using namespace spanwright;
+using namespace spanwright::job;
+using namespace spanwright::job::tests;
+
+namespace {
+
+Working workingOf(const Job& job, const std::string& mark, const std::string& name, std::optional<std::size_t> index = {}) {
+    return job.working(*job.memberByMark(mark), idOf(job, mark, name), index);
+}
+
+bool has(const std::vector<std::string>& list, const std::string& text) { return std::find(list.begin(), list.end(), text) != list.end(); }
+
+std::string names(const std::vector<Working::Neighbour>& list) {
+    std::string out;
+    for (const auto& n : list) out += (out.empty() ? "" : ", ") + (n.member.empty() ? "" : n.member + ".") + n.name + " = " + n.shown;
+    return out;
+}
+
+const std::string kBeam = R"(sheet trial
+table uls by n
+n, G, Q
+1, 1.35, 0
+2, 1.35, 1.5
+end
+table wood by class
+# invented grades
+class, f [N/mm^2], kind [text]
+C16, 16, sawn
+C24, 24, sawn
+end
+choose grade = C24 from wood -- strength class
+each c in uls -- combinations
+given g = 1 kN/m
+given q = 2 kN/m
+given L = 4 m
+given h = 120 mm
+given n = 1
+beam B from 0 m to L
+     support 0 m, L
+     load G line g
+     load Q line q each span
+end
+derive M [kN*m] = largest(B.M(x, c), x from 0 m to L) -- greatest moment -- statics
+derive k = if(h < 150 mm, min((150 mm/h)^0.2, 1.3), 1)
+derive t [N/mm^2] = wood("C16").f*k
+derive W [mm^3] = largest(M, over c)/grade.f
+check c1: W <= 500000 mm^3 -- section modulus
+check c2: M <= 8 (kN*m)
+plot B.M(x, c) [kN*m], x from 0 m to L -- moment
+)";
+
+} // namespace
+
+TEST_CASE("a working shows formula, values put in, result and neighbours") {
+    Desk desk("job T\ngiven s = 400 mm\nmember J1 = trial\n with w_d = 2 kN/m\nmember H1 = trial\n with w_d = J1.R_d/s\n with M_R = 99 kN*m\n");
+    const Job& job = desk.open();
+    const Working w = workingOf(job, "J1", "M_d");
+    CHECK(w.member == "J1");
+    CHECK(w.kind == "derive");
+    CHECK(w.what == "design moment");
+    CHECK(w.source == "statics");
+    CHECK(w.hasFormula);
+    CHECK(meaning::plain(w.formula) == "w_d·L²/8");
+    CHECK(meaning::plain(w.putIn) == "(2 kN/m)·(3.6 m)²/8");
+    CHECK(w.shown == "3.24 kN·m");
+    CHECK(names(w.comesFrom) == "J1.w_d = 2 kN/m, J1.L = 3.6 m");
+    CHECK(names(w.feeds) == "J1.bending = 0.81");
+    CHECK(w.letters == job.letters(0, idOf(job, "J1", "M_d")));
+    CHECK(w.letters.size() == 11);
+
+    const Working link = workingOf(job, "H1", "w_d");
+    CHECK(link.hasFormula);
+    CHECK(meaning::plain(link.formula) == "J1.R_d/s");
+    CHECK(meaning::plain(link.putIn) == "3.6 kN/(400 mm)");
+    CHECK(link.shown == "9 kN/m");
+    CHECK(names(link.comesFrom) == "J1.R_d = 3.6 kN, s = 400 mm");
+    CHECK(names(workingOf(job, "J1", "R_d").feeds) == "H1.w_d = 9 kN/m");
+
+    const Working stated = workingOf(job, "J1", "w_d");
+    CHECK_FALSE(stated.hasFormula);
+    CHECK(stated.shown == "2 kN/m");
+    CHECK(stated.comesFrom.empty());
+
+    const Working check = workingOf(job, "J1", "bending");
+    CHECK(check.relation == "≤");
+    CHECK(meaning::plain(check.formula) == "M_d");
+    CHECK(meaning::plain(check.right) == "M_R");
+    CHECK(meaning::plain(check.rightPutIn) == "4 kN·m");
+    CHECK(check.shown == "3.24 kN·m");
+    CHECK(check.rightShown == "4 kN·m");
+    CHECK(check.utilisation == doctest::Approx(0.81));
+}
+
+TEST_CASE("a working tells cases, branches, rows of tables, places and the beam's residual") {
+    Desk desk("job T\nmember J1 = trial\n", kBeam);
+    const Job& job = desk.open();
+    INFO(told(job));
+    REQUIRE(job.diagnostics().empty());
+    CHECK(job.caseLabels(0, idOf(job, "J1", "M")) == std::vector<std::string>{"c 1", "c 2"});
+    CHECK(job.caseLabels(0, idOf(job, "J1", "k")).empty());
+
+    const Working m = workingOf(job, "J1", "M"); // the case of largest magnitude
+    CHECK(m.caseLabel == "c 2");
+    CHECK(m.shown == "8.7 kN·m"); // (1.35 + 3)*16/8
+    CHECK(workingOf(job, "J1", "M", 0).caseLabel == "c 1");
+    CHECK(workingOf(job, "J1", "M", 0).shown == "2.7 kN·m");
+    CHECK(has(m.details, "largest at x = 2 m"));
+
+    const Working k = workingOf(job, "J1", "k");
+    CHECK(has(k.details, "branch taken: h < 150 mm"));
+    CHECK(k.shown == units::showValue(std::pow(150.0 / 120.0, 0.2), {}));
+
+    const Working t = workingOf(job, "J1", "t");
+    CHECK(has(t.details, "row C16 of wood"));
+    CHECK(has(t.tableSources, "wood: invented grades"));
+    const Working W = workingOf(job, "J1", "W");
+    CHECK(has(W.details, "row C24 of wood"));
+    CHECK(meaning::plain(W.putIn).find("24 N/mm²") != std::string::npos);
+
+    const Working b = workingOf(job, "J1", "B");
+    REQUIRE(b.details.size() >= 2);
+    CHECK(b.details[0].find("equilibrium residual ") == 0);
+    CHECK(b.details.back() == "supports from left: 0 m, 4 m");
+
+    const Working c2 = workingOf(job, "J1", "c2");
+    CHECK(c2.caseLabel == "c 2");
+    CHECK(c2.reason == "utilisation 1.09 in case c 2");
+    CHECK(workingOf(job, "J1", "c2", 0).reason.empty());
+    CHECK(workingOf(job, "J1", "grade").details == std::vector<std::string>{"row C24 of wood"});
+}
+
+TEST_CASE("a working of what is not computed says why") {
+    Desk desk("job T\nmember J1 = trial\n");
+    const Job& job = desk.open();
+    const Working w = workingOf(job, "J1", "M_d");
+    CHECK(w.state == eval::State::Blocked);
+    CHECK(w.reason == "not computed, because of w_d, which is not stated");
+    CHECK(w.shown.empty());
+    CHECK(w.letters.empty());
+    CHECK(meaning::plain(w.formula) == "w_d·L²/8");
+    CHECK(meaning::plain(w.putIn) == "w_d·(3.6 m)²/8");
+}
+
+TEST_CASE("a plot samples its row in the units shown, one curve a case") {
+    Desk desk("job T\nmember J1 = trial\n", kBeam);
+    const Job& job = desk.open();
+    const meaning::Sheet& sheet = job.sheet(0);
+    const auto plot = std::find_if(sheet.quantities.begin(), sheet.quantities.end(), [](const auto& q) { return q.kind == meaning::Kind::Plot; });
+    REQUIRE(plot != sheet.quantities.end());
+    const auto view = job.plot(0, plot->id, 41);
+    REQUIRE(view);
+    CHECK(view->what == "moment");
+    CHECK(view->xName == "x");
+    CHECK(view->xUnit == "m");
+    CHECK(view->yUnit == "kN·m");
+    REQUIRE(view->curves.size() == 2);
+    CHECK(view->curves[1].label == "c 2");
+    CHECK(view->x.front() == 0.0);
+    CHECK(view->x.back() == 4.0);
+    CHECK(std::is_sorted(view->x.begin(), view->x.end()));
+    double most = 0.0;
+    for (std::size_t i = 0; i < view->x.size(); ++i) {
+        const double x = view->x[i];
+        CHECK(view->curves[1].y[i] == doctest::Approx(4.35 * x * (4 - x) / 2).epsilon(1e-9));
+        most = std::fmax(most, view->curves[1].y[i]);
+    }
+    CHECK(most == doctest::Approx(8.7));
+    CHECK_FALSE(job.plot(0, idOf(job, "J1", "k")));
+}

@@ -31,6 +31,7 @@ protected:
     std::string nameOfQuantity(QuantityId id) const override;
     void functionNames(std::vector<std::string>& into) const override;
     void comparedWithText(Typed row, const std::string& text, base::ByteSpan where) override;
+    bool isNameHere(std::string_view name) const override;
     bool axesIncomplete() const override { return m_incomplete; }
 
 private:

@@ -66,6 +66,7 @@ protected:
         return {};
     }
     void functionNames(std::vector<std::string>&) const override {}
+    bool isNameHere(std::string_view) const override { return false; }
     bool axesIncomplete() const override { return false; }
 
 private:

@@ -59,7 +59,8 @@ bool FormulaTyper::countArguments(const Node& n, std::size_t least, std::size_t 
     if (given >= least && (given <= most || most == kAny)) return true;
     const auto words = [](std::size_t k) { return std::to_string(k) + (k == 1 ? " argument" : " arguments"); };
     std::string takes = least == most ? words(least) : most == kAny ? words(least) + " or more" : std::to_string(least) + " or " + words(most);
-    fail(Code::ArgumentCount, n.mark, quoted(n.text) + " takes " + takes + ", and here " + (given == 1 ? "is 1" : "are " + std::to_string(given)));
+    fail(Code::ArgumentCount, n.mark, quoted(n.text) + " takes " + takes + ", and here " + (given == 1 ? "is 1" : "are " + std::to_string(given)),
+         "write it like " + (n.text == "if" ? std::string("if(condition, a, b)") : n.text + (least <= 1 ? "(a)" : "(a, b)")));
     return false;
 }
 

@@ -70,6 +70,14 @@ constexpr const char* kMoneyMend = "bring them into one currency first: multiply
 
 } // namespace
 
+std::string FormulaTyper::differenceOf(SharedDimension a, SharedDimension b) const {
+    // The commonest slip is a length too many or too few; anything else is not guessed at.
+    const units::Rational p = a->power(units::Base::Length) - b->power(units::Base::Length);
+    if (p.isZero() || !p.isWhole() || !(units::Dimension::of(units::Base::Length, p).times(*b) == *a)) return {};
+    const int power = p.num < 0 ? -p.num : p.num;
+    return "a factor in m" + std::string(power == 1 ? "" : power == 2 ? "²" : power == 3 ? "³" : "^" + std::to_string(power)) + " is missing, or one too many";
+}
+
 void FormulaTyper::failUnlike(Typed a, Typed b, base::ByteSpan mark, const Node& n, const char* what) {
     const SharedDimension da = at(a).dimension;
     const SharedDimension db = at(b).dimension;
@@ -88,6 +96,7 @@ void FormulaTyper::failUnlike(Typed a, Typed b, base::ByteSpan mark, const Node&
         if (at(plain).kind == ExprKind::Constant && !at(plain).writtenText.empty())
             mend = "write the unit behind the number: " + at(plain).writtenText + " " + (da.isNumber() ? ub : ua);
     }
+    if (mend.empty()) mend = differenceOf(da, db);
     const base::ByteSpan left = at(a).span;
     const base::ByteSpan right = at(b).span;
     diag::Diagnostic& d = fail(code, mark, sourceText(n) + ": " + ua + " and " + ub + " " + what, mend);
@@ -150,6 +159,8 @@ bool FormulaTyper::wantDimension(Typed t, SharedDimension wanted, const std::str
         std::string mend;
         if (got.isNumber() && at(t).kind == ExprKind::Constant && !at(t).writtenText.empty())
             mend = "write the unit behind the number: " + at(t).writtenText + " " + wantedUnit;
+        else
+            mend = differenceOf(got, wanted);
         fail(Code::UnlikeDimensions, where, whose + " must be " + want + ", and this is " + is, mend);
     }
     return false;

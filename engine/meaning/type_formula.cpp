@@ -119,6 +119,14 @@ Typed FormulaTyper::typeNumber(const Node& n) {
 }
 
 Typed FormulaTyper::typeMeasure(const Node& n) {
+    const auto plain = base::readDouble(n.text);
+    if (n.unitSpan.end == n.span.end && plain.value_or(1.0) != 0.0 && isNameHere(n.unit)) {
+        // `2 L` where L is a length here and the litre elsewhere: nobody can say which is meant
+        const bool unitToo = m_interner.readUnit(n.unit).ok();
+        fail(Code::NameAfterNumber, n.span, quoted(n.unit) + (unitToo ? " is a name here and a unit as well" : " is a name here, and a name never follows a number"),
+             "write " + n.text + "*" + n.unit + (unitToo ? " for the name, or " + n.text + " (" + n.unit + ") for the unit" : ""));
+        return wild(n);
+    }
     const auto unit = unitAt(n.unit, n.unitSpan);
     if (!unit) return wild(n);
     const auto number = base::readDouble(n.text);

@@ -43,6 +43,12 @@ SheetAnalysis::Symbol* SheetAnalysis::find(std::string_view name) {
     return found == m_symbols.end() ? nullptr : &found->second;
 }
 
+bool SheetAnalysis::isNameHere(std::string_view name) const {
+    const auto found = m_symbols.find(name);
+    const bool row = found != m_symbols.end() && found->second.kind == Symbol::Kind::Quantity;
+    return row || std::any_of(m_bounds.begin(), m_bounds.end(), [&](const Bound& b) { return b.name == name; });
+}
+
 std::string SheetAnalysis::nameOfQuantity(QuantityId id) const { return m_sheet.at(id).name; }
 
 const units::Unit* SheetAnalysis::shownUnit(const Expr& e) const {

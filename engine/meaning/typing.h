@@ -71,6 +71,8 @@ public:
     /// The unit in which somebody would speak of it: as declared or written, else by habit; "a pure number".
     [[nodiscard]] std::string unitOf(Typed t) const;
     [[nodiscard]] std::string unitText(SharedDimension d) const;
+    /// In words, what must be multiplied to one of two unlike dimensions to make them alike.
+    [[nodiscard]] std::string differenceOf(SharedDimension a, SharedDimension b) const;
     [[nodiscard]] diag::Place place(base::ByteSpan span) const { return {m_file, m_row, span}; }
 
     /// Reads a unit that stands at `span` of the row; tells what is wrong with it.
@@ -102,6 +104,8 @@ protected:
     virtual void functionNames(std::vector<std::string>& into) const = 0;
     /// A row or a field is compared with a text: tells when nothing in its table reads like that.
     virtual void comparedWithText(Typed, const std::string&, base::ByteSpan) {}
+    /// A row of this name can be meant in a formula here.
+    [[nodiscard]] virtual bool isNameHere(std::string_view name) const = 0;
     /// True when a row that the formula reads is not typed yet (it lies on a ring): axes are then not complete.
     [[nodiscard]] virtual bool axesIncomplete() const = 0;
 

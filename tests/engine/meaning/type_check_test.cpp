@@ -7,7 +7,7 @@ using namespace spanwright;
 
 TEST_CASE("unlike dimensions mark the operator and name both sides") {
     const SheetText s("given L = 3 m\ngiven w_d [kN/m] = 2 kN/m\nderive M_d [kN*m] = w_d*L^2/8\nderive bad [kN*m] = M_d + w_d\nderive next [kN*m] = 2*bad\n");
-    CHECK(s.told() == "M303 M_d + w_d: kN·m and kN/m cannot be added");
+    CHECK(s.told() == "M303 M_d + w_d: kN·m and kN/m cannot be added | a factor in m² is missing, or one too many");
     CHECK(s.marked(0) == "+");
     const auto& labels = s.sheet->diagnostics[0].labels;
     REQUIRE(labels.size() == 2);
@@ -20,7 +20,7 @@ TEST_CASE("unlike dimensions mark the operator and name both sides") {
 
     const std::string given = "given F [lbf] = 2 lbf\ngiven h = 3 in\n";
     CHECK(said(given + "derive a [lbf] = F - h") == "M303 F - h: lbf and in cannot be subtracted");
-    CHECK(said(given + "derive a [lbf] = F*h") == "M303 `a` must be in lbf, and this is in kN·m");
+    CHECK(said(given + "derive a [lbf] = F*h") == "M303 `a` must be in lbf, and this is in kN·m | a factor in m is missing, or one too many");
     CHECK(said(given + "derive a [lbf] = min(F, h, 2 lbf)") == "M303 min(F, h, 2 lbf): lbf and in have no larger and smaller");
     CHECK(said(given + "derive a [lbf] = if(h > 1 in, F, h)") == "M303 if(h > 1 in, F, h): lbf and in cannot be the two outcomes of one `if`");
     CHECK(said(given + "derive a [lbf] = largest(F*x, x from 0 in to F)") == "M303 x from 0 in to F: in and lbf cannot be ends of one range");

@@ -146,3 +146,10 @@ TEST_CASE("sums of thousands of terms and chains of fractions do not overflow th
     REQUIRE(s.told() == "");
     CHECK(s.formula("s").size() == 9000 * 4 + 1);
 }
+
+TEST_CASE("a unit behind a number that is a name here as well is refused") {
+    CHECK(said("given L = 2 m\nderive a [m] = 2 L") == "S110 `L` is a name here and a unit as well | write 2*L for the name, or 2 (L) for the unit");
+    CHECK(said("given L = 2 m\nderive V [m^3] = 2 (L)") == "");
+    CHECK(said("given L_1 = 2 m\nderive a [m] = 2 L_1") == "S110 `L_1` is a name here, and a name never follows a number | write 2*L_1");
+    CHECK(said("given m = 2 m\nderive a [m] = 3*m") == "");
+}

@@ -85,9 +85,9 @@ TEST_CASE("functions") {
           "M317 a function cannot call itself: f calls g calls f | write it as rows, or over a range with integral or largest");
     CHECK(said("derive a = sqt(4)\n") == "M308 there is no function `sqt` | did you mean `sqrt`?");
     CHECK(said("given e = 1\nderive f = e(2)\n") == "M308 `e` is a value, no function | write the multiplication: e*(...)");
-    CHECK(said("derive b = sqrt(4, 5)\n") == "M309 `sqrt` takes 1 argument, and here are 2");
-    CHECK(said("derive b = round(4, 5, 6)\n") == "M309 `round` takes 1 or 2 arguments, and here are 3");
-    CHECK(said("derive b = min(4)\n") == "M309 `min` takes 2 arguments or more, and here is 1");
+    CHECK(said("derive b = sqrt(4, 5)\n") == "M309 `sqrt` takes 1 argument, and here are 2 | write it like sqrt(a)");
+    CHECK(said("derive b = round(4, 5, 6)\n") == "M309 `round` takes 1 or 2 arguments, and here are 3 | write it like round(a)");
+    CHECK(said("derive b = min(4)\n") == "M309 `min` takes 2 arguments or more, and here is 1 | write it like min(a, b)");
     const std::string k = "define k(x [m]) = x*2\n";
     CHECK(said(k + "derive d [m] = k(2 m, 3)\n") == "M309 `k` takes 1 argument, and here are 2");
     CHECK(said(k + "derive c [m] = k(2)\n") == "M303 `x` of `k` must be in m, and this is a pure number | write the unit behind the number: 2 m");

@@ -4,6 +4,7 @@
 // against change, they are no outside evidence). No published example with its whole section was found.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <string>
 #include <vector>
@@ -12,25 +13,13 @@
 
 using spanwright::job::CheckView;
 using spanwright::job::Verdict;
+using spanwright::sheets_test::changed;
 using spanwright::sheets_test::printsAs;
 using spanwright::sheets_test::SheetCase;
 
 namespace {
 
 const std::string kSheet = "eu/ply-web-beam";
-
-SheetCase::Values with(SheetCase::Values v, const SheetCase::Values& changes) {
-    for (const auto& c : changes) {
-        bool found = false;
-        for (auto& have : v)
-            if (have.first == c.first) {
-                have.second = c.second;
-                found = true;
-            }
-        if (!found) v.push_back(c);
-    }
-    return v;
-}
 
 /// OWN1: flanges 72 x 47 of C24 (60 mm net of the web), 12 mm birch plywood through the whole depth of 300 mm,
 /// 4.0 m, joists at 450 mm with g 0.9 and q 2.0 kN/m2, service class 2.
@@ -96,7 +85,7 @@ TEST_CASE("section properties by polygon integration") {
          {Shape{300, 72, 47, 30, 12.2, 12}, Shape{300, 72, 47, 47, 12, 12}, Shape{450, 145, 95, 45, 18.3, 18}, Shape{240, 45, 45, 10, 9.5, 9}}) {
         const auto mm = [](double v) { return std::to_string(v) + " mm"; };
         SheetCase c(kSheet,
-                    with(own1(), {{"h", mm(s.h)}, {"b", mm(s.b)}, {"h_f", mm(s.hf)}, {"d_g", mm(s.dg)}, {"slack", mm(s.bg - s.bw)}, {"b_w", mm(s.bw)}}));
+                    changed(own1(), {{"h", mm(s.h)}, {"b", mm(s.b)}, {"h_f", mm(s.hf)}, {"d_g", mm(s.dg)}, {"slack", mm(s.bg - s.bw)}, {"b_w", mm(s.bw)}}));
         REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
         const Properties f = topFlange(s);
         CHECK(c.in("mm^2", "A_f") == doctest::Approx(f.area));
@@ -162,7 +151,7 @@ TEST_CASE("EU18: the limit L/300 of example 7.5.1 (Porteous and Kermani); its se
 }
 
 TEST_CASE("I1 and S1: stiffness of a section (own values of the reference)") {
-    SheetCase c(kSheet, with(own1(), {{"L", "6 m"}, {"b", "108 mm"}, {"h_f", "48 mm"}, {"d_g", "48 mm"}, {"w_G", "1 kN/m"}, {"w_Q", "2 kN/m"}}));
+    SheetCase c(kSheet, changed(own1(), {{"L", "6 m"}, {"b", "108 mm"}, {"h_f", "48 mm"}, {"d_g", "48 mm"}, {"w_G", "1 kN/m"}, {"w_Q", "2 kN/m"}}));
     REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
     CHECK(c.in("N*mm^2", "EI_new") == doctest::Approx(1.8809006e12).epsilon(1e-6));
     CHECK(c.in("mm", "w_bend") == doctest::Approx(26.915298).epsilon(1e-6));
@@ -196,7 +185,7 @@ TEST_CASE("creep: the web gives up stress to the flanges, and what stays sags on
 
 TEST_CASE("both branches of web shear, and the limit of slenderness") {
     // Thickness stated, so that the same panel is thin: h_w 206 mm; 35*6 = 210 > 206, 35*5 = 175 < 206.
-    SheetCase c(kSheet, with(own1(), {{"b_w", "6 mm"}}));
+    SheetCase c(kSheet, changed(own1(), {{"b_w", "6 mm"}}));
     const double fv = c.in("N/mm^2", "f_vw_d", "variable");
     CHECK(fv == doctest::Approx(0.8 * 9.5 / 1.2));
     CHECK(c.in("N", "F_v_d", "variable") == doctest::Approx(6 * 206 * (1 + 47.0 / 206) * fv));
@@ -210,7 +199,7 @@ TEST_CASE("both branches of web shear, and the limit of slenderness") {
 
 TEST_CASE("the glue line: shallow grooves are stressed evenly, deep ones not") {
     // By hand, d_g 20 mm <= 4*6 mm: k_g 1. A_f = 72*47 - 12*20 = 3144 mm2.
-    SheetCase c(kSheet, with(own1(), {{"d_g", "20 mm"}}));
+    SheetCase c(kSheet, changed(own1(), {{"d_g", "20 mm"}}));
     CHECK(c.number("k_g") == 1);
     CHECK(c.in("mm^2", "A_f") == doctest::Approx(3144));
     c.set("d_g", "40 mm");
@@ -220,7 +209,7 @@ TEST_CASE("the glue line: shallow grooves are stressed evenly, deep ones not") {
 TEST_CASE("a long unheld flange buckles") {
     // By hand, l_c 2 m: lambda = sqrt(12)*2000/72 = 96.225, rel = 96.225/pi*sqrt(21/7400) = 1.63167,
     // k = 0.5*(1 + 0.2*1.33167 + 2.66234) = 1.96434, k_c = 1/(1.96434 + sqrt(1.96434^2 - 2.66234)) = 0.32700.
-    SheetCase c(kSheet, with(own1(), {{"l_c", "2 m"}}));
+    SheetCase c(kSheet, changed(own1(), {{"l_c", "2 m"}}));
     CHECK(c.number("lambda_rel") == doctest::Approx(1.63167).epsilon(1e-5));
     CHECK(c.number("k_c") == doctest::Approx(0.32700).epsilon(1e-4));
     c.set("l_c", "0.3 m");
@@ -254,7 +243,7 @@ TEST_CASE("nothing about the gluing is taken for granted") {
     c.set("service", "3");
     CHECK(c.check("panel_class").state == CheckView::State::NotProven);
     CHECK(c.verdict() == Verdict::NotComputed);
-    SheetCase open(kSheet, with(own1(), {{"w_Q", "1.0 kN/m"}}));
+    SheetCase open(kSheet, changed(own1(), {{"w_Q", "1.0 kN/m"}}));
     CHECK(open.verdict() == Verdict::Ok);
     SheetCase unstated(kSheet, {{"L", "4.0 m"},
                                 {"l_c", "0.3 m"},
@@ -269,7 +258,7 @@ TEST_CASE("nothing about the gluing is taken for granted") {
 }
 
 TEST_CASE("upright face grain and OSB take their own values") {
-    SheetCase c(kSheet, with(own1(), {{"grain", "across"}}));
+    SheetCase c(kSheet, changed(own1(), {{"grain", "across"}}));
     CHECK(c.in("N/mm^2", "E_w0") == doctest::Approx(8167));
     CHECK(c.in("N/mm^2", "f_tw") == doctest::Approx(35.0));
     c.set("panel", "OSB3 12");
@@ -282,7 +271,7 @@ TEST_CASE("upright face grain and OSB take their own values") {
 }
 
 TEST_CASE("no load: nothing is used up; more load and span never help") {
-    SheetCase none(kSheet, with(own1(), {{"w_G", "0 kN/m"}, {"w_Q", "0 kN/m"}}));
+    SheetCase none(kSheet, changed(own1(), {{"w_G", "0 kN/m"}, {"w_Q", "0 kN/m"}}));
     REQUIRE_MESSAGE(!none.hasErrors(), none.errors());
     for (const CheckView& check : none.member().checks)
         if (check.utilisation && check.name != "web_slenderness") CHECK(*check.utilisation == 0);
@@ -308,4 +297,60 @@ TEST_CASE("no load: nothing is used up; more load and span never help") {
         }
         c.set("L", "4.0 m");
     }
+}
+
+TEST_CASE("self weight, once") {
+    // 2 flanges of 72*47 - 12*47 = 2820 mm2 at 420 kg/m3 and a web of 12*300 mm2 at 680 kg/m3: 4.8168 kg/m.
+    auto values = own1();
+    values.erase(std::remove_if(values.begin(), values.end(), [](const auto& v) { return v.first == "g_0"; }), values.end());
+    SheetCase c(kSheet, values);
+    CHECK(c.in("kg/m", "m_0") == doctest::Approx(2 * 0.00282 * 420 + 0.0036 * 680));
+    CHECK(c.in("N/m", "p_G") == doctest::Approx(405 + 4.8168 * 9.80665));
+    c.set("g_0", "0 kN/m");
+    CHECK(c.in("N/m", "p_G") == doctest::Approx(405));
+}
+
+TEST_CASE("thresholds, both sides, by hand") {
+    SheetCase c(kSheet, changed(own1(), {{"l_c", "0.39 m"}}));
+    // lambda_rel = sqrt(12)*390/72/pi*sqrt(21/7400) = 0.31817: k_c = 0.99610.
+    CHECK(c.number("lambda_rel") == doctest::Approx(0.31817).epsilon(1e-4));
+    const double l = c.number("lambda_rel"), k = 0.5 * (1 + 0.2 * (l - 0.3) + l * l);
+    CHECK(c.number("k_c") == doctest::Approx(1 / (k + std::sqrt(k * k - l * l))));
+    CHECK(c.number("k_c") < 1);
+    c.set("d_g", "25 mm"); // 4*b_ef = 24 mm
+    CHECK(c.number("k_g") == doctest::Approx(std::pow(24.0 / 25.0, 0.8)));
+    c.set("b_w", "5.7 mm"); // 35*5.7 = 199.5 < 206 mm
+    CHECK(c.in("N", "F_v_d", "variable") == doctest::Approx(35 * 5.7 * 5.7 * (1 + 47.0 / 206) * c.in("N/mm^2", "f_vw_d", "variable")));
+    c.set("b_w", "5 mm");
+    c.set("h", "442 mm"); // h_w 348 of 350 mm
+    CHECK(c.check("web_slenderness").state == CheckView::State::Passes);
+    c.set("h", "446 mm"); // 352 of 350 mm
+    CHECK(c.check("web_slenderness").state == CheckView::State::Fails);
+    SheetCase low(kSheet, changed(own1(), {{"h", "100 mm"}, {"h_f", "49 mm"}, {"d_g", "30 mm"}}));
+    CHECK(low.check("room").state == CheckView::State::Passes);
+}
+
+TEST_CASE("bearing, camber, final shear moduli") {
+    SheetCase c(kSheet, changed(own1(), {{"l_b", "60 mm"}, {"a_e", "10 mm"}}));
+    CHECK(c.number("k_c90") == 1.5);
+    CHECK(c.in("mm", "l_c90") == doctest::Approx(60 + 30 + 10));
+    CHECK(c.in("N/mm^2", "sigma_c90_d", "variable") == doctest::Approx(3793.5 / (72 * 100)));
+    c.set("a_e", "1 m");
+    CHECK(c.in("mm", "l_c90") == doctest::Approx(60 + 30 + 30));
+    c.set("L", "0.67 m"); // l_1 = 610 mm, above 2*300
+    CHECK(c.number("k_c90") == 1.5);
+    c.set("L", "0.64 m"); // 580 mm, below
+    CHECK(c.number("k_c90") == 1);
+    c.set("L", "0.5 m");
+    c.set("l_b", "380 mm"); // 120 mm between: more than 2*30
+    CHECK(c.in("mm", "l_c90") == doctest::Approx(380 + 30 + 30));
+    c.set("l_b", "30 mm");
+    CHECK(c.in("mm", "l_c90") == doctest::Approx(30 + 30 + 30));
+    SheetCase f(kSheet, own1());
+    CHECK(f.in("N/mm^2", "G_f_fin") == doctest::Approx(690 / 1.8));
+    CHECK(f.in("N/mm^2", "G_w_fin") == doctest::Approx(620 / 2.0));
+    const double fin = f.in("mm", "w_fin");
+    f.set("w_c", "3 mm");
+    CHECK(f.in("mm", "w_net") == doctest::Approx(fin - 3));
+    CHECK(f.utilisation("deflection_net") == doctest::Approx((fin - 3) / (4000.0 / 250)));
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "tests/sheets/sheet_case.h"
 
+#include <algorithm>
 #include <cmath>
 #include <fstream>
 #include <iterator>
@@ -112,6 +113,17 @@ std::vector<std::map<std::string, std::string>> readRows(const std::string& path
         rows.push_back(std::move(row));
     }
     return rows;
+}
+
+SheetCase::Values changed(SheetCase::Values values, const SheetCase::Values& changes) {
+    for (const auto& change : changes) {
+        const auto have = std::find_if(values.begin(), values.end(), [&](const auto& v) { return v.first == change.first; });
+        if (have == values.end())
+            values.push_back(change);
+        else
+            have->second = change.second;
+    }
+    return values;
 }
 
 bool printsAs(double got, const std::string& printed, double slack) {

@@ -38,6 +38,9 @@ private:
     std::unique_ptr<job::Job> m_job;
 };
 
+/// `values` with some stated otherwise, or more of them.
+[[nodiscard]] SheetCase::Values changed(SheetCase::Values values, const SheetCase::Values& changes);
+
 /// Rows of a CSV of tests/reference or sheets/tables by the names in its head (comment lines skipped).
 [[nodiscard]] std::vector<std::map<std::string, std::string>> readRows(const std::string& pathBelowRoot);
 /// The library of ready sheets, as files in memory under "library/".

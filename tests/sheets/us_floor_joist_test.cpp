@@ -10,6 +10,7 @@
 
 using spanwright::job::CheckView;
 using spanwright::job::Verdict;
+using spanwright::sheets_test::changed;
 using spanwright::sheets_test::printsAs;
 using spanwright::sheets_test::readRows;
 using spanwright::sheets_test::SheetCase;
@@ -21,19 +22,6 @@ const std::string kSheet = "us/floor-joist";
 SheetCase::Values plain() {
     return {{"L", "14 ft"},        {"s", "16 in"},  {"size", "2x10"}, {"species", "Douglas fir-larch"}, {"grade", "#2"},    {"duration", "occupancy"},
             {"repetitive", "yes"}, {"held", "yes"}, {"weigh", "no"},  {"span_rule", "tables"},          {"dead", "10 psf"}, {"live", "40 psf"}};
-}
-
-SheetCase::Values with(SheetCase::Values v, const SheetCase::Values& changes) {
-    for (const auto& c : changes) {
-        bool found = false;
-        for (auto& have : v)
-            if (have.first == c.first) {
-                have.second = c.second;
-                found = true;
-            }
-        if (!found) v.push_back(c);
-    }
-    return v;
 }
 
 } // namespace
@@ -61,14 +49,14 @@ TEST_CASE("a joist worked by hand") {
 TEST_CASE("the design span of NDS 3.2.1") {
     // Half of the required bearing at each end: l = w L_d/2/(b F_cp') each, L_d = L + l. By hand for 14 ft:
     // w = 5.55556 lbf/in, F_cp' 625 psi, b 1.5 in: L_d = 168/(1 - 5.55556/(2*1.5*625)) = 168.4993 in.
-    SheetCase c(kSheet, with(plain(), {{"span_rule", "nds"}}));
+    SheetCase c(kSheet, changed(plain(), {{"span_rule", "nds"}}));
     CHECK(c.in("in", "L_d") == doctest::Approx(168.4993).epsilon(1e-6));
     CHECK(c.in("lbf", "R", "dead+live") / (1.5 * 625) == doctest::Approx(c.in("in", "l_req")).epsilon(1e-9));
 }
 
 TEST_CASE("W1: adjusted values of a 4x8, No. 1 Douglas fir-larch, roof live load (textbook problem 6.1)") {
     // The published beam carries one load at midspan; of it the section and the adjusted values are this sheet's.
-    SheetCase c(kSheet, with(plain(), {{"size", "4x8"}, {"grade", "#1"}, {"duration", "construction"}, {"repetitive", "no"}}));
+    SheetCase c(kSheet, changed(plain(), {{"size", "4x8"}, {"grade", "#1"}, {"duration", "construction"}, {"repetitive", "no"}}));
     CHECK(printsAs(c.in("in^2", "A"), "25.375"));
     CHECK(printsAs(c.in("in^3", "S"), "30.66"));
     CHECK(printsAs(c.in("in^4", "I"), "111.1"));
@@ -84,7 +72,7 @@ TEST_CASE("W1: adjusted values of a 4x8, No. 1 Douglas fir-larch, roof live load
 }
 
 TEST_CASE("W4: adjusted values of Hem-fir No. 2 2x10 at 16 in under snow (Missouri S&T course, problem 4.30)") {
-    SheetCase c(kSheet, with(plain(), {{"species", "Hem-fir"}, {"duration", "snow"}}));
+    SheetCase c(kSheet, changed(plain(), {{"species", "Hem-fir"}, {"duration", "snow"}}));
     CHECK(c.number("C_F") == 1.1);
     CHECK(c.number("C_r") == 1.15);
     CHECK(c.number("C_D", "dead+live") == 1.15);
@@ -98,8 +86,9 @@ TEST_CASE("W6, W7, W9: load, moment, shear and deflection of larger beams (Cal P
     // Sizes beyond dimension lumber, so breadth and depth are stated; stresses allowed then are not today's.
     SheetCase c(
         kSheet,
-        with(plain(),
-             {{"L", "14 ft"}, {"s", "72 in"}, {"size", "4x12"}, {"b", "5.5 in"}, {"d", "11.5 in"}, {"dead", "35 psf"}, {"live", "40 psf"}, {"held", "yes"}}));
+        changed(
+            plain(),
+            {{"L", "14 ft"}, {"s", "72 in"}, {"size", "4x12"}, {"b", "5.5 in"}, {"d", "11.5 in"}, {"dead", "35 psf"}, {"live", "40 psf"}, {"held", "yes"}}));
     REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
     CHECK(printsAs(c.in("plf", "w_D") + c.in("plf", "w_L"), "450"));
     CHECK(printsAs(c.in("lbf*ft", "M", "dead+live"), "11025"));
@@ -145,7 +134,7 @@ TEST_CASE("W6, W7, W9: load, moment, shear and deflection of larger beams (Cal P
 }
 
 TEST_CASE("W11: joist spacing in metric units (Gere, problem 5.6-8): 450 mm uses up 15 MPa") {
-    SheetCase c(kSheet, with(plain(), {{"L", "4.0 m"}, {"s", "450 mm"}, {"b", "40 mm"}, {"d", "180 mm"}, {"dead", "0 kN/m^2"}, {"live", "3.6 kN/m^2"}}));
+    SheetCase c(kSheet, changed(plain(), {{"L", "4.0 m"}, {"s", "450 mm"}, {"b", "40 mm"}, {"d", "180 mm"}, {"dead", "0 kN/m^2"}, {"live", "3.6 kN/m^2"}}));
     REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
     CHECK(c.in("N/mm^2", "f_b", "dead+live") == doctest::Approx(15.0));
 }
@@ -163,15 +152,15 @@ TEST_CASE("weights of 32 species (AWC, Wood Structural Design Data, 1992 revisio
 }
 
 TEST_CASE("the same member in American and in SI units") {
-    SheetCase us(kSheet, with(plain(), {{"held", "no"}, {"weigh", "yes"}, {"l_u", "4 ft"}}));
-    SheetCase si(kSheet, with(plain(), {{"held", "no"},
-                                        {"weigh", "yes"},
-                                        {"l_u", "1.2192 m"},
-                                        {"L", "4.2672 m"},
-                                        {"s", "406.4 mm"},
-                                        {"l_b", "38.1 mm"},
-                                        {"dead", "478.802589803 N/m^2"},
-                                        {"live", "1915.21035921 N/m^2"}}));
+    SheetCase us(kSheet, changed(plain(), {{"held", "no"}, {"weigh", "yes"}, {"l_u", "4 ft"}}));
+    SheetCase si(kSheet, changed(plain(), {{"held", "no"},
+                                           {"weigh", "yes"},
+                                           {"l_u", "1.2192 m"},
+                                           {"L", "4.2672 m"},
+                                           {"s", "406.4 mm"},
+                                           {"l_b", "38.1 mm"},
+                                           {"dead", "478.802589803 N/m^2"},
+                                           {"live", "1915.21035921 N/m^2"}}));
     REQUIRE_MESSAGE(!si.hasErrors(), si.errors());
     for (const CheckView& check : us.member().checks)
         if (check.utilisation) CHECK(si.utilisation(check.name) == doctest::Approx(*check.utilisation).epsilon(1e-10));
@@ -212,7 +201,7 @@ TEST_CASE("factors: wet, hot, incised, unheld, single") {
 }
 
 TEST_CASE("no load, and what is not stated") {
-    SheetCase none(kSheet, with(plain(), {{"dead", "0 psf"}, {"live", "0 psf"}}));
+    SheetCase none(kSheet, changed(plain(), {{"dead", "0 psf"}, {"live", "0 psf"}}));
     REQUIRE_MESSAGE(!none.hasErrors(), none.errors());
     for (const CheckView& check : none.member().checks)
         if (!check.isRequire) CHECK(check.utilisation.value_or(-1) == 0);
@@ -225,6 +214,57 @@ TEST_CASE("no load, and what is not stated") {
                             {"live", "40 psf"}});
     CHECK(open.verdict() == Verdict::NotProven); // whether the joist's own weight is in the dead load is not stated
     // A size that Southern pine's table does not hold is an error, never a neighbour's value.
-    SheetCase wrong(kSheet, with(plain(), {{"species", "Southern pine"}, {"size", "4x12"}}));
+    SheetCase wrong(kSheet, changed(plain(), {{"species", "Southern pine"}, {"size", "4x12"}}));
     CHECK(wrong.verdict() == Verdict::NotComputed);
+}
+
+TEST_CASE("thresholds of the factors, both sides, by hand") {
+    // Hem-fir No. 1 2x8: 975*1.2 = 1170 psi is above 1150 psi, so wet counts in bending; No. 2: 850*1.2 = 1020 is not.
+    SheetCase c(kSheet, changed(plain(), {{"species", "Hem-fir"}, {"grade", "#1"}, {"size", "2x8"}, {"moisture", "wet"}}));
+    CHECK(c.number("C_Mb") == 0.85);
+    CHECK(c.in("psi", "F_cp_1") == doctest::Approx(405 * 0.67));
+    CHECK(c.in("psi", "E_min_1") == doctest::Approx(550000 * 0.9));
+    c.set("grade", "#2");
+    CHECK(c.number("C_Mb") == 1);
+    c.set("moisture", "dry");
+    c.set("temperature", "125F");
+    CHECK(c.in("psi", "F_b_1", "dead+live") == doctest::Approx(850 * 1.2 * 1.15 * 0.8));
+    CHECK(c.in("psi", "E_1") == doctest::Approx(1.3e6 * 0.9));
+    c.set("temperature", "100F");
+    c.set("s", "24 in");
+    CHECK(c.number("C_r") == 1.15);
+    c.set("s", "25 in");
+    CHECK(c.number("C_r") == 1);
+
+    // Own weight and further line loads: Hem-fir 62.4*0.43/(1 + 0.009*0.43*15)*1.15 = 29.164 pcf, 10.875 in2.
+    SheetCase heavy(kSheet, changed(plain(), {{"species", "Hem-fir"}, {"size", "2x8"}, {"weigh", "yes"}, {"d_x", "7 plf"}, {"l_x", "11 plf"}}));
+    CHECK(heavy.in("plf", "w_D") == doctest::Approx(10 * 16.0 / 12 + 29.164 * 10.875 / 144 + 7).epsilon(1e-5));
+    CHECK(heavy.in("plf", "w_L") == doctest::Approx(40 * 16.0 / 12 + 11));
+
+    // Effective length: l_u/d 7.2 takes the second formula, 6.8 the first; C_L lowers F_b'.
+    SheetCase loose(kSheet, changed(plain(), {{"held", "no"}, {"l_u", "66.6 in"}}));
+    CHECK(loose.in("in", "l_e") == doctest::Approx(1.63 * 66.6 + 3 * 9.25));
+    CHECK(loose.in("psi", "F_b_1", "dead+live") == doctest::Approx(loose.in("psi", "F_b_star", "dead+live") * loose.number("C_L", "dead+live")));
+    CHECK(loose.number("C_L", "dead+live") < 1);
+    CHECK(loose.check("slender").state == CheckView::State::Passes);
+    loose.set("l_u", "62.9 in");
+    CHECK(loose.in("in", "l_e") == doctest::Approx(2.06 * 62.9));
+    loose.set("l_u", "346 in"); // l_e = 1.63*346 + 27.75 = 591.7 in, R_B = sqrt(591.7*9.25/2.25) = 49.3
+    CHECK(loose.check("slender").state == CheckView::State::Passes);
+    loose.set("l_u", "366 in"); // R_B = 50.7
+    CHECK(loose.check("slender").state == CheckView::State::NotProven);
+
+    // Bearing area factor: under 6 in long and 3 in or more from the end.
+    SheetCase seat(kSheet, changed(plain(), {{"l_b", "4 in"}, {"a_e", "3.1 in"}}));
+    CHECK(seat.number("C_b") == doctest::Approx(4.375 / 4));
+    CHECK(seat.in("psi", "F_cp_b") == doctest::Approx(625 * 4.375 / 4));
+    seat.set("a_e", "2.9 in");
+    CHECK(seat.number("C_b") == 1);
+    seat.set("a_e", "3.1 in");
+    seat.set("l_b", "6.2 in");
+    CHECK(seat.number("C_b") == 1);
+
+    // The limits that hold if nobody states others.
+    SheetCase limits(kSheet, plain());
+    CHECK(limits.utilisation("deflection_total") == doctest::Approx(limits.in("in", "w_total") * 240 / 168));
 }

@@ -2,6 +2,7 @@
 // The block interpreter. Built with -O3 so that the loops over lanes become vector code; the widest
 // instruction set that the machine has is chosen when the program starts. IEEE operations give the
 // same bits at every width, and nothing is fused or reordered.
+#include <bit>
 #include <cmath>
 #include <memory>
 
@@ -149,12 +150,22 @@ public:
                 break;
             }
             default: {
-                --top;
-                const Operand a = m_stack[top], b = m_stack[top + 1];
+                Operand b;
+                Do what = s.what;
+                if (what >= Do::AddLeaf && what <= Do::DivideLeaf) {
+                    b = m_frame[s.index];
+                    what = arithmetic(what, Do::AddLeaf);
+                } else if (what >= Do::AddConstant && what <= Do::DivideConstant) {
+                    b = {&s.value, true};
+                    what = arithmetic(what, Do::AddConstant);
+                } else {
+                    b = m_stack[top--];
+                }
+                const Operand a = m_stack[top];
                 const bool one = a.one && b.one;
                 const Shape shape = a.one == b.one ? Shape::ManyMany : a.one ? Shape::OneMany : Shape::ManyOne;
                 double* out = apartFrom(a.data, top);
-                binary(s.what, shape, a.data, b.data, out, one ? 1 : m_n);
+                binary(what, shape, a.data, b.data, out, one ? 1 : m_n);
                 m_stack[top] = {out, one};
                 break;
             }
@@ -167,6 +178,8 @@ public:
 
 private:
     static constexpr std::size_t kSmall = 24;
+
+    static Do arithmetic(Do what, Do first) { return static_cast<Do>(static_cast<int>(Do::Add) + static_cast<int>(what) - static_cast<int>(first)); }
 
     /// One of the two buffers of a stack level, not the one that holds the operand: the loops over lanes
     /// promise the compiler that what they write is apart from what they read.
@@ -241,6 +254,17 @@ private:
 };
 
 } // namespace
+
+SPANWRIGHT_WIDEST bool allFinite(const double* v, std::size_t n) {
+    // The exponent bits of infinities and NaNs are all ones; comparing them raises no flag.
+    constexpr std::uint64_t kOnes = 0x7ff0000000000000U;
+    std::uint64_t worst = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+        const std::uint64_t exponent = std::bit_cast<std::uint64_t>(v[i]) & kOnes;
+        worst |= exponent == kOnes ? 1U : 0U;
+    }
+    return worst == 0;
+}
 
 bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out) {
     const Arena::Mark mark(arena);

@@ -16,6 +16,14 @@ enum class Do : std::uint8_t {
     Subtract,
     Multiply,
     Divide,
+    AddLeaf, ///< the top and frame[index]: a Leaf and the operation behind it in one step
+    SubtractLeaf,
+    MultiplyLeaf,
+    DivideLeaf,
+    AddConstant, ///< the top and value
+    SubtractConstant,
+    MultiplyConstant,
+    DivideConstant,
     Less,
     LessEqual,
     Greater,

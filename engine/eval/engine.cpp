@@ -55,8 +55,8 @@ Engine::Engine(const meaning::ExprPool& pool, const meaning::Sheet* sheet) : m_p
 void Engine::begin(const MemberValues* values, const std::vector<const Value*>* externals) {
     m_values = values;
     m_externals = externals;
+    if (m_failed) m_failure = {};
     m_failed = false;
-    m_failure = {};
     m_work = 0;
     m_outerFlags = 0;
 }
@@ -221,7 +221,17 @@ double Engine::run(const Formula& f) {
     }
     bool any = false;
     for (std::size_t i = 0; i < n; ++i) {
-        const bool there = load(f.leaves[i], frame[i]);
+        const Leaf& leaf = f.leaves[i];
+        if (leaf.kind == ExprKind::Quantity) {
+            // By far the most, and most of them a single number.
+            const Value& v = m_values->at(leaf.quantity);
+            if (v.known() && v.many.empty()) {
+                frame[i] = v.one;
+                missing[i] = 0;
+                continue;
+            }
+        }
+        const bool there = load(leaf, frame[i]);
         missing[i] = there ? 0 : 1;
         any = any || !there;
     }
@@ -262,8 +272,8 @@ bool Engine::lanes(const Formula& f, std::size_t n, const std::uint8_t* mask, do
     m_counts.lanes += n;
     const unsigned raised = raisedFlags() | m_outerFlags;
     m_outerFlags = outer;
-    bool finite = fine && raised == 0;
-    for (std::size_t i = 0; i < n && finite; ++i) finite = std::isfinite(out[i]) || (mask != nullptr && mask[i] == 0);
+    bool finite = fine && raised == 0 && (mask != nullptr || allFinite(out, n));
+    for (std::size_t i = 0; i < n && finite && mask != nullptr; ++i) finite = std::isfinite(out[i]) || mask[i] == 0;
     if (finite) return true;
     m_failed = false;
     m_failure = {};
@@ -295,48 +305,54 @@ bool Engine::oneByOne(const Formula& f, std::size_t n, const std::uint8_t* mask,
 
 bool Engine::number(ExprId root, double& out) {
     const Formula& f = formula(root);
+    // Flags stick: when none stands at the end none was raised, whatever stood before is no matter. Only when
+    // one does is it worth asking whose it is: reading the flags costs as much as a small formula.
+    m_outerFlags = 0;
+    const std::uint64_t work = m_work;
+    out = run(f);
+    if (!m_failed && (raisedFlags() | m_outerFlags) == 0 && std::isfinite(out)) return true;
+    if (m_failed) return false;
     clearFlags();
     m_outerFlags = 0;
+    m_work = work;
     out = run(f);
     if (m_failed) return false;
-    if ((raisedFlags() | m_outerFlags) != 0 || !std::isfinite(out)) {
-        explain(root);
-        return false;
-    }
-    return true;
+    if ((raisedFlags() | m_outerFlags) == 0 && std::isfinite(out)) return true;
+    explain(root);
+    return false;
 }
 
 bool Engine::cases(ExprId root, const std::vector<QuantityId>& axes, std::size_t count, std::vector<double>& out) {
     const Formula& f = formula(root);
     out.resize(count);
-    std::vector<std::size_t> sizes;
-    for (const QuantityId a : axes) sizes.push_back(m_values->axisSize(a));
-    std::vector<std::uint32_t> rows(axes.size() * kLanes);
-    for (std::size_t a = 0; a < axes.size(); ++a) m_noteAxes.push_back(axes[a]);
+    const std::size_t n = axes.size();
+    std::vector<std::uint32_t> rows(n * kLanes), now(n, 0U), sizes(n);
+    for (std::size_t a = 0; a < n; ++a) {
+        sizes[a] = static_cast<std::uint32_t>(m_values->axisSize(axes[a]));
+        m_noteAxes.push_back(axes[a]);
+        m_lanedAxes.push_back(axes[a]);
+        m_laneAxis[axes[a].index()] = &rows[a * kLanes];
+    }
+    m_caseAxes = &axes;
     bool fine = true;
     for (std::size_t first = 0; fine && first < count; first += kLanes) {
-        const std::size_t n = std::min(kLanes, count - first);
-        for (std::size_t i = 0; i < n; ++i) {
-            std::size_t rest = first + i;
-            for (std::size_t a = axes.size(); a-- > 0;) {
-                rows[a * kLanes + i] = static_cast<std::uint32_t>(rest % sizes[a]);
-                rest /= sizes[a];
+        const std::size_t lanes = std::min(kLanes, count - first);
+        for (std::size_t i = 0; i < lanes; ++i) {
+            for (std::size_t a = 0; a < n; ++a) rows[a * kLanes + i] = now[a];
+            for (std::size_t a = n; a-- > 0;) {
+                if (++now[a] < sizes[a]) break;
+                now[a] = 0;
             }
         }
-        for (std::size_t a = 0; a < axes.size(); ++a) {
-            m_laneAxis[axes[a].index()] = &rows[a * kLanes];
-            m_lanedAxes.push_back(axes[a]);
-        }
-        m_caseAxes = &axes;
         m_caseFirst = first;
         clearFlags();
         m_outerFlags = 0;
-        fine = block(f, n, nullptr, out.data() + first);
-        m_caseAxes = nullptr;
-        for (const QuantityId a : axes) m_laneAxis[a.index()] = nullptr;
-        m_lanedAxes.clear();
+        fine = block(f, lanes, nullptr, out.data() + first);
     }
-    m_noteAxes.resize(m_noteAxes.size() - axes.size());
+    m_caseAxes = nullptr;
+    for (const QuantityId a : axes) m_laneAxis[a.index()] = nullptr;
+    m_lanedAxes.clear();
+    m_noteAxes.resize(m_noteAxes.size() - n);
     return fine;
 }
 

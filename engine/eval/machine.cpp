@@ -10,103 +10,91 @@ namespace spanwright::eval {
 
 namespace {
 
+/// The top of the stack lives in a register, the rest in `stack`.
 template <bool Checked> double run(const Code& code, const double* frame, const std::uint8_t* missing, Host& host, std::int64_t& reached, double* stack) {
-    double* top = stack - 1;
+    double top = 0.0;
     const Step* const base = code.steps.data();
     const Step* const end = base + code.steps.size();
     for (const Step* s = base; s != end; ++s) {
+        if constexpr (Checked) {
+            const bool reads = s->what == Do::Leaf || (s->what >= Do::AddLeaf && s->what <= Do::DivideLeaf);
+            if (reads && missing[s->index] != 0) {
+                reached = s->index;
+                return 0.0;
+            }
+        }
         switch (s->what) {
         case Do::Leaf:
-            if constexpr (Checked) {
-                if (missing[s->index] != 0) {
-                    reached = s->index;
-                    return 0.0;
-                }
-            }
-            *++top = frame[s->index];
+            *stack++ = top;
+            top = frame[s->index];
             break;
-        case Do::Constant: *++top = s->value; break;
-        case Do::Add:
-            --top;
-            top[0] += top[1];
+        case Do::Constant:
+            *stack++ = top;
+            top = s->value;
             break;
-        case Do::Subtract:
-            --top;
-            top[0] -= top[1];
+        case Do::Add: top = *--stack + top; break;
+        case Do::Subtract: top = *--stack - top; break;
+        case Do::Multiply: top = *--stack * top; break;
+        case Do::Divide: top = *--stack / top; break;
+        case Do::AddLeaf: top = top + frame[s->index]; break;
+        case Do::SubtractLeaf: top = top - frame[s->index]; break;
+        case Do::MultiplyLeaf: top = top * frame[s->index]; break;
+        case Do::DivideLeaf: top = top / frame[s->index]; break;
+        case Do::AddConstant: top = top + s->value; break;
+        case Do::SubtractConstant: top = top - s->value; break;
+        case Do::MultiplyConstant: top = top * s->value; break;
+        case Do::DivideConstant: top = top / s->value; break;
+        case Do::Less: top = *--stack < top ? 1.0 : 0.0; break;
+        case Do::LessEqual: top = *--stack <= top ? 1.0 : 0.0; break;
+        case Do::Greater: top = *--stack > top ? 1.0 : 0.0; break;
+        case Do::GreaterEqual: top = *--stack >= top ? 1.0 : 0.0; break;
+        case Do::Equal: top = *--stack == top ? 1.0 : 0.0; break;
+        case Do::NotEqual: top = *--stack != top ? 1.0 : 0.0; break;
+        case Do::And: {
+            const double left = *--stack;
+            top = (left != 0.0 && top != 0.0) ? 1.0 : 0.0;
             break;
-        case Do::Multiply:
-            --top;
-            top[0] *= top[1];
+        }
+        case Do::Or: {
+            const double left = *--stack;
+            top = (left != 0.0 || top != 0.0) ? 1.0 : 0.0;
             break;
-        case Do::Divide:
-            --top;
-            top[0] /= top[1];
+        }
+        case Do::If: {
+            const bool taken = top != 0.0;
+            top = *--stack;
+            if (!taken) s = base + s->index - 1;
             break;
-        case Do::Less:
-            --top;
-            top[0] = top[0] < top[1] ? 1.0 : 0.0;
-            break;
-        case Do::LessEqual:
-            --top;
-            top[0] = top[0] <= top[1] ? 1.0 : 0.0;
-            break;
-        case Do::Greater:
-            --top;
-            top[0] = top[0] > top[1] ? 1.0 : 0.0;
-            break;
-        case Do::GreaterEqual:
-            --top;
-            top[0] = top[0] >= top[1] ? 1.0 : 0.0;
-            break;
-        case Do::Equal:
-            --top;
-            top[0] = top[0] == top[1] ? 1.0 : 0.0;
-            break;
-        case Do::NotEqual:
-            --top;
-            top[0] = top[0] != top[1] ? 1.0 : 0.0;
-            break;
-        case Do::And:
-            --top;
-            top[0] = (top[0] != 0.0 && top[1] != 0.0) ? 1.0 : 0.0;
-            break;
-        case Do::Or:
-            --top;
-            top[0] = (top[0] != 0.0 || top[1] != 0.0) ? 1.0 : 0.0;
-            break;
-        case Do::If:
-            if (*top-- == 0.0) s = base + s->index - 1;
-            break;
+        }
         case Do::Else: s = base + s->index - 1; break;
         case Do::EndIf: break;
-        case Do::Negate: *top = -*top; break;
-        case Do::Abs: *top = std::fabs(*top); break;
-        case Do::Sqrt: *top = std::sqrt(*top); break;
-        case Do::Square: *top = *top * *top; break;
-        case Do::Cube: *top = *top * *top * *top; break;
-        case Do::Fourth: *top = *top * *top * *top * *top; break;
-        case Do::Min:
-            --top;
-            top[0] = top[1] < top[0] ? top[1] : top[0];
+        case Do::Negate: top = -top; break;
+        case Do::Abs: top = std::fabs(top); break;
+        case Do::Sqrt: top = std::sqrt(top); break;
+        case Do::Square: top = top * top; break;
+        case Do::Cube: top = top * top * top; break;
+        case Do::Fourth: top = top * top * top * top; break;
+        case Do::Min: {
+            const double left = *--stack;
+            top = top < left ? top : left;
             break;
-        case Do::Max:
-            --top;
-            top[0] = top[0] < top[1] ? top[1] : top[0];
+        }
+        case Do::Max: {
+            const double left = *--stack;
+            top = left < top ? top : left;
             break;
-        case Do::Call1: *top = s->call1(*top); break;
-        case Do::Call2:
-            --top;
-            top[0] = s->call2(top[0], top[1]);
-            break;
+        }
+        case Do::Call1: top = s->call1(top); break;
+        case Do::Call2: top = s->call2(*--stack, top); break;
         case Do::CallOut:
-            top -= s->count;
-            top[1] = host.callOut(s->index, top + 1, s->count);
-            ++top;
+            *stack++ = top;
+            stack -= s->count;
+            top = host.callOut(s->index, stack, s->count);
             if (host.failed()) return 0.0;
             break;
         }
     }
-    return *stack;
+    return top;
 }
 
 } // namespace
@@ -116,8 +104,8 @@ double runOnce(const Code& code, const double* frame, const std::uint8_t* missin
     double small[kSmall];
     std::unique_ptr<double[]> large;
     double* stack = small;
-    if (code.depth > kSmall) {
-        large = std::make_unique<double[]>(code.depth);
+    if (code.depth >= kSmall) {
+        large = std::make_unique<double[]>(code.depth + 1);
         stack = large.get();
     }
     return missing == nullptr ? run<false>(code, frame, nullptr, host, reached, stack) : run<true>(code, frame, missing, host, reached, stack);

@@ -19,6 +19,9 @@ inline constexpr std::size_t kLanes = 256;
 /// not take the branch. Of the lanes only those of `mask` count (null: all). False if the host failed.
 [[nodiscard]] bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out);
 
+/// No infinity and no NaN among them; raises no flag.
+[[nodiscard]] bool allFinite(const double* v, std::size_t n);
+
 /// The shared library calls of both paths.
 namespace calls {
 /// base^exponent; 0^0 raises the invalid flag, for it has no value in a calculation.

@@ -135,6 +135,20 @@ private:
     static constexpr bool kNever = false;
 };
 
+/// A leaf or a constant right before + - * / becomes one step with it: half the steps of a usual formula.
+bool joined(std::vector<Step>& steps, const Step& next) {
+    if (steps.empty() || next.what < Do::Add || next.what > Do::Divide) return false;
+    Step& last = steps.back();
+    const int operation = static_cast<int>(next.what) - static_cast<int>(Do::Add);
+    if (last.what == Do::Leaf)
+        last.what = static_cast<Do>(static_cast<int>(Do::AddLeaf) + operation);
+    else if (last.what == Do::Constant)
+        last.what = static_cast<Do>(static_cast<int>(Do::AddConstant) + operation);
+    else
+        return false;
+    return true;
+}
+
 bool sameBits(double a, double b) {
     if (std::isnan(a) && std::isnan(b)) return true;
     return std::memcmp(&a, &b, sizeof a) == 0;
@@ -171,6 +185,7 @@ std::string Compiler::Impl::translate(Code& out) const {
     std::int64_t depth = 0, deepest = 0;
     // The number of numbers a branch starts from: Else begins where If began.
     std::vector<std::int64_t> open;
+    std::vector<std::uint32_t> stepOf; // where a token's step stands: some tokens share one
     for (std::size_t i = 0; token->Cmd != mu::cmEND; ++i, ++token) {
         Step step;
         const auto plain = [&](Do what, int taken) {
@@ -245,8 +260,13 @@ std::string Compiler::Impl::translate(Code& out) const {
         default: return "a step of muParser's that our texts should not need";
         }
         deepest = std::max(deepest, depth);
-        out.steps.push_back(step);
+        if (!joined(out.steps, step)) out.steps.push_back(step);
+        stepOf.push_back(static_cast<std::uint32_t>(out.steps.size() - 1));
     }
+    for (Step& s : out.steps) {
+        if (s.what == Do::If || s.what == Do::Else) s.index = stepOf[s.index];
+    }
+    out.steps.shrink_to_fit();
     if (depth != 1) return "a text that leaves more or less than one number";
     out.depth = static_cast<std::uint32_t>(deepest);
     return {};

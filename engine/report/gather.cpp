@@ -139,7 +139,7 @@ JobFacts gather(const job::Job& job, const Want& want) {
     out.verdict = job.verdict();
     out.ticks = job.ticks();
     const std::size_t first = want.member.value_or(0);
-    const std::size_t last = want.member ? first + 1 : job.memberCount();
+    const std::size_t last = want.member ? std::min(first + 1, job.memberCount()) : job.memberCount();
     for (std::size_t i = first; i < last; ++i) {
         const meaning::Sheet& sheet = job.sheet(i);
         MemberFacts m;

@@ -74,7 +74,7 @@ const std::string kSheet = "sheet   trial\n"
                            "given   w = 2 kN/m\n"
                            "given   L = 3.6 m             -- span\n"
                            "derive  M [kN*m] = w*L^2/8\n"
-                           "check   bending: M <= 4 kN*m\n";
+                           "check   bending: M <= 4 (kN*m)\n";
 
 bool has(const Outcome& o, const std::string& part) { return o.text.find(part) != std::string::npos; }
 
@@ -207,7 +207,7 @@ TEST_CASE("CRLF, a byte order mark and names that look like units are fine") {
                                                          "given   s = 4 s\n"
                                                          "derive  a [kN*m] = kN*m*2\n"
                                                          "derive  b [1/s] = 1/s\n"
-                                                         "check   c: a <= 12 kN*m\n"));
+                                                         "check   c: a <= 12 (kN*m)\n"));
     INFO(units.text);
     CHECK(units.status == 0);
 }
@@ -228,7 +228,7 @@ TEST_CASE("a table of a million rows is read; one past the limit is refused") {
     const Outcome refused = shell(kCommand + " check " + sheet);
     INFO(refused.text.substr(0, 2000));
     CHECK(refused.status == 1);
-    CHECK(has(refused, "2,000,000"));
+    CHECK(has(refused, "2000000"));
 }
 
 TEST_CASE("a table outside the sheet's folder is not read, not even through a link") {

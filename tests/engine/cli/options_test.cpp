@@ -3,6 +3,9 @@
 
 #include <doctest/doctest.h>
 
+#include <fstream>
+#include <sstream>
+
 #include "engine/cli/run.h"
 
 using namespace spanwright::cli;
@@ -112,4 +115,16 @@ TEST_CASE("every option that is read is in its help page") {
     has("start", "--with");
     for (const char* o : {"--by", "--on"}) has("tick", o);
     for (const char* o : {"--sheets", "--help", "--version"}) has("", o);
+}
+
+TEST_CASE("the man page names every command and option") {
+    std::ifstream in(std::string(SPANWRIGHT_SOURCE_DIR) + "/engine/cli/spanwright.1", std::ios::binary);
+    std::ostringstream text;
+    text << in.rdbuf();
+    const std::string page = text.str();
+    for (const char* command : {"check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain"})
+        CHECK_MESSAGE(page.find(".TP\n.B " + std::string(command) + "\n") != std::string::npos, command);
+    for (const char* option :
+         {"member", "set", "json", "csv", "explain", "deep", "case", "out", "as", "plots", "with", "by", "on", "sheets", "help", "version"})
+        CHECK_MESSAGE(page.find("\\-\\-" + std::string(option)) != std::string::npos, option);
 }

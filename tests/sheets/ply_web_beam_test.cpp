@@ -24,27 +24,18 @@ const std::string kSheet = "eu/ply-web-beam";
 /// OWN1: flanges 72 x 47 of C24 (60 mm net of the web), 12 mm birch plywood through the whole depth of 300 mm,
 /// 4.0 m, joists at 450 mm with g 0.9 and q 2.0 kN/m2, service class 2.
 SheetCase::Values own1() {
-    return {{"L", "4.0 m"},
-            {"h", "300 mm"},
-            {"b", "72 mm"},
-            {"h_f", "47 mm"},
-            {"d_g", "47 mm"},
-            {"slack", "0 mm"},
-            {"l_c", "0.3 m"},
-            {"panel", "birch 12"},
-            {"grain", "along"},
-            {"grade", "C24"},
-            {"service", "2"},
-            {"category", "A"},
-            {"glue", "EN 301 I GP 0.3"},
-            {"place", "shop"},
-            {"bond_log", "yes"},
-            {"regraded", "yes"},
-            {"stiffened", "yes"},
-            {"web_joints", "no"},
-            {"w_G", "0.405 kN/m"},
-            {"w_Q", "0.9 kN/m"},
-            {"g_0", "0 kN/m"}};
+    return {{"L", "4.0 m"},        {"h", "300 mm"},
+            {"b", "72 mm"},        {"h_f", "47 mm"},
+            {"form", "halves"},    {"d_g", "47 mm"},
+            {"slack", "0 mm"},     {"l_c", "0.3 m"},
+            {"panel", "birch 12"}, {"grain", "along"},
+            {"grade", "C24"},      {"service", "2"},
+            {"category", "A"},     {"glue", "EN 301 I GP 0.3"},
+            {"place", "shop"},     {"bond_log", "yes"},
+            {"regraded", "yes"},   {"stiffened", "yes"},
+            {"knots", "yes"},      {"l_panel", "4 m"},
+            {"l_cb", "0.3 m"},     {"w_G", "0.405 kN/m"},
+            {"w_Q", "0.9 kN/m"},   {"g_0", "0 kN/m"}};
 }
 
 struct Point {
@@ -84,8 +75,10 @@ TEST_CASE("section properties by polygon integration") {
     for (const Shape& s :
          {Shape{300, 72, 47, 30, 12.2, 12}, Shape{300, 72, 47, 47, 12, 12}, Shape{450, 145, 95, 45, 18.3, 18}, Shape{240, 45, 45, 10, 9.5, 9}}) {
         const auto mm = [](double v) { return std::to_string(v) + " mm"; };
-        SheetCase c(kSheet,
-                    changed(own1(), {{"h", mm(s.h)}, {"b", mm(s.b)}, {"h_f", mm(s.hf)}, {"d_g", mm(s.dg)}, {"slack", mm(s.bg - s.bw)}, {"b_w", mm(s.bw)}}));
+        SheetCase c(
+            kSheet,
+            changed(own1(),
+                    {{"form", "groove"}, {"h", mm(s.h)}, {"b", mm(s.b)}, {"h_f", mm(s.hf)}, {"d_g", mm(s.dg)}, {"slack", mm(s.bg - s.bw)}, {"b_w", mm(s.bw)}}));
         REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
         const Properties f = topFlange(s);
         CHECK(c.in("mm^2", "A_f") == doctest::Approx(f.area));
@@ -119,12 +112,15 @@ TEST_CASE("OWN1: a floor beam, new moduli (own values of the reference, not publ
     SheetCase c(kSheet, own1());
     REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
     const std::string now = "variable, new";
+    // The flanges follow the slip of the web: E_f*h_f/2*p_d/GA, p_d = 1.35*0.405 + 1.5*0.9 = 1.89675 N/mm. The
+    // reference's plane sections do not hold it.
+    const double slip = 11000 * 47 / 2.0 * 1.89675 / c.in("N", "GA_new");
     CHECK(c.in("mm^4", "I_f") == doctest::Approx(9.1291e7).epsilon(1e-5));
     CHECK(c.in("mm^4", "I_w") == doctest::Approx(2.7e7));
     CHECK(c.in("mm^4", "I_ef", now) == doctest::Approx(1.142e8).epsilon(1e-4));
     CHECK(c.in("kN*m", "M_d", "variable") == doctest::Approx(3.7935));
     CHECK(c.in("kN", "V_d", "variable") == doctest::Approx(3.7935));
-    CHECK(c.in("N/mm^2", "sigma_f_max", now) == doctest::Approx(4.9827).epsilon(1e-4));
+    CHECK(c.in("N/mm^2", "sigma_f_max", now) - slip == doctest::Approx(4.9827).epsilon(1e-4));
     CHECK(c.in("N/mm^2", "sigma_f", now) == doctest::Approx(4.2021).epsilon(1e-4));
     CHECK(c.in("N/mm^2", "sigma_w", now) == doctest::Approx(4.2276).epsilon(1e-4));
     CHECK(c.in("N/mm^2", "f_m_d", "variable") == doctest::Approx(14.77).epsilon(1e-3));
@@ -139,7 +135,7 @@ TEST_CASE("OWN1: a floor beam, new moduli (own values of the reference, not publ
     CHECK(c.in("mm", "w_bend") == doctest::Approx(3.4628).epsilon(1e-4));
     // The reference takes the web over its full depth for shear (1.1694 mm); this sheet the strain energy.
     CHECK(1.305 * 4e3 * 4e3 / (8 * c.in("N", "GA_depth")) == doctest::Approx(1.1694).epsilon(1e-4));
-    CHECK(c.in("mm", "w_inst") == doctest::Approx(c.in("mm", "w_bend") + c.in("mm", "w_shear")).epsilon(1e-9));
+    CHECK(c.in("mm", "w_inst") == doctest::Approx(c.in("mm", "w_bend") + 1.305 * 4e3 * 4e3 / (8 * c.in("N", "GA_new"))).epsilon(1e-9));
     CHECK(c.verdict() == Verdict::Ok);
 }
 
@@ -156,11 +152,12 @@ TEST_CASE("I1 and S1: stiffness of a section (own values of the reference)") {
     CHECK(c.in("N*mm^2", "EI_new") == doctest::Approx(1.8809006e12).epsilon(1e-6));
     CHECK(c.in("mm", "w_bend") == doctest::Approx(26.915298).epsilon(1e-6));
     CHECK(c.in("N", "GA_new") == doctest::Approx(2286155.8).epsilon(1e-5));
-    CHECK(c.in("mm", "w_shear") == doctest::Approx(5.9051094).epsilon(1e-5));
+    CHECK(c.in("mm", "w_inst") - c.in("mm", "w_bend") == doctest::Approx(5.9051094).epsilon(1e-5));
     CHECK(c.in("N", "GA_depth") == doctest::Approx(2232000));
     CHECK(c.in("N", "GA_centres") == doctest::Approx(1874880));
     // Largest edge stress 11.842731 N/mm2 for 3 N/mm unfactored: here factored by 1.35 and 1.5.
-    CHECK(c.in("N/mm^2", "sigma_f_max", "variable, new") == doctest::Approx(11.842731 * (1.35 + 2 * 1.5) / 3).epsilon(1e-6));
+    const double p = 1.35 + 2 * 1.5, slip = 11000 * 24 * p / c.in("N", "GA_new"); // and the flanges' own bending, see OWN1
+    CHECK(c.in("N/mm^2", "sigma_f_max", "variable, new") - slip == doctest::Approx(11.842731 * p / 3).epsilon(1e-6));
 }
 
 TEST_CASE("creep: the web gives up stress to the flanges, and what stays sags on") {
@@ -199,7 +196,7 @@ TEST_CASE("both branches of web shear, and the limit of slenderness") {
 
 TEST_CASE("the glue line: shallow grooves are stressed evenly, deep ones not") {
     // By hand, d_g 20 mm <= 4*6 mm: k_g 1. A_f = 72*47 - 12*20 = 3144 mm2.
-    SheetCase c(kSheet, changed(own1(), {{"d_g", "20 mm"}}));
+    SheetCase c(kSheet, changed(own1(), {{"form", "groove"}, {"d_g", "20 mm"}}));
     CHECK(c.number("k_g") == 1);
     CHECK(c.in("mm^2", "A_f") == doctest::Approx(3144));
     c.set("d_g", "40 mm");
@@ -235,8 +232,15 @@ TEST_CASE("nothing about the gluing is taken for granted") {
     notProvenWith("bond_log", "no", "yes", "log_kept");
     notProvenWith("regraded", "no", "yes", "graded");
     notProvenWith("stiffened", "no", "yes", "stiffeners");
-    notProvenWith("web_joints", "yes", "no", "web_whole");
-    notProvenWith("splices", "1", "0", "flange_whole");
+    notProvenWith("knots", "no", "yes", "knots_small");
+    notProvenWith("holes", "yes", "no", "no_holes");
+    notProvenWith("l_panel", "2.44 m", "4 m", "web_joints_stated");
+    notProvenWith("l_stick", "3.6 m", "6 m", "flange_joints_stated");
+    c.set("d_g", "30 mm");
+    c.set("form", "groove");
+    notProvenWith("d_g", "36 mm", "35 mm", "groove_floor"); // 47 - 36 = 11 mm, less than 12
+    notProvenWith("c_least", "31 mm", "12 mm", "cheek");    // (72 - 12)/2 = 30 mm
+    c.set("form", "halves");
     // OSB/3 in the weather: neither the panel's class nor any k_mod is there, so nothing is computed as if.
     c.set("panel", "OSB3 12");
     CHECK(c.check("panel_class").state == CheckView::State::Passes);
@@ -317,6 +321,7 @@ TEST_CASE("thresholds, both sides, by hand") {
     const double l = c.number("lambda_rel"), k = 0.5 * (1 + 0.2 * (l - 0.3) + l * l);
     CHECK(c.number("k_c") == doctest::Approx(1 / (k + std::sqrt(k * k - l * l))));
     CHECK(c.number("k_c") < 1);
+    c.set("form", "groove");
     c.set("d_g", "25 mm"); // 4*b_ef = 24 mm
     CHECK(c.number("k_g") == doctest::Approx(std::pow(24.0 / 25.0, 0.8)));
     c.set("b_w", "5.7 mm"); // 35*5.7 = 199.5 < 206 mm
@@ -326,29 +331,27 @@ TEST_CASE("thresholds, both sides, by hand") {
     CHECK(c.check("web_slenderness").state == CheckView::State::Passes);
     c.set("h", "446 mm"); // 352 of 350 mm
     CHECK(c.check("web_slenderness").state == CheckView::State::Fails);
-    SheetCase low(kSheet, changed(own1(), {{"h", "100 mm"}, {"h_f", "49 mm"}, {"d_g", "30 mm"}}));
+    SheetCase low(kSheet, changed(own1(), {{"form", "groove"}, {"h", "100 mm"}, {"h_f", "49 mm"}, {"d_g", "30 mm"}}));
     CHECK(low.check("room").state == CheckView::State::Passes);
 }
 
-TEST_CASE("bearing, camber, final shear moduli") {
+TEST_CASE("bearing, camber") {
     SheetCase c(kSheet, changed(own1(), {{"l_b", "60 mm"}, {"a_e", "10 mm"}}));
     CHECK(c.number("k_c90") == 1.5);
-    CHECK(c.in("mm", "l_c90") == doctest::Approx(60 + 30 + 10));
-    CHECK(c.in("N/mm^2", "sigma_c90_d", "variable") == doctest::Approx(3793.5 / (72 * 100)));
+    CHECK(c.in("mm", "l_c90", "first") == doctest::Approx(60 + 30 + 10));
+    CHECK(c.in("N/mm^2", "sigma_c90_d", "first, variable") == doctest::Approx(3793.5 / (72 * 100)));
     c.set("a_e", "1 m");
-    CHECK(c.in("mm", "l_c90") == doctest::Approx(60 + 30 + 30));
+    CHECK(c.in("mm", "l_c90", "first") == doctest::Approx(60 + 30 + 30));
     c.set("L", "0.67 m"); // l_1 = 610 mm, above 2*300
     CHECK(c.number("k_c90") == 1.5);
     c.set("L", "0.64 m"); // 580 mm, below
     CHECK(c.number("k_c90") == 1);
     c.set("L", "0.5 m");
     c.set("l_b", "380 mm"); // 120 mm between: more than 2*30
-    CHECK(c.in("mm", "l_c90") == doctest::Approx(380 + 30 + 30));
+    CHECK(c.in("mm", "l_c90", "first") == doctest::Approx(380 + 30 + 30));
     c.set("l_b", "30 mm");
-    CHECK(c.in("mm", "l_c90") == doctest::Approx(30 + 30 + 30));
+    CHECK(c.in("mm", "l_c90", "first") == doctest::Approx(30 + 30 + 30));
     SheetCase f(kSheet, own1());
-    CHECK(f.in("N/mm^2", "G_f_fin") == doctest::Approx(690 / 1.8));
-    CHECK(f.in("N/mm^2", "G_w_fin") == doctest::Approx(620 / 2.0));
     const double fin = f.in("mm", "w_fin");
     f.set("w_c", "3 mm");
     CHECK(f.in("mm", "w_net") == doctest::Approx(fin - 3));

@@ -29,6 +29,7 @@ struct Case {
     std::string form;
     double b, hf, dg, bw;
     std::vector<double> stations;
+    double forceAt = 0, force = 0; ///< one point load, in mm and N
 };
 
 std::string mm(double v) { return std::to_string(v) + " mm"; }
@@ -44,6 +45,7 @@ fe::Beam model(const Case& c) {
     };
     m.supports = c.supports;
     m.lineLoad = kLoad;
+    if (c.force > 0) m.forces.push_back({c.forceAt, c.force});
     m.flangeDepth = c.hf;
     m.glueDepth = c.form == "groove" ? c.dg : c.hf;
     m.timber = c.b;
@@ -77,6 +79,10 @@ SheetCase::Values values(const Case& c) {
                         {"w_G", std::to_string(kLoad) + " kN/m"},
                         {"w_Q", "0 kN/m"},
                         {"g_0", "0 kN/m"}};
+    if (c.force > 0) {
+        v.back().second += "\n        list  point_loads\n        load, at [m], P_G [kN], P_Q [kN], P_W [kN], l_p [mm]\n        1, " +
+                           std::to_string(c.forceAt / 1000) + ", " + std::to_string(c.force / 1000) + ", 0, 0, 100\n        end";
+    }
     if (c.supports.size() > 2) v.emplace_back("L_2", mm(c.supports[2] - c.supports[1]));
     if (c.supports.size() > 3) v.emplace_back("L_3", mm(c.supports[3] - c.supports[2]));
     return v;
@@ -127,6 +133,8 @@ const std::vector<Case>& cases() {
         {"continuous", {0, 5000, 10000}, 10000, 300, 300, 300, 5000, "halves", 108, 48, 48, 12, {1000, 2000, 3000, 7000, 8500}},
         // a roof over three walls with its ridge beside the inner one and an overhang
         {"roof", {0, 4000, 9000}, 9600, 300, 560, 300, 5500, "groove", 96, 60, 40, 12, {800, 1600, 6400, 7200, 8000}},
+        // a point load a third from the end of a ridge beam
+        {"loaded", {0, 6000}, 6000, 300, 500, 300, 3000, "halves", 108, 48, 48, 12, {800, 1500, 2600, 3600, 4800}, 2000, 6000},
     };
     return all;
 }
@@ -143,7 +151,7 @@ TEST_CASE("glued beams against plane-stress models") {
         CHECK(std::abs(off(s.in("N", "R_G2"), a.reactions[1])) < 0.01);
         double sum = 0;
         for (const double r : a.reactions) sum += r;
-        CHECK(sum == doctest::Approx(kLoad * c.length).epsilon(1e-6));
+        CHECK(sum == doctest::Approx(kLoad * c.length + c.force).epsilon(1e-6));
 
         const double sag = *std::max_element(a.sag.begin(), a.sag.end());
         MESSAGE(c.name << ": deflection " << s.in("mm", "w_inst") << " mm, plane model " << sag << " mm");
@@ -178,11 +186,18 @@ TEST_CASE("edges of flanges: never much below the plane model, over supports and
             const double edge = std::max(std::abs(*a.lowEdge[i]), std::abs(*a.topEdge[i]));
             bool nearSupport = false;
             for (const double p : c.supports) nearSupport = nearSupport || std::abs(a.x[i] - p) < c.hr;
+            if (c.force > 0) nearSupport = nearSupport || std::abs(a.x[i] - c.forceAt) < c.hr;
             (nearSupport ? over : most) = std::max(nearSupport ? over : most, edge);
         }
         const double sheet = s.in("N/mm^2", "sigma_f_max", kNew) / kFactor;
         MESSAGE(c.name << ": greatest edge stress " << sheet << ", plane model " << most << " in the spans, " << over << " near supports");
         CHECK(sheet > 0.97 * most);
+        if (c.force > 0) {
+            const double local = s.in("N/mm^2", "sigma_pl", "pl 1, " + kNew) / kFactor;
+            MESSAGE(c.name << ": edge stress at the point load " << local << ", plane model " << over);
+            CHECK(local > 0.97 * over);
+            CHECK(local < 1.25 * over);
+        }
         if (c.supports.size() > 2) {
             const double local = s.in("N/mm^2", "sigma_sup", "second, " + kNew) / kFactor;
             MESSAGE(c.name << ": edge stress over the inner support " << local << ", plane model " << over);

@@ -62,7 +62,7 @@ public:
         std::map<int, double> loads;
         for (int i = 0; i < m_columns; ++i)
             for (const auto& [k, share] : std::array<std::pair<int, double>, 3>{{{0, 1.0 / 6}, {1, 4.0 / 6}, {2, 1.0 / 6}}})
-                loads[at(2 * i + k, topLine())] -= m_beam.lineLoad * m_beam.length / m_columns * share;
+                loads[at(2 * i + k, topLine())] -= lineLoadOn(i) * m_beam.length / m_columns * share;
         for (const auto& [n, force] : loads) out << n << ",2," << force << '\n';
         out << "*NODE PRINT,NSET=ALL\nU\n*NODE PRINT,NSET=SUP\nRF\n*END STEP\n";
     }
@@ -138,10 +138,21 @@ private:
 
     [[nodiscard]] int at(int across, int line) const { return m_nodes.at({across, line}); }
 
+    [[nodiscard]] bool isAt(double x, double place) const { return std::abs(x - place) < m_beam.bearing / 2; }
+
+    /// Line load on column i, with the forces spread over their bearings.
+    [[nodiscard]] double lineLoadOn(int i) const {
+        double load = m_beam.lineLoad;
+        for (const Beam::Force& f : m_beam.forces)
+            if (isAt(m_beam.length * (i + 0.5) / m_columns, f.at)) load += f.size / m_beam.bearing;
+        return load;
+    }
+
     void addColumn(int i) {
         const double middle = m_beam.length * (i + 0.5) / m_columns;
         bool stiffened = false;
-        for (const double s : m_beam.supports) stiffened = stiffened || std::abs(middle - s) < m_beam.bearing / 2;
+        for (const double s : m_beam.supports) stiffened = stiffened || isAt(middle, s);
+        for (const Beam::Force& f : m_beam.forces) stiffened = stiffened || isAt(middle, f.at);
         for (int r = 0; r < static_cast<int>(m_rows.size()); ++r) {
             const int a = 2 * i, b = 2 * r;
             m_elements.push_back(

@@ -17,12 +17,16 @@ struct Beam {
     std::function<double(double)> depth; ///< over all, at x
     double ridge = 0;                    ///< where the slope of the top changes; outside the beam: nowhere
     std::vector<double> supports;
+    struct Force {
+        double at = 0, size = 0; ///< on the top, spread over `bearing`; a multiple of `column`
+    };
+    std::vector<Force> forces;
     double lineLoad = 0;                                    ///< downwards, on the top
     double flangeDepth = 0, glueDepth = 0;                  ///< of the solid and glued zones together; of the glued zone
     double timber = 0, timberGlued = 0, web = 0;            ///< thicknesses: solid zone, timber of the glued zone, all webs
     double flangeE = 11000, flangeE90 = 370, flangeG = 690; ///< C24, EN 338 (from memory)
     double webE = 9333, webE90 = 8167, webG = 620;          ///< 12 mm birch plywood, grain along
-    double bearing = 100;                                   ///< stiffeners stand over this length at supports
+    double bearing = 100;                                   ///< length of supports and forces; stiffeners stand over it
     double column = 50;                                     ///< length of an element
 };
 

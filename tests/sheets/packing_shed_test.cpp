@@ -56,7 +56,7 @@ TEST_CASE("the packing shed: one member fails and one is not proven, on purpose"
     Shed shed;
     REQUIRE_MESSAGE(shed.job->diagnostics().empty(), shed.errors());
     const std::map<std::string, Verdict> wanted{{"J1", Verdict::Ok},    {"J2", Verdict::Ok},        {"T1", Verdict::Ok}, {"B1", Verdict::Ok},
-                                                {"J3", Verdict::Fails}, {"B2", Verdict::NotProven}, {"J1U", Verdict::Ok}};
+                                                {"J3", Verdict::Fails}, {"B2", Verdict::NotProven}, {"R1", Verdict::Ok}, {"J1U", Verdict::Ok}};
     CHECK(shed.job->memberCount() == wanted.size());
     for (const auto& [mark, verdict] : wanted) {
         const MemberView& m = shed.member(mark.c_str());

@@ -19,7 +19,7 @@ need() {
 stopped: this machine has no apt, so nothing can be installed for you. Install what these Debian packages hold
   $*
 (a C++20 compiler, CMake 3.25 or later, Ninja, muParser 2.3, nlohmann/json 3.11, CLI11 2.1, Boost 1.74 headers, Eigen 3.4; for the
-tests also doctest 2.4, GSL, UDUNITS-2, GNU units, xmllint), then run this again with SPANWRIGHT_SKIP_SETUP=1 before it.
+tests also doctest 2.4, GSL, UDUNITS-2, GNU units, xmllint, CalculiX), then run this again with SPANWRIGHT_SKIP_SETUP=1 before it.
 TXT
     exit 1
   fi

@@ -90,6 +90,22 @@ TEST_CASE("stiffness that varies: blocks and scalars give the same bits") {
     CHECK(a == doctest::Approx(w).epsilon(1e-7));
 }
 
+TEST_CASE("shear that inclined flanges take: what the web keeps, of one and the same arrangement") {
+    // Load on the one span or not: M = q*x*(L - x)/2, V = q*(L/2 - x); at 1 m of 4 m under 2 kN/m: 3 kNm, 2 kN.
+    // With 0.3/m the web keeps 2 - 0.9 = 1.1 kN; V_most less 0.3*M_least would be 2 kN.
+    const std::string text = "given L [m] = 4 m\nbeam B from 0 m to L\n stiffness 1e6 (N*m^2), 1e7 N, if(x < L/2, 0.3, -0.3)*1 (1/m)\n"
+                             " support 0 m, L\n load Q line 2 (kN/m) each span\nend\n"
+                             "derive a [kN] = B.V_web(1 m, Q)\nderive b [kN] = B.V_web_most(1 m)\nderive c [kN] = B.V_web_least(3 m, Q)\n"
+                             "derive d [kN] = largest(abs(B.V_web(x, Q)), x from 0 m to L)\nderive e [kN] = B.V(1 m, Q)\n";
+    WorkedSheet s(text);
+    REQUIRE(s.complaints() == "");
+    CHECK(s.number("a") == doctest::Approx(1100));
+    CHECK(s.number("b") == doctest::Approx(1100));
+    CHECK(s.number("c") == doctest::Approx(-1100));
+    CHECK(s.number("d") == doctest::Approx(4000)); // at the ends, where there is no moment
+    CHECK(s.number("e") == doctest::Approx(2000));
+}
+
 TEST_CASE("beams that cannot be solved say why, at the row to blame") {
     const auto with = [](const std::string& block, const std::string& ask = "B.M(1 m, G)", const std::string& unit = "kN*m") {
         return "given L [m] = 4 m\ngiven z = 0\n" + block + "derive it [" + unit + "] = " + ask + "\n";

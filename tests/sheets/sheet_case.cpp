@@ -39,7 +39,12 @@ io::Memory libraryInMemory() {
 SheetCase::SheetCase(const std::string& sheet, const Values& values, const Replaced& replaced) : m_files(libraryInMemory()) {
     for (const auto& [name, text] : replaced) m_files.files[std::string(kLibrary) + "/" + name] = text;
     std::string text = "job Test\nmember M = " + sheet + "\n";
-    for (const auto& [name, value] : values) text += "        with " + name + " = " + value + "\n";
+    for (const auto& [name, value] : values) {
+        if (name.rfind("list ", 0) == 0)
+            text += "        " + name + "\n" + value + "\n        end\n";
+        else
+            text += "        with " + name + " = " + value + "\n";
+    }
     m_files.files["case.spanjob"] = text;
     job::Options options;
     options.library = kLibrary;

@@ -16,6 +16,7 @@ namespace spanwright::sheets_test {
 /// replaced, as a national annex or another product would.
 class SheetCase {
 public:
+    /// Name and value as a job states them; the name `list NAME` takes the list's CSV, head first.
     using Values = std::vector<std::pair<std::string, std::string>>;
     using Replaced = std::map<std::string, std::string>; ///< "tables/en338.csv" -> text
 

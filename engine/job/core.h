@@ -161,7 +161,8 @@ public:
     [[nodiscard]] std::string blockText(std::uint32_t row) const;
     /// What is wrong with stating `name` of a member at all; nothing if it can be stated.
     [[nodiscard]] std::optional<diag::Diagnostic> notSettable(const SheetEntry& sheet, std::string_view name, const diag::Place& where) const;
-    void readGiven(JobGiven& given);
+    /// True when its dimension, type or tag is another now, or what was wrong with it is not.
+    bool readGiven(JobGiven& given);
     void put(std::uint32_t slot, std::uint32_t quantity, Statement statement);
     void takeAway(std::uint32_t slot, std::uint32_t quantity);
 
@@ -271,7 +272,7 @@ private:
     void readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>& givens);
     bool placeMembers(const std::vector<MemberText>& texts);
     void readStatements(std::uint32_t slot, const MemberText& text, bool relink);
-    void readGivens(const std::vector<std::uint32_t>& rows, bool relink);
+    bool readGivens(const std::vector<std::uint32_t>& rows, bool relink);
     void openSingle(std::string bytes);
     [[nodiscard]] base::Result<std::string, diag::Diagnostic> fetch(SheetEntry& entry, const std::string& path);
     [[nodiscard]] bool setLiteral(std::uint32_t slot, const meaning::Quantity& q, std::string_view text);

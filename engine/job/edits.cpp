@@ -121,20 +121,28 @@ Job::Done Core::setJobGiven(std::string_view name, std::string_view text, bool l
     JobGiven& g = m_givens[*index];
     const std::string value(base::trimmed(text));
     Statement s = readOverride(Ref::kJob, g.quantity, value);
-    if (!g.declared && s.sort == Statement::Sort::Wrong) {
-        // Without a declared unit a given takes any; but what reads it wants the dimension that it has.
-        if (s.problem->code == Code::ValueMalformed) return base::Failure{*s.problem};
-    }
     if (auto d = refusal(Ref::kJob, g.quantity, s)) return base::Failure{*std::move(d)};
+    if (s.sort == Statement::Sort::Link && g.statement.sort != Statement::Sort::Wrong && s.link->exprs.at(s.link->root).dimension != g.quantity.dimension) {
+        // Without a declared unit its row takes any; but what reads it wants the dimension that it has.
+        Diagnostic d{Code::UnlikeDimensions,
+                     Severity::Error,
+                     s.own->place(s.row, s.span),
+                     quoted(canonical) + " is in " + (g.quantity.unit.shown.empty() ? "pure numbers" : g.quantity.unit.shown) + ", and this is not",
+                     {},
+                     {},
+                     "state a value of the same kind",
+                     {}};
+        return base::Failure{std::move(d)};
+    }
     if (!lasting) {
         m_overrides[{std::string(), canonical}] = value;
-        readGiven(g);
+        if (readGiven(g)) readJob(true);
         return true;
     }
     m_overrides.erase({std::string(), canonical});
     const syntax::RowEdit edit = syntax::valueEdit(m_document, g.row, value);
     m_document.apply({edit});
-    readGiven(g);
+    if (readGiven(g)) readJob(true);
     for (std::uint32_t slot : m_order) spoilView(slot); // links show it by name and value
     return true;
 }

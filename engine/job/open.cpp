@@ -124,7 +124,7 @@ void Core::readJob(bool relink) {
     m_fingerprint.reset();
     // Members and their sheets first, then what is stated: a link may name any of them.
     relink = placeMembers(texts) || relink;
-    readGivens(givens, relink);
+    relink = readGivens(givens, relink) || relink;
     for (std::size_t i = 0, next = 0; i < texts.size(); ++i) {
         if (next >= m_order.size() || at(m_order[next]).row != texts[i].row) continue; // a mark's second member
         readStatements(m_order[next++], texts[i], relink);
@@ -332,7 +332,9 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
     }
 }
 
-void Core::readGivens(const std::vector<std::uint32_t>& rowsOfGivens, bool relink) {
+/// True when a given is gone or came out of another kind: links to it must be analysed anew.
+bool Core::readGivens(const std::vector<std::uint32_t>& rowsOfGivens, bool relink) {
+    bool moved = false;
     const std::vector<Row>& rows = m_document.rows();
     for (JobGiven& g : m_givens) g.gone = true;
     for (std::uint32_t i : rowsOfGivens) {
@@ -377,14 +379,16 @@ void Core::readGivens(const std::vector<std::uint32_t>& rowsOfGivens, bool relin
         g.row = i;
         g.quantity.what = row->what.text;
         g.quantity.source = row->source.text;
-        if (!same) readGiven(g);
+        if (!same && readGiven(g)) moved = true;
     }
     for (JobGiven& g : m_givens) {
         if (!g.gone) continue;
+        if (!m_graph.feeds(g.node).empty()) moved = true;
         m_graph.setReads(g.node, {});
         g.value = {};
         g.statement = {};
     }
+    return moved;
 }
 
 } // namespace spanwright::job

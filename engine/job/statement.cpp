@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What a job states for a row of a sheet: a value, a key, a link, the rows of a list.
 #include <algorithm>
-#include <numeric>
+#include <tuple>
 
 #include "engine/base/text.h"
 #include "engine/job/core.h"
@@ -199,13 +199,12 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
             r.member = std::string(member);
             if (member.empty()) {
                 for (const JobGiven& g : m_givens) {
-                    if (g.gone) continue;
+                    // A given of the job may read those that stand above it.
+                    if (g.gone || (slot == Ref::kJob && g.row >= m_givens[q.id.index()].row)) continue;
                     if (g.quantity.name != name) {
                         near.push_back(g.quantity.name);
                         continue;
                     }
-                    // A given of the job may read those that stand above it.
-                    if (slot == Ref::kJob && g.quantity.id >= q.id) continue;
                     r.quantity = g.quantity.id;
                     r.dimension = g.quantity.dimension;
                     r.tag = g.quantity.tag;
@@ -368,9 +367,11 @@ Statement Core::readList(std::uint32_t slot, const meaning::Quantity& q, std::ui
     return s;
 }
 
-void Core::readGiven(JobGiven& g) {
+bool Core::readGiven(JobGiven& g) {
     const syntax::Row& row = m_document.rows()[g.row];
     meaning::Quantity& q = g.quantity;
+    const auto kind = [&] { return std::tuple(q.dimension, q.type, q.tag, g.statement.sort == Statement::Sort::Wrong); };
+    const auto before = kind();
     q.dimension = {};
     q.unit = {};
     q.show = {};
@@ -426,6 +427,7 @@ void Core::readGiven(JobGiven& g) {
     const Ref ref{Ref::kJob, q.id.value};
     wire(ref);
     forgetLetters(ref);
+    return before != kind();
 }
 
 void Core::put(std::uint32_t slot, std::uint32_t quantity, Statement statement) {

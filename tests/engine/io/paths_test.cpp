@@ -39,3 +39,13 @@ TEST_CASE("folder and file name of a path") {
     CHECK(fileNameOf("a/b/c.txt") == "c.txt");
     CHECK(fileNameOf("c.txt") == "c.txt");
 }
+
+TEST_CASE("a path that is nowhere on disk lies where its text says") {
+    CHECK(isBelow("", "trial.spansheet"));
+    CHECK(isBelow(".", "a/b"));
+    CHECK(isBelow("no-such-folder", "no-such-folder/a"));
+    CHECK(isBelow("/no-such-folder/a", "/no-such-folder/a/b/c"));
+    CHECK_FALSE(isBelow("no-such-folder", "no-such-folder/../a"));
+    CHECK_FALSE(isBelow("no-such-folder", "no-such-folder"));
+    CHECK_FALSE(isBelow("", "../a"));
+}

@@ -244,3 +244,29 @@ TEST_CASE("saving onto a full or read-only disk keeps the old file and says so")
     CHECK(job.save().ok());
     CHECK(job.filesTouched().empty());
 }
+
+TEST_CASE("links follow when a job's given becomes something else") {
+    Desk desk("job T\ngiven s = 1 m\nmember J1 = trial\n with w_d = 2 kN/m\n with L = s\n");
+    Job& job = desk.open();
+    CHECK(shown(job, "J1", "L") == "1 m");
+    CHECK_FALSE(job.setJobGiven("s", "2 kN").ok());
+    CHECK(job.setJobGiven("s", "2*1.5 m").ok());
+    CHECK(shown(job, "J1", "L") == "3 m");
+    REQUIRE(job.setText("work/job.spanjob", "job T\ngiven s = 1 kN\nmember J1 = trial\n with w_d = 2 kN/m\n with L = s\n").ok());
+    REQUIRE(job.diagnostics().size() == 1);
+    CHECK(job.diagnostics()[0].code == diag::Code::UnlikeDimensions);
+    REQUIRE(job.setText("work/job.spanjob", "job T\ngiven r = 2 m\ngiven s = r\nmember J1 = trial\n with w_d = 2 kN/m\n with L = s\n").ok());
+    CHECK(told(job) == "");
+    CHECK(shown(job, "J1", "L") == "2 m");
+    // Which stands above which is a matter of the text, not of what was there first.
+    REQUIRE(job.setText("work/job.spanjob", "job T\ngiven s = 3 m\ngiven r = s\nmember J1 = trial\n with w_d = 2 kN/m\n with L = r\n").ok());
+    CHECK(told(job) == "");
+    CHECK(shown(job, "J1", "L") == "3 m");
+    REQUIRE(job.setText("work/job.spanjob", "job T\ngiven r = 3 m\nmember J1 = trial\n with w_d = 2 kN/m\n with L = s\n").ok());
+    REQUIRE(job.diagnostics().size() == 1);
+    CHECK(job.diagnostics()[0].code == diag::Code::UnknownName);
+    REQUIRE(job.setText("work/job.spanjob", "job T\ngiven s = wrong\nmember J1 = trial\n with w_d = 2 kN/m\n with L = s\n").ok());
+    CHECK(job.setJobGiven("s", "4 m").ok());
+    CHECK(told(job) == "");
+    CHECK(shown(job, "J1", "L") == "4 m");
+}

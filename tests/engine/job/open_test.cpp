@@ -1,4 +1,7 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
+#include <filesystem>
+
 #include "tests/engine/job/support.h"
 
 using namespace spanwright;
@@ -154,4 +157,34 @@ TEST_CASE("loading can be given up; nothing is then shown as OK") {
     stop = false;
     CHECK(desk.job->calculate() > 0);
     CHECK(desk.job->member(0).verdict == Verdict::Ok);
+}
+
+TEST_CASE("on disk, links that lead out of their folder are not followed") {
+    namespace fs = std::filesystem;
+    std::string pattern = (fs::temp_directory_path() / "spanwright-job-XXXXXX").string();
+    REQUIRE(::mkdtemp(pattern.data()) != nullptr);
+    const fs::path root = pattern;
+    fs::create_directories(root / "job/tables");
+    fs::create_directories(root / "library");
+    io::Disk disk;
+    REQUIRE(disk.write((root / "secret.spansheet").string(), kTrial).ok());
+    REQUIRE(disk.write((root / "secret.csv").string(), "k, f\na, 1\n").ok());
+    REQUIRE(disk.write((root / "job/inside.spansheet").string(), kTrial).ok());
+    REQUIRE(disk.write((root / "job/uses.spansheet").string(), "sheet uses\nuse tables/t.csv\ngiven a = 1\ncheck c: a <= 2\n").ok());
+    fs::create_symlink(root / "secret.spansheet", root / "job/out.spansheet");
+    fs::create_symlink("inside.spansheet", root / "job/in.spansheet");
+    fs::create_symlink(root / "secret.csv", root / "job/tables/t.csv");
+    REQUIRE(disk.write((root / "job/j.spanjob").string(), "job T\nmember A = in\n with w_d = 1 kN/m\nmember B = out\nmember C = uses\n").ok());
+    const auto job = Job::open(disk, (root / "job/j.spanjob").string(), {.library = (root / "library").string(), .cancelled = {}});
+    CHECK(member(*job, "A").verdict == Verdict::Ok);
+    CHECK(member(*job, "B").verdict == Verdict::NotComputed);
+    CHECK(member(*job, "C").verdict == Verdict::NotComputed);
+    const auto all = job->diagnostics();
+    REQUIRE(all.size() == 2);
+    for (const auto& d : all) {
+        CHECK(d.code == diag::Code::PathOutside);
+        CHECK(d.message.find("leads out of its folder") != std::string::npos);
+    }
+    std::error_code odd;
+    fs::remove_all(root, odd);
 }

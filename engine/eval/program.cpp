@@ -297,6 +297,7 @@ Value Program::Impl::evaluate(const Quantity& q, const MemberValues& values) {
     case Kind::Piece:
     case Kind::Schedule:
         v.state = State::Known;
+    case Kind::Sketch: v.state = State::Known; break; // its marks stand or fall one by one
         for (const QuantityId r : q.reads) {
             if (values.at(r).known()) continue;
             block(v, r);

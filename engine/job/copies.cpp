@@ -38,7 +38,7 @@ std::string circumstance(const std::vector<Row>& rows, std::uint32_t i) {
 std::map<std::string, Item> itemsOf(const syntax::Document& document, std::vector<std::string>& order) {
     std::map<std::string, Item> out;
     const std::vector<Row>& rows = document.rows();
-    const auto isBlock = [](RowKind k) { return k == RowKind::Beam || k == RowKind::Table || k == RowKind::List || k == RowKind::Matrix; };
+    const auto isBlock = [](RowKind k) { return k == RowKind::Beam || k == RowKind::Table || k == RowKind::List || k == RowKind::Matrix || k == RowKind::Sketch; };
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const Row& row = rows[i];
         if (row.owner != Row::kNoOwner && row.owner < i && isBlock(rows[row.owner].kind)) continue; // told with its block

@@ -207,6 +207,9 @@ public:
     [[nodiscard]] Working working(std::uint32_t slot, const meaning::Quantity& q, std::optional<std::size_t> caseIndex) const;
     [[nodiscard]] std::optional<PlotView> plot(std::uint32_t slot, const meaning::Quantity& q, int points) const;
 
+    // ---- sketch.cpp
+    [[nodiscard]] std::optional<SketchView> sketch(std::uint32_t slot, const meaning::Quantity& q) const;
+
     // ---- letters.cpp
     [[nodiscard]] std::string letters(Ref ref) const;
     [[nodiscard]] const Groups* groupsOf(Ref ref) const;

@@ -99,6 +99,12 @@ std::optional<PlotView> Job::plot(std::size_t member, QuantityId plotRow, int po
     return core.plot(core.m_order[member], q, points);
 }
 
+std::optional<SketchView> Job::sketch(std::size_t member, QuantityId sketchRow) const {
+    const meaning::Quantity& q = sheet(member).at(sketchRow);
+    Core& core = m_impl->current();
+    return core.sketch(core.m_order[member], q);
+}
+
 Job::Done Job::setValue(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.setValue(mark, name, valueText); }
 Job::Done Job::override(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.override(mark, name, valueText); }
 Job::Done Job::setJobGiven(std::string_view name, std::string_view valueText) { return m_impl->core.setJobGiven(name, valueText, true); }

@@ -79,6 +79,9 @@ public:
     /// Samples a plot row: x and one curve per case.
     [[nodiscard]] std::optional<PlotView> plot(std::size_t member, meaning::QuantityId plotRow, int points = 161) const;
 
+    /// Works out the marks of a sketch row; nothing if its part does not apply or that is not known.
+    [[nodiscard]] std::optional<SketchView> sketch(std::size_t member, meaning::QuantityId sketchRow) const;
+
     // ---- edits (each: done in the text and in the graph, or refused with the reason and nothing changed)
     using Done = base::Result<bool, diag::Diagnostic>;
     /// States an ask, given, choose of a member: a value, a key or a link formula, as text.

@@ -67,6 +67,12 @@ std::vector<ExprId> rootsOf(const meaning::Sheet& sheet, const meaning::Quantity
         add({sheet.pieces[q.plot].count});
         break;
     case Kind::Schedule: add(sheet.schedules[q.plot].sizes); break;
+    case Kind::Sketch:
+        for (const auto& m : sheet.sketches[q.plot].marks) {
+            for (const auto& p : m.points) add({p.x, p.y});
+            add({m.offset, m.value, m.onlyIf});
+        }
+        break;
     default: break;
     }
     return roots;
@@ -91,6 +97,7 @@ RowDigest digestOf(const meaning::Sheet& sheet, const meaning::Quantity& q) {
     case Kind::Condition: out.formula += canonicalText(row, row->condition.span); break;
     case Kind::Switch: break;
     case Kind::Beam:
+    case Kind::Sketch:
         out.formula += canonicalRow(row);
         for (std::uint32_t i = q.row + 1; i < rows.size() && rows[i].owner == q.row; ++i) out.formula += "\n" + canonicalRow(rows[i]);
         break;

@@ -111,4 +111,24 @@ struct PlotView {
     std::vector<Curve> curves;
 };
 
+/// A sketch worked out for one member: marks in metres, x to the right, y upwards; texts ready to be written.
+struct SketchView {
+    using Shape = meaning::SketchDefinition::Shape;
+    std::string title, what;
+    double heights = 1.0; ///< heights are to be drawn so many times larger than lengths, and that is to be said
+    struct Point {
+        double x = 0.0, y = 0.0;
+    };
+    struct Mark {
+        Shape shape = Shape::Outline;
+        bool other = false; ///< Hatch: of a panel; Line: dashed
+        std::vector<Point> points;
+        std::optional<double> offset; ///< Dimension: metres to the left of its direction
+        std::string text;             ///< Dimension: the true distance with its unit; Label: what it says
+    };
+    std::vector<Mark> marks;
+    /// Marks that could not be worked out, each in words with the reason: "line 41, dimension: `b` is not stated".
+    std::vector<std::string> leftOut;
+};
+
 } // namespace spanwright::job

@@ -29,6 +29,7 @@ std::string_view kindWord(Kind kind) {
     case Kind::Plot: return "plot";
     case Kind::Piece: return "piece";
     case Kind::Schedule: return "schedule";
+    case Kind::Sketch: return "sketch";
     }
     return "row";
 }
@@ -154,7 +155,8 @@ std::string Core::shownValue(std::uint32_t slot, const meaning::Quantity& q) con
     case Kind::Beam:
     case Kind::Plot:
     case Kind::Piece:
-    case Kind::Schedule: return {};
+    case Kind::Schedule:
+    case Kind::Sketch: return {};
     case Kind::Check: {
         const auto u = check(slot, q).utilisation;
         return u ? units::showUtilisation(*u) : std::string();

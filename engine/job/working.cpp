@@ -124,7 +124,8 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             if (out.reason.empty() && checked->cases[index].state != CheckView::State::Passes && index == checked->governingCase) out.reason = checked->reason;
         } else if (q.kind == Kind::Choose || q.kind == Kind::Each || q.kind == Kind::List) {
             out.shown = shownValue(slot, q);
-        } else if (q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule) {
+        } else if (q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule &&
+                   q.kind != Kind::Sketch) {
             out.shown = shownOne(q, v, v.data()[index]);
         }
     }

@@ -296,7 +296,8 @@ void SheetAnalysis::declareRow(std::uint32_t r) {
     }
     case RowKind::Stiffness:
     case RowKind::Support:
-    case RowKind::Load: {
+    case RowKind::Load:
+    case RowKind::Mark: {
         const std::uint32_t owner = m_sheet.document->rows()[r].owner;
         if (owner != syntax::Row::kNoOwner) m_beamRows[owner].push_back(r);
         break;
@@ -307,6 +308,16 @@ void SheetAnalysis::declareRow(std::uint32_t r) {
         quantity(id).plot = static_cast<std::uint32_t>(m_sheet.plots.size());
         m_sheet.plots.emplace_back();
         declareUnit(id, row);
+        break;
+    }
+    case RowKind::Sketch: {
+        const QuantityId id = addQuantity(Kind::Sketch, r, {});
+        Quantity& q = quantity(id);
+        q.type = Type::Nothing;
+        q.plot = static_cast<std::uint32_t>(m_sheet.sketches.size());
+        SketchDefinition& sketch = m_sheet.sketches.emplace_back();
+        sketch.title = row.rest.text;
+        sketch.heights = row.step.value_or(1.0);
         break;
     }
     case RowKind::Piece:

@@ -31,7 +31,7 @@ void SheetAnalysis::formulasOf(std::uint32_t r, std::vector<const syntax::Formul
     add(row.load.at);
     add(row.count);
     for (const auto& f : row.sizes) add(f);
-    if (kindAt(r) != RowKind::Beam) return;
+    if (kindAt(r) != RowKind::Beam && kindAt(r) != RowKind::Sketch) return;
     if (const auto block = m_beamRows.find(r); block != m_beamRows.end()) {
         for (std::uint32_t inner : block->second) formulasOf(inner, into);
     }

@@ -435,6 +435,7 @@ void SheetAnalysis::typeQuantity(QuantityId id) {
     case Kind::Plot: typePlot(id, row); break;
     case Kind::Piece: typePiece(id, row); break;
     case Kind::Schedule: typeSchedule(id, row); break;
+    case Kind::Sketch: typeSketch(id, row); break;
     case Kind::Beam: typeBeam(id, row); break;
     case Kind::Choose:
     case Kind::Each:

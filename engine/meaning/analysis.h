@@ -121,6 +121,10 @@ private:
     void typePlot(QuantityId id, const syntax::RowParts& row);
     void typePiece(QuantityId id, const syntax::RowParts& row);
     void typeSchedule(QuantityId id, const syntax::RowParts& row);
+    // ---- type_sketch.cpp
+    void typeSketch(QuantityId id, const syntax::RowParts& row);
+    void typeMark(SketchDefinition::Mark& mark, std::uint32_t r);
+    // ---- analyse_rows.cpp
     void typeLimits(QuantityId id, const syntax::RowParts& row, const units::Unit* fallback);
     void typeFunction(std::uint32_t index);
     /// Gives each broken row the diagnostic that says why.
@@ -178,7 +182,7 @@ private:
     std::unordered_map<std::uint32_t, TableRow> m_tables;                     ///< by row
     std::unordered_map<std::string_view, std::uint32_t> m_tableNames;         ///< name -> row
     std::unordered_map<std::uint32_t, std::string> m_conditions;              ///< quantity -> its formula's text, blanks left out
-    std::unordered_map<std::uint32_t, std::vector<std::uint32_t>> m_beamRows; ///< beam row -> rows of its block
+    std::unordered_map<std::uint32_t, std::vector<std::uint32_t>> m_beamRows; ///< beam or sketch row -> rows of its block
     std::unordered_set<std::string_view> m_pieceNames, m_scheduleNames;
     // of the row being declared or typed
     std::uint32_t m_part = 0;

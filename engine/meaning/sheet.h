@@ -33,6 +33,7 @@ enum class Kind : std::uint8_t {
     Plot,
     Piece,
     Schedule,
+    Sketch,
 };
 
 /// Row of a sheet that has a value.
@@ -61,7 +62,7 @@ struct Quantity {
     bool otherwise = false;                  ///< stands behind `otherwise`: applies when the condition is false
     QuantityId whenTrue, whenFalse;          ///< Switch
     std::uint32_t beam = 0;                  ///< Beam: index into Sheet::beams
-    std::uint32_t plot = 0;                  ///< Plot, Piece, Schedule: index into Sheet::plots, pieces, schedules
+    std::uint32_t plot = 0;                  ///< Plot, Piece, Schedule, Sketch: index into Sheet::plots, pieces, schedules, sketches
     std::vector<QuantityId> reads;           ///< everything its value needs, ascending, without doubles
     bool broken = false;                     ///< a static error: never computed; formula, right, low, high, tolerance are then invalid
     std::uint32_t causeRow = 0;              ///< broken: the document row whose diagnostic says why (its own, or that of a
@@ -128,6 +129,30 @@ struct ScheduleDefinition {
     std::vector<ExprId> sizes;
 };
 
+/// `sketch TITLE ... end`: a drawing to scale whose coordinates (x to the right, y upwards) are formulas. It
+/// proves nothing: a mark that is wrong is left out of it, and the sheet stands.
+struct SketchDefinition {
+    enum class Shape : std::uint8_t { Outline, Hatch, Line, Dimension, Support, Load, Force, Label };
+    struct Point {
+        ExprId x, y;
+    };
+    struct Mark {
+        Shape shape = Shape::Outline;
+        bool other = false; ///< Hatch: of a panel; Line: dashed
+        std::vector<Point> points;
+        ExprId offset;    ///< Dimension: how far to the left of its direction; may be invalid
+        ExprId value;     ///< Label: what it says, unless `text`
+        ExprId onlyIf;    ///< valid: there only when true
+        QuantityId axis;  ///< valid: drawn once for every row of this each
+        std::string text; ///< Label
+        std::uint32_t row = 0;
+        std::string fault; ///< why it can never be drawn; its formulas are then invalid
+    };
+    std::string title;
+    double heights = 1.0; ///< heights are drawn so many times larger than lengths
+    std::vector<Mark> marks;
+};
+
 struct Part {
     std::string title;
     std::uint32_t row = 0;
@@ -149,6 +174,7 @@ struct Sheet {
     std::vector<PlotDefinition> plots;
     std::vector<PieceDefinition> pieces;
     std::vector<ScheduleDefinition> schedules;
+    std::vector<SketchDefinition> sketches;
     std::vector<std::shared_ptr<const Table>> tables;
     std::uint32_t slotCount = 0;
     std::vector<diag::Diagnostic> diagnostics;

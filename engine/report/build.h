@@ -40,6 +40,8 @@ struct WorkingStep {
 
 /// A plot row as a drawing: axes with units, extremes labelled, one line kind per case.
 [[nodiscard]] Drawing plotDrawing(const job::PlotView& plot);
+/// A sketch drawn to scale: hatching, line weights, dimensions; texts do not cover one another.
+[[nodiscard]] Drawing sketchDrawing(const job::SketchView& sketch);
 /// Which members carry which: boxes with marks, loads coming from above.
 [[nodiscard]] Drawing loadPathDrawing(const JobFacts& f);
 /// The same as an indented list, from what nothing rests on down to what carries all.

@@ -32,14 +32,25 @@ struct Drawing {
         Point at;
         double radius = 2.2;
     };
+    /// Straight strokes side by side, as hatching: from ends[0] to ends[1], from ends[2] to ends[3] ...
+    struct Strokes {
+        std::vector<Point> ends;
+        Ink ink = Ink::Full;
+        double width = 0.7;
+    };
+    /// A small solid figure, such as the head of an arrow.
+    struct Filled {
+        std::vector<Point> points;
+    };
     struct Text {
         Point at; ///< on the base line
         std::string text;
         enum class Anchor : std::uint8_t { Start, Middle, End } anchor = Anchor::Start;
         Ink ink = Ink::Full;
         double size = 11;
+        double turned = 0; ///< degrees against the clock about `at`
     };
-    using Shape = std::variant<Polyline, Rect, Dot, Text>;
+    using Shape = std::variant<Polyline, Rect, Dot, Text, Strokes, Filled>;
 
     double width = 0, height = 0;
     std::string title;         ///< what it shows, for who cannot see it

@@ -30,6 +30,7 @@ struct RowFact {
     std::string letters;                 ///< only when wanted
     std::optional<job::Working> working; ///< of the governing case; only when wanted
     std::optional<job::PlotView> plot;
+    std::optional<job::SketchView> sketch;
     std::shared_ptr<const meaning::Table> table; ///< each, list
 };
 

@@ -61,7 +61,8 @@ void gatherRow(const job::Job& job, std::size_t member, const job::QuantityView&
     if (q.kind == Kind::Each || q.kind == Kind::List) out.table = value.table ? value.table : q.table;
     const bool numeric = q.type == meaning::Type::Number || q.type == meaning::Type::Truth;
     const bool holdsNumber =
-        q.kind != Kind::Each && q.kind != Kind::List && q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule;
+        q.kind != Kind::Each && q.kind != Kind::List && q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule &&
+        q.kind != Kind::Sketch;
     if (value.known() && holdsNumber && q.kind != Kind::Check) {
         if (q.axes.empty()) {
             if (numeric) out.si = finite(value.one);
@@ -78,6 +79,10 @@ void gatherRow(const job::Job& job, std::size_t member, const job::QuantityView&
     if (!want.workings) return;
     if (q.kind == Kind::Plot) {
         if (value.known()) out.plot = job.plot(member, q.id);
+        return;
+    }
+    if (q.kind == Kind::Sketch) {
+        out.sketch = job.sketch(member, q.id);
         return;
     }
     if (q.kind == Kind::Piece || q.kind == Kind::Schedule || q.kind == Kind::Condition) return;

@@ -228,6 +228,18 @@ void checksSummary(Section& s, std::size_t member, const MemberFacts& m) {
     for (const job::CheckView& c : m.view.checks) {
         Inline name = plainText(c.name);
         for (std::size_t i = 0; i < m.rows.size(); ++i) {
+/// The drawing, and beside it what is not on it.
+void sketchInto(Section& s, const job::SketchView& sketch, const job::QuantityView& view) {
+    s.blocks.push_back({Figure{sketchDrawing(sketch), sketch.title + (sketch.what.empty() ? "" : ": " + sketch.what)}});
+    if (!sketch.leftOut.empty()) {
+        Bullets list;
+        for (const std::string& why : sketch.leftOut) list.items.push_back({{plainText(why)}, {}});
+        s.blocks.push_back({Paragraph{{plainText("not drawn in " + sketch.title + ":")}}});
+        s.blocks.push_back({std::move(list)});
+    }
+    if (!view.note.empty()) s.blocks.push_back({Paragraph{{plainText(view.note)}, Paragraph::Role::Note}});
+}
+
             if (m.rows[i].view.id == c.id && c.state != job::CheckView::State::NotApplicable) name = linkTo(rowId(member, i), c.name);
         }
         t.rows.push_back({{std::move(name)},
@@ -279,6 +291,10 @@ Section memberSection(const JobFacts& f, std::size_t member) {
         for (const std::string& t : m.tableSources) list.items.push_back({{plainText(t)}, {}});
         s.blocks.push_back({std::move(list)});
     }
+        if (r.kind == Kind::Sketch) {
+            if (r.sketch) sketchInto(s, *r.sketch, r.view);
+            continue;
+        }
     return s;
 }
 

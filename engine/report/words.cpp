@@ -80,6 +80,7 @@ std::string_view kindWord(meaning::Kind k) {
     case meaning::Kind::Plot: return "plot";
     case meaning::Kind::Piece: return "piece";
     case meaning::Kind::Schedule: return "schedule";
+    case meaning::Kind::Sketch: return "sketch";
     }
     return "derive";
 }

@@ -46,8 +46,22 @@ void put(const Drawing::Dot& d, const std::string&, std::string& out) {
 
 void put(const Drawing::Text& t, const std::string&, std::string& out) {
     const char* anchor = t.anchor == Drawing::Text::Anchor::Start ? "start" : t.anchor == Drawing::Text::Anchor::Middle ? "middle" : "end";
-    out += "<text x=\"" + number(t.at.x) + "\" y=\"" + number(t.at.y) + "\" font-size=\"" + number(t.size) + "\" text-anchor=\"" + anchor +
+    const std::string turned = t.turned == 0 ? "" : " transform=\"rotate(" + number(-t.turned) + " " + number(t.at.x) + " " + number(t.at.y) + ")\"";
+    out += "<text x=\"" + number(t.at.x) + "\" y=\"" + number(t.at.y) + "\"" + turned + " font-size=\"" + number(t.size) + "\" text-anchor=\"" + anchor +
            "\" fill=\"currentColor\">" + htmlText(t.text) + "</text>\n";
+}
+
+void put(const Drawing::Strokes& s, const std::string&, std::string& out) {
+    out += "<path fill=\"none\" stroke=\"currentColor\" stroke-width=\"" + number(s.width) + "\"" + opacity(s.ink) + " d=\"";
+    for (std::size_t i = 0; i + 1 < s.ends.size(); i += 2)
+        out += (i == 0 ? "M" : " M") + number(s.ends[i].x) + "," + number(s.ends[i].y) + " L" + number(s.ends[i + 1].x) + "," + number(s.ends[i + 1].y);
+    out += "\"/>\n";
+}
+
+void put(const Drawing::Filled& f, const std::string&, std::string& out) {
+    out += "<polygon fill=\"currentColor\" points=\"";
+    for (std::size_t i = 0; i < f.points.size(); ++i) out += (i == 0 ? "" : " ") + number(f.points[i].x) + "," + number(f.points[i].y);
+    out += "\"/>\n";
 }
 
 bool hatches(const Drawing& d) {

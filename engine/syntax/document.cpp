@@ -143,6 +143,8 @@ std::vector<diag::Diagnostic> Document::diagnostics() const {
     auto misfit = m_misfits.begin();
     const auto add = [&](std::uint32_t row, const Complaint& c) {
         diag::Diagnostic d;
+        // A mark that cannot be read is left out of its drawing; nothing is proven by a drawing.
+        if (m_rows[row].kind == RowKind::Mark) d.severity = diag::Severity::Warning;
         d.code = c.code;
         d.place = place(row, c.span);
         d.message = c.message;

@@ -53,6 +53,8 @@ enum class RowKind : std::uint8_t {
     TableLine,
     Note,
     Schedule,
+    Sketch,
+    Mark, ///< a row in a sketch: outline, hatch, line, dimension, support, load, force, label
     // jobs
     Job,
     Author,
@@ -67,7 +69,7 @@ enum class RowKind : std::uint8_t {
     Tick,
     Rate,
     Remark,
-    // read and kept for what follows: sketch stock saw labour tool consumable schedule, lines in a sketch
+    // read and kept for what follows: stock saw labour tool consumable
     Reserved,
 };
 
@@ -107,14 +109,14 @@ struct RowParts {
     Spot name;                  ///< canonical; table/list/each/beam name; member mark; check's name; use: given or
                                 ///< made of the file's stem
     Spot unit;                  ///< inside [ ], e.g. "kN 0.1" split: unit and step
-    std::optional<double> step; ///< [kN 0.1]
-    Formula formula;            ///< derive, given's default, check, require, plot, define's body, with's value
+    std::optional<double> step; ///< [kN 0.1]; sketch: `heights 4 times`
+    Formula formula;            ///< derive, given's default, check, require, plot, define's body, with's value, label's value
     Formula range;              ///< plot: `x from A to B`, one Range node
     Tag tag = Tag::None;        ///< as characteristic / as design
     Limits limits;
     Spot what;              ///< after the first --
     Spot source;            ///< after the second --
-    Spot rest;              ///< title, basis, caution, assume, note, part's title, author, date, remark's text: free text
+    Spot rest;              ///< title, basis, caution, assume, note, part's and sketch's title, author, date, remark's and label's text
     Spot path;              ///< use, prices; member's sheet
     Spot table;             ///< choose ... from TABLE, each ... in TABLE
     Spot key;               ///< choose's default key, `= C24`; with's whole value: raw text
@@ -126,7 +128,7 @@ struct RowParts {
         friend bool operator==(const Parameter&, const Parameter&) = default;
     };
     std::vector<Parameter> parameters; ///< define
-    Formula condition;                 ///< part ... only if; also behind a support, load or stiffness row
+    Formula condition;                 ///< part ... only if; also behind a support, load or stiffness row or a mark
     std::vector<Formula> supports;     ///< support positions; beam: [from, to]
     std::vector<bool> fixed;           ///< per support: `fixed`
     std::vector<Formula> settlements;  ///< per support: `sinks D`, absent if none
@@ -134,9 +136,9 @@ struct RowParts {
     LoadRow load;
     Spot member;                       ///< tick, remark: mark; the quantity is `name`
     Spot by, on, letters;              ///< tick, remark
-    Formula count;                     ///< off; piece
-    std::vector<Formula> sizes;        ///< piece: t by b by l; schedule: `section = b by h`; rate: left and right side
-    Spot from;                         ///< piece: stock
+    Formula count;                     ///< off; piece; dimension: offset
+    std::vector<Formula> sizes;        ///< piece: t by b by l; schedule: `section = b by h`; rate: left and right side; marks: x, y, x, y ...
+    Spot from;                         ///< piece: stock; hatch: `panel`; line: `dashed`
     std::vector<Complaint> complaints; ///< what is wrong with this row alone
     /// Compound units written bare (`1.5 kN/m^2` in a formula). Each stands among the complaints as well,
     /// unless the document itself defines a name that is in it.

@@ -167,9 +167,10 @@ void dumpParts(std::string& out, const Row& row) {
         if (p.load.eachSpan) d.word("each span", "yes");
     }
     d.formula("only if", p.condition);
-    d.formula("count", p.count);
-    for (const Formula& f : p.sizes) d.formula("size", f);
-    d.spot("from", p.from);
+    const bool mark = row.kind == RowKind::Mark;
+    d.formula(mark ? "offset" : "count", p.count);
+    for (std::size_t i = 0; i < p.sizes.size(); ++i) d.formula(mark ? (i % 2 == 0 ? "x" : "y") : "size", p.sizes[i]);
+    d.spot(mark ? "style" : "from", p.from);
     d.spot("by", p.by);
     d.spot("on", p.on);
     d.spot("letters", p.letters);
@@ -206,7 +207,7 @@ std::string dump(const Document& d) {
     auto misfit = d.misfits().begin();
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const Row& row = rows[i];
-        out += std::to_string(i) + ' ' + std::string(row.kind == RowKind::Reserved && row->keyword.present() ? row->keyword.text : kindName(row.kind));
+        out += std::to_string(i) + ' ' + std::string((row.kind == RowKind::Reserved || row.kind == RowKind::Mark) && row->keyword.present() ? row->keyword.text : kindName(row.kind));
         if (row.owner != Row::kNoOwner) out += " in " + std::to_string(row.owner);
         if (row.lines != 1) out += ", " + std::to_string(row.lines) + " lines";
         out += '\n';

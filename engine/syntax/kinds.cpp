@@ -38,6 +38,7 @@ constexpr KindInfo kKinds[] = {
     {"matrix", RowKind::Matrix, true, false, true},
     {"note", RowKind::Note, true, true, true},
     {"schedule", RowKind::Schedule, true, false, false},
+    {"sketch", RowKind::Sketch, true, true, true}, // told to be misplaced in a job, whole
     {"job", RowKind::Job, false, true, true},
     {"author", RowKind::Author, false, true, true},
     {"checker", RowKind::Checker, false, true, true},
@@ -51,7 +52,6 @@ constexpr KindInfo kKinds[] = {
     {"tick", RowKind::Tick, false, true, true},
     {"rate", RowKind::Rate, false, true, false},
     {"remark", RowKind::Remark, false, true, true},
-    {"sketch", RowKind::Reserved, true, true, true},
     {"stock", RowKind::Reserved, true, true, true},
     {"saw", RowKind::Reserved, true, true, true},
     {"labour", RowKind::Reserved, true, true, true},
@@ -72,9 +72,19 @@ const KindInfo* kindOf(std::string_view word) {
 }
 
 std::string_view wordOf(RowKind kind) {
-    if (kind == RowKind::Reserved) return {};
+    if (kind == RowKind::Reserved || kind == RowKind::Mark) return {};
     const auto* at = std::find_if(std::begin(kKinds), std::end(kKinds), [kind](const KindInfo& k) { return k.kind == kind; });
     return at == std::end(kKinds) ? std::string_view{} : at->word;
+}
+
+const std::vector<std::string>& markWords() {
+    static const std::vector<std::string> words{"outline", "hatch", "line", "dimension", "support", "load", "force", "label"};
+    return words;
+}
+
+bool isMarkWord(std::string_view word) {
+    const auto& words = markWords();
+    return std::find(words.begin(), words.end(), word) != words.end();
 }
 
 const std::vector<std::string>& rowWords(FileKind kind) {
@@ -96,22 +106,23 @@ std::string_view kindName(RowKind kind) {
     case RowKind::Comment: return "comment";
     case RowKind::Unknown: return "unknown";
     case RowKind::TableLine: return "line";
+    case RowKind::Mark: return "mark";
     case RowKind::Reserved: return "reserved";
     default: return wordOf(kind);
     }
 }
 
-Block opens(RowKind kind, std::string_view keyword) {
+Block opens(RowKind kind) {
     switch (kind) {
     case RowKind::Beam: return Block::Beam;
     case RowKind::Table:
     case RowKind::List:
     case RowKind::Matrix: return Block::Table;
-    case RowKind::Reserved: return keyword == "sketch" ? Block::Sketch : Block::None;
+    case RowKind::Sketch: return Block::Sketch;
     default: return Block::None;
     }
 }
 
-Block opens(const Row& row) { return opens(row.kind, row->keyword.text); }
+Block opens(const Row& row) { return opens(row.kind); }
 
 } // namespace spanwright::syntax

@@ -20,17 +20,20 @@ struct KindInfo {
 
 /// Nothing if no kind of row begins with that word.
 [[nodiscard]] const KindInfo* kindOf(std::string_view word);
-/// The word of a kind ("derive"); empty for Blank, Comment, Unknown, TableLine, Reserved.
+/// The words that begin rows in a sketch, in the order of the language reference.
+[[nodiscard]] const std::vector<std::string>& markWords();
+[[nodiscard]] bool isMarkWord(std::string_view word);
+/// The word of a kind ("derive"); empty for Blank, Comment, Unknown, TableLine, Mark, Reserved.
 [[nodiscard]] std::string_view wordOf(RowKind kind);
 /// The words that begin rows in such a file, in the order of the language reference.
 [[nodiscard]] const std::vector<std::string>& rowWords(FileKind kind);
-/// For dumps: the word, or "blank", "comment", "unknown", "line", "reserved".
+/// For dumps: the word, or "blank", "comment", "unknown", "line", "mark", "reserved".
 [[nodiscard]] std::string_view kindName(RowKind kind);
 
 /// Blocks that run to `end`.
 enum class Block : std::uint8_t { None, Beam, Table, Sketch };
 /// The block that a row opens.
 [[nodiscard]] Block opens(const Row& row);
-[[nodiscard]] Block opens(RowKind kind, std::string_view keyword);
+[[nodiscard]] Block opens(RowKind kind);
 
 } // namespace spanwright::syntax

@@ -92,9 +92,10 @@ bool LineGrouper::beginsRow(std::string_view raw) const {
     const std::size_t start = skipBlanks(line, 0);
     const std::size_t stop = wordEnd(line, start);
     const KindInfo* info = kindOf(line.substr(start, stop - start));
-    if (info == nullptr || !(m_file == FileKind::Job ? info->inJob : info->inSheet)) return false;
+    const bool mark = m_block == Block::Sketch && isMarkWord(line.substr(start, stop - start));
+    if (!mark && (info == nullptr || !(m_file == FileKind::Job ? info->inJob : info->inSheet))) return false;
     const std::size_t next = skipBlanks(line, stop);
-    if (info->kind == RowKind::End || info->kind == RowKind::Otherwise) return next == line.size();
+    if (!mark && (info->kind == RowKind::End || info->kind == RowKind::Otherwise)) return next == line.size();
     if (next == stop || next == line.size()) return false;
     if (isDigit(line[next]) || line[next] == '"') return true;
     const std::string_view word = line.substr(next, wordEnd(line, next) - next);
@@ -110,7 +111,7 @@ bool LineGrouper::endsTable(std::string_view line) const {
 bool LineGrouper::next(Chunk& chunk) {
     if (m_at >= m_text.size()) return false;
     const std::string_view line = lineAt(m_at);
-    chunk = Chunk{line, 1, RowKind::Unknown, {}, false};
+    chunk = Chunk{line, 1, RowKind::Unknown, {}, false, false};
     m_at += line.size();
 
     const std::string_view bare = withoutLineEnd(line);
@@ -127,10 +128,16 @@ bool LineGrouper::next(Chunk& chunk) {
 
     const std::size_t stop = wordEnd(bare, start);
     const std::string_view word = bare.substr(start, stop - start);
-    if (m_block == Block::Table || m_block == Block::Sketch) {
+    if (m_block == Block::Sketch && isMarkWord(word)) {
+        chunk.kind = RowKind::Mark;
+        chunk.keyword = word;
+        extend(chunk, start);
+        return true;
+    }
+    if (m_block == Block::Table) {
         const bool end = word == "end" && skipBlanks(bare, stop) == bare.size();
         if (!end && !endsTable(bare)) {
-            chunk.kind = m_block == Block::Table ? RowKind::TableLine : RowKind::Reserved;
+            chunk.kind = RowKind::TableLine;
             return true;
         }
         m_block = Block::None;
@@ -145,7 +152,11 @@ bool LineGrouper::next(Chunk& chunk) {
                             chunk.kind == RowKind::Unknown;
         if (!inside) m_block = Block::None;
     }
-    const Block opened = opens(chunk.kind, chunk.keyword);
+    if (m_block == Block::Sketch) {
+        chunk.inSketch = chunk.kind == RowKind::Unknown;
+        if (!chunk.inSketch && chunk.kind != RowKind::Note) m_block = Block::None;
+    }
+    const Block opened = opens(chunk.kind);
     if (opened != Block::None) m_block = opened;
     if (info == nullptr || !info->freeText) extend(chunk, start);
     return true;

@@ -15,6 +15,7 @@ struct Chunk {
     RowKind kind = RowKind::Blank;
     std::string_view keyword;
     bool unclosed = false; ///< a bracket stands open at its end
+    bool inSketch = false; ///< Unknown: where a mark of a sketch was to stand
 };
 
 /// Splits a text into rows. An open bracket continues a row until it closes, or until a line that

@@ -43,6 +43,7 @@ namespace {
 }
 
 [[nodiscard]] bool needsTokens(const Chunk& chunk) {
+    if (chunk.kind == RowKind::Mark) return true;
     const KindInfo* info = kindOf(chunk.keyword);
     if (info == nullptr) return false;
     switch (chunk.kind) {
@@ -66,7 +67,7 @@ namespace {
 
 std::shared_ptr<const RowParts> readRow(const Chunk& chunk, FileKind file) {
     const bool silent = chunk.kind == RowKind::Blank || chunk.kind == RowKind::Comment || chunk.kind == RowKind::TableLine ||
-                        (chunk.kind == RowKind::Reserved && chunk.keyword.empty()) || (chunk.kind == RowKind::Unknown && isConflictMark(chunk.text));
+                        (chunk.kind == RowKind::Unknown && isConflictMark(chunk.text));
     if (!silent) return std::make_shared<const RowParts>(RowReader(chunk, file).take());
     const auto bad = badBytes(chunk.text);
     if (!bad) return nullptr;
@@ -128,6 +129,8 @@ void RowReader::dispatch() {
     case RowKind::Stiffness: return stiffness();
     case RowKind::Support: return support();
     case RowKind::Load: return load();
+    case RowKind::Sketch: return sketch();
+    case RowKind::Mark: return mark();
     case RowKind::Member: return member();
     case RowKind::Off: return off();
     case RowKind::With: return with();
@@ -159,6 +162,12 @@ void RowReader::unknown() {
         const bool job = m_file == FileKind::Job;
         complain(Code::RowMisplaced, span, "`" + word + "` is a row of " + (job ? "sheets, not of jobs" : "jobs, not of sheets"),
                  job ? "move it into the member's sheet" : "move it into the job");
+        return;
+    }
+    if (m_chunk.inSketch) {
+        const auto mark = base::nearest(word, markWords());
+        complain(Code::UnknownRow, span, "`" + word + "` is no mark of a sketch",
+                 mark ? "write `" + *mark + "` if that is meant" : "the marks are outline, hatch, line, dimension, support, load, force and label");
         return;
     }
     const auto near = base::nearest(word, rowWords(m_file));

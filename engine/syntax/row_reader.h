@@ -13,7 +13,7 @@
 namespace spanwright::syntax {
 
 /// Reads one row of a sheet or a job, standing alone: nothing is known of its neighbours. Gives nothing
-/// for rows that say nothing (blank, comment, lines of tables and sketches without a fault).
+/// for rows that say nothing (blank, comment, lines of tables without a fault).
 [[nodiscard]] std::shared_ptr<const RowParts> readRow(const Chunk& chunk, FileKind file);
 
 /// The reader at work: a cursor over the row's tokens. One method a kind of row; each leaves what it read
@@ -24,7 +24,7 @@ public:
     [[nodiscard]] RowParts take();
 
 private:
-    // kinds (row_kinds_sheet.cpp, row_kinds_beam.cpp, row_kinds_job.cpp)
+    // kinds (row_kinds_sheet.cpp, row_kinds_beam.cpp, row_kinds_sketch.cpp, row_kinds_job.cpp)
     void dispatch();
     void unknown();
     void freeText();
@@ -46,6 +46,8 @@ private:
     void stiffness();
     void support();
     void load();
+    void sketch();
+    void mark();
     void member();
     void off();
     void with();
@@ -65,6 +67,8 @@ private:
     [[nodiscard]] bool markAndName();
     void condition();
     void leftOver();
+    void points(std::size_t least, std::size_t most, std::size_t end, std::string_view form);
+    [[nodiscard]] bool style(std::string_view word);
 
     // tokens
     [[nodiscard]] bool more() const { return m_at < m_tokens.size(); }

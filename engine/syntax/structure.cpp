@@ -28,7 +28,7 @@ public:
             if (m_block != kNone && inBlock(i)) continue;
             place(i);
         }
-        if (m_block != kNone && opens(m_rows[m_block]) == Block::Beam) endMissing({});
+        if (m_block != kNone && opens(m_rows[m_block]) != Block::Table) endMissing({});
         std::stable_sort(m_misfits.begin(), m_misfits.end(), [](const auto& a, const auto& b) { return a.row < b.row; });
     }
 
@@ -44,7 +44,8 @@ private:
             inside = inside || row.kind == RowKind::Stiffness || row.kind == RowKind::Support || row.kind == RowKind::Load || row.kind == RowKind::Note;
             break;
         case Block::Table: inside = inside || row.kind == RowKind::TableLine; break;
-        default: inside = inside || (row.kind == RowKind::Reserved && !row->keyword.present()); break;
+        case Block::Sketch: inside = inside || row.kind == RowKind::Mark || row.kind == RowKind::Note; break;
+        case Block::None: break;
         }
         if (!inside) {
             endMissing(row->keyword.text);
@@ -92,6 +93,9 @@ private:
             if (m_job && m_member == kNone) misfit(i, Code::RowMisplaced, "this `list` stands under no member", "put it under a `member` row");
             break;
         case RowKind::Note: return;
+        case RowKind::Sketch:
+            if (m_job) misfit(i, Code::RowMisplaced, "a `sketch` stands only in a sheet", "move it into the member's sheet");
+            break;
         case RowKind::Sheet:
         case RowKind::Title:
         case RowKind::Job:
@@ -137,7 +141,8 @@ private:
 
     void endMissing(const std::string& before) {
         const Row& opener = m_rows[m_block];
-        const std::string name = opener->name.present() ? " " + opener->name.text : std::string{};
+        const syntax::Spot& called = opener.kind == RowKind::Sketch ? opener->rest : opener->name;
+        const std::string name = called.present() ? " " + called.text : std::string{};
         misfit(m_block, Code::EndMissing,
                quoted(opener->keyword.text + name) + " is not closed" + (before.empty() ? std::string{} : " before the next " + quoted(before)),
                "write `end` on a line of its own behind its last row");

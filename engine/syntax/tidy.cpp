@@ -14,8 +14,8 @@ namespace spanwright::syntax {
 namespace {
 
 constexpr std::size_t kKeyword = 8;     ///< column of what stands behind a row's kind
-constexpr std::size_t kIndent = 8;      ///< rows in a beam or under a member
-constexpr std::size_t kBeamWord = 10;   ///< behind stiffness, support, load
+constexpr std::size_t kIndent = 8;      ///< rows in a beam, in a sketch or under a member
+constexpr std::size_t kBlockWord = 10;  ///< behind stiffness, support, load, dimension
 constexpr std::size_t kMemberWord = 6;  ///< behind off, with, list, note
 constexpr std::size_t kWidestName = 16; ///< longer ones stand out of line rather than move their neighbours
 constexpr std::size_t kWidestBody = 72;
@@ -44,7 +44,7 @@ struct Pieces {
 [[nodiscard]] Pieces takeApart(const std::vector<Row>& rows, std::size_t i) {
     const Row& row = rows[i];
     Pieces p;
-    const bool inBeam = row.owner != Row::kNoOwner && opens(rows[row.owner]) == Block::Beam;
+    const bool inBlock = row.owner != Row::kNoOwner && (opens(rows[row.owner]) == Block::Beam || opens(rows[row.owner]) == Block::Sketch);
     const bool left = row.kind == RowKind::Blank || row.kind == RowKind::Comment || row.kind == RowKind::Unknown || row.kind == RowKind::TableLine ||
                       row.kind == RowKind::Reserved || row.lines != 1 || row.open || !row->keyword.present() || !row->complaints.empty();
     if (left) return p;
@@ -60,9 +60,9 @@ struct Pieces {
     const bool underMember = row.owner != Row::kNoOwner && rows[row.owner].kind == RowKind::Member;
     const bool listEnd =
         row.kind == RowKind::End && row.owner != Row::kNoOwner && rows[row.owner].owner != Row::kNoOwner && rows[rows[row.owner].owner].kind == RowKind::Member;
-    if (inBeam && row.kind != RowKind::End) {
+    if (inBlock && row.kind != RowKind::End) {
         p.indent = kIndent;
-        p.wordWidth = kBeamWord;
+        p.wordWidth = kBlockWord;
     } else if (underMember) {
         p.indent = kIndent;
         p.wordWidth = kMemberWord;
@@ -74,7 +74,7 @@ struct Pieces {
     std::size_t cut = end;
     std::size_t source = end;
     const bool whole = row.kind == RowKind::Note || row.kind == RowKind::Remark;
-    const bool words = !whole && kindOf(p.keyword)->freeText && !row->name.present();
+    const bool words = !whole && row.kind != RowKind::Mark && kindOf(p.keyword)->freeText && !row->name.present();
     if (words || row.kind == RowKind::Part || row.kind == RowKind::Sheet) {
         cut = std::min(findCut(text, row->keyword.span.end), end);
         source = cut < end ? std::min(findCut(text, cut + 2), end) : end;

@@ -19,7 +19,8 @@ bool isShown(meaning::Kind kind) {
     case Kind::Switch:
     case Kind::Plot:
     case Kind::Piece:
-    case Kind::Schedule: return false;
+    case Kind::Schedule:
+    case Kind::Sketch: return false;
     }
     return false;
 }

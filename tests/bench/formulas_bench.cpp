@@ -106,7 +106,7 @@ struct RawParsers {
             // v0, v1 ... in the order in which the formula first names them
             std::vector<QuantityId> seen;
             gather(l.sheet->exprs, l.sheet->at(id).formula, seen);
-            for (std::size_t i = 0; i < seen.size(); ++i) p.DefineVar("v" + std::to_string(i), &frame[seen[i].index()]);
+            for (std::size_t i = 0; i < seen.size(); ++i) p.DefineVar(std::string("v").append(std::to_string(i)), &frame[seen[i].index()]);
             p.SetExpr(text);
             static_cast<void>(p.Eval());
         }

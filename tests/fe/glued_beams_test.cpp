@@ -192,6 +192,14 @@ TEST_CASE("edges of flanges: never much below the plane model, over supports and
         const double sheet = s.in("N/mm^2", "sigma_f_max", kNew) / kFactor;
         MESSAGE(c.name << ": greatest edge stress " << sheet << ", plane model " << most << " in the spans, " << over << " near supports");
         CHECK(sheet > 0.97 * most);
+        if (c.supports.size() == 2 && c.ridge < c.length) {
+            // The inner edge of the top flange at the kink, from the mean and the outer edge: no stiffener stands there.
+            const std::size_t kink = cornerAt(a, c.ridge);
+            const double inner = std::abs(2 * *a.topMean[kink] - *a.topEdge[kink]), sheetInner = s.in("N/mm^2", "sigma_r", kNew) / kFactor;
+            MESSAGE(c.name << ": inner edge at the ridge " << sheetInner << ", plane model " << inner);
+            CHECK(sheetInner > 0.97 * inner);
+            CHECK(sheetInner < 1.35 * inner);
+        }
         if (c.force > 0) {
             const double local = s.in("N/mm^2", "sigma_pl", "pl 1, " + kNew) / kFactor;
             MESSAGE(c.name << ": edge stress at the point load " << local << ", plane model " << over);

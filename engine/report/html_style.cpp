@@ -36,12 +36,14 @@ math { font-size: 1.05em; }
   background: repeating-linear-gradient(-45deg, transparent 0 5px, var(--stroke) 5px 6px), repeating-linear-gradient(45deg, transparent 0 5px, var(--stroke) 5px 6px); }
 .stamp.not-applicable { border: 1px solid var(--pencil); color: var(--pencil); font-weight: normal; }
 table { border-collapse: collapse; }
-table.page { width: 100%; }
+table.page { width: 100%; table-layout: fixed; }
+col.reference { width: 20%; }
+col.result { width: 19%; }
 table.page > tbody > tr > td { vertical-align: top; padding: 0.3rem 0.6rem 0.3rem 0; }
 table.page > thead th { text-align: left; font-weight: normal; font-style: italic; border-bottom: 1px solid var(--ink); }
 tr.calc { border-bottom: 1px solid var(--stroke); break-inside: avoid; }
-tr.calc > td.reference { width: 21%; color: var(--pencil); font-size: 0.9em; }
-tr.calc > td.result { width: 20%; }
+tr.calc > td.reference { color: var(--pencil); font-size: 0.9em; overflow-wrap: anywhere; }
+tr.calc > td.result .faint { font-size: 0.78em; }
 tr.calc > td.reference, tr.calc > td.calculation { border-right: 1px solid var(--stroke); }
 tr.calc > td.calculation, tr.calc > td.result { padding-left: 0.6rem; }
 tr:target { outline: 2px solid var(--ink); }
@@ -66,7 +68,13 @@ tr.running { display: none; }
 }
 @media print {
   :root { --paper: #fff; --ink: #000; --pencil: #333; --stroke: rgba(0, 0, 0, 0.4); color-scheme: light; }
-  html { font-size: 10.5pt; }
+  html { font-size: 9.5pt; line-height: 1.3; }
+  h1, h2, h3, h4 { margin: 0.7em 0 0.25em; }
+  p { margin: 0.1em 0; }
+  table.page > tbody > tr > td { padding-top: 0.15rem; padding-bottom: 0.15rem; }
+  figure { margin: 0.3em 0; }
+  figure svg { max-height: 62mm; }
+  .equation { font-size: 0.95em; }
   body { max-width: none; margin: 0; padding: 0; }
   section + section { break-before: page; }
   table.page, table.page > tbody { width: 100%; }
@@ -82,7 +90,7 @@ tr.running { display: none; }
 /// Margin boxes: page numbers, what it is and the fingerprint; the wide right margin is the reviewer's.
 std::string pageRules(const Document& d) {
     const std::string font = "font: 8pt \"DejaVu Sans\", Arial, sans-serif;";
-    std::string out = "@page { margin: 18mm 44mm 18mm 18mm; @bottom-left { content: \"" + cssText(d.identity) + "\"; " + font +
+    std::string out = "@page { size: A4; margin: 17mm 40mm 16mm 18mm; @bottom-left { content: \"" + cssText(d.identity) + "\"; " + font +
                       " } @bottom-center { content: \"" + cssText(d.fingerprint) + "\"; " + font +
                       " } @bottom-right { content: counter(page) \" of \" counter(pages); " + font + " } }\n";
     for (const Section& s : d.sections) {

@@ -70,7 +70,7 @@ void put(const Box& box, std::string& out) {
     }
 }
 
-constexpr const char* kOpen = "<math xmlns=\"http://www.w3.org/1998/Math/MathML\"";
+constexpr const char* kOpen = "<math xmlns=\"http://www.w3.org/1998/Math/MathML\" displaystyle=\"true\"";
 
 bool breaksBefore(const Box& b) {
     return b.kind == Box::Kind::Operator && (b.text == "+" || b.text == "−" || b.text == "-" || b.text == "and" || b.text == "or");

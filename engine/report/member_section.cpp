@@ -128,6 +128,12 @@ void resultInto(CalcLine& line, const MemberFacts& m, const RowFact& r) {
     line.result.push_back({strongText(std::string(stateWord(r.view.state)))});
 }
 
+/// A stated or assumed value without a formula: its symbol, what it is and its result fit on one line.
+bool isBareValue(const RowFact& r) {
+    const bool value = r.kind == Kind::Ask || r.kind == Kind::Given || r.kind == Kind::Choose;
+    return value && r.working && r.view.state == eval::State::Known && equationOf(*r.working).lines.size() <= 1;
+}
+
 CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
     const MemberFacts& m = f.members[member];
     const RowFact& r = m.rows[index];
@@ -137,18 +143,20 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
     Inlines what;
     if (r.kind == Kind::Check || r.kind == Kind::Require)
         what.push_back(plainText((r.kind == Kind::Check ? "check " : "required: ") + r.view.name));
-    else if (r.kind == Kind::Each || r.kind == Kind::List || r.kind == Kind::Beam)
+    else if (r.kind == Kind::Each || r.kind == Kind::List || r.kind == Kind::Beam || isBareValue(r))
         what.push_back(nameText(r.view.name));
     if (!r.view.what.empty()) what.push_back(plainText((what.empty() ? "" : ", ") + r.view.what));
     if (const std::string origin = originOf(r); !origin.empty()) what.push_back(faintText((what.empty() ? "" : "; ") + origin));
     if (!what.empty()) line.calculation.push_back({Paragraph{std::move(what)}});
 
-    if (r.working && !r.table && r.kind != Kind::Beam) {
+    if (r.working && !r.table && r.kind != Kind::Beam && !isBareValue(r)) {
         if (Equation e = equationOf(*r.working); !e.lines.empty()) line.calculation.push_back({std::move(e)});
         if (!r.working->caseLabel.empty()) line.calculation.push_back({Paragraph{{faintText("worked out for " + r.working->caseLabel)}}});
     }
     if (r.working) {
-        for (const std::string& d : r.working->details) line.calculation.push_back({Paragraph{{faintText(d)}}});
+        std::string details;
+        for (const std::string& d : r.working->details) details += (details.empty() ? "" : "; ") + d;
+        if (!details.empty()) line.calculation.push_back({Paragraph{{faintText(details)}}});
     }
     if (r.table) rowsTable(line.calculation, *r.table);
     caseTable(line.calculation, r);
@@ -220,14 +228,6 @@ void membersHead(Section& s, const MemberFacts& m) {
     }
 }
 
-void checksSummary(Section& s, std::size_t member, const MemberFacts& m) {
-    if (m.view.checks.empty()) return;
-    Table t;
-    t.caption = "checks, the governing one first";
-    t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
-    for (const job::CheckView& c : m.view.checks) {
-        Inline name = plainText(c.name);
-        for (std::size_t i = 0; i < m.rows.size(); ++i) {
 /// The drawing, and beside it what is not on it.
 void sketchInto(Section& s, const job::SketchView& sketch, const job::QuantityView& view) {
     s.blocks.push_back({Figure{sketchDrawing(sketch), sketch.title + (sketch.what.empty() ? "" : ": " + sketch.what)}});
@@ -240,6 +240,14 @@ void sketchInto(Section& s, const job::SketchView& sketch, const job::QuantityVi
     if (!view.note.empty()) s.blocks.push_back({Paragraph{{plainText(view.note)}, Paragraph::Role::Note}});
 }
 
+void checksSummary(Section& s, std::size_t member, const MemberFacts& m) {
+    if (m.view.checks.empty()) return;
+    Table t;
+    t.caption = "checks, the governing one first";
+    t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
+    for (const job::CheckView& c : m.view.checks) {
+        Inline name = plainText(c.name);
+        for (std::size_t i = 0; i < m.rows.size(); ++i) {
             if (m.rows[i].view.id == c.id && c.state != job::CheckView::State::NotApplicable) name = linkTo(rowId(member, i), c.name);
         }
         t.rows.push_back({{std::move(name)},
@@ -283,6 +291,10 @@ Section memberSection(const JobFacts& f, std::size_t member) {
                                                plainText(" " + r.view.reason)}}});
             continue;
         }
+        if (r.kind == Kind::Sketch) {
+            if (r.sketch) sketchInto(s, *r.sketch, r.view);
+            continue;
+        }
         s.blocks.push_back({lineOf(f, member, i)});
     }
     if (!m.tableSources.empty()) {
@@ -291,10 +303,6 @@ Section memberSection(const JobFacts& f, std::size_t member) {
         for (const std::string& t : m.tableSources) list.items.push_back({{plainText(t)}, {}});
         s.blocks.push_back({std::move(list)});
     }
-        if (r.kind == Kind::Sketch) {
-            if (r.sketch) sketchInto(s, *r.sketch, r.view);
-            continue;
-        }
     return s;
 }
 

@@ -49,7 +49,8 @@ private:
     void section(const Document& d, const Section& s) {
         const char* span = s.calculation ? " colspan=\"3\"" : "";
         m_out += "<section" + idAttribute(s.id) + ">\n<table class=\"page\"" + (s.calculation ? "" : " role=\"presentation\"") +
-                 ">\n<thead>\n<tr class=\"running\"><td" + span + ">";
+                 ">\n" + (s.calculation ? "<colgroup><col class=\"reference\"/><col/><col class=\"result\"/></colgroup>\n" : "") +
+                 "<thead>\n<tr class=\"running\"><td" + span + ">";
         if (!s.mark.empty()) m_out += "<span class=\"mark\">" + htmlText(s.mark) + "</span> ";
         m_out += htmlText(d.identity) + " · " + htmlText(s.running) + " · inputs " + htmlText(d.fingerprint) + "</td></tr>\n";
         if (s.calculation) m_out += "<tr><th scope=\"col\">reference</th><th scope=\"col\">calculation</th><th scope=\"col\">result</th></tr>\n";

@@ -49,7 +49,7 @@ TEST_CASE("what is not known has no result") {
 
 TEST_CASE("formulas as MathML") {
     CHECK(writeMathml(sample::sub("σ", "m"), false) ==
-          "<math xmlns=\"http://www.w3.org/1998/Math/MathML\"><mrow><msub><mrow><mi>σ</mi></mrow><mrow><mi>m</mi></mrow></msub></mrow></math>");
+          "<math xmlns=\"http://www.w3.org/1998/Math/MathML\" displaystyle=\"true\"><mrow><msub><mrow><mi>σ</mi></mrow><mrow><mi>m</mi></mrow></msub></mrow></math>");
     CHECK(writeMathml(valueBox("2.1 kN·m"), false).find("<mn>2.1</mn><mspace width=\"0.17em\"></mspace><mi mathvariant=\"normal\">kN·m</mi>") !=
           std::string::npos);
     CHECK(writeMathml(sample::word(Kind::Word, "a<b&c"), false).find("a&lt;b&amp;c") != std::string::npos);

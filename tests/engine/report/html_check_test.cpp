@@ -12,13 +12,13 @@ namespace spanwright::report::sample {
 
 namespace {
 
-const std::set<std::string, std::less<>> kVoid = {"meta", "br", "wbr"};
+const std::set<std::string, std::less<>> kVoid = {"meta", "br", "wbr", "col"};
 const std::set<std::string, std::less<>> kForeign = {"polyline", "rect", "circle", "path", "line"};
 const std::set<std::string, std::less<>> kKnown = {
-    "html", "head",  "meta",   "title",    "style", "body",   "section", "table", "thead",      "tbody",  "tr",   "td",   "th",     "caption",
-    "h1",   "h2",    "h3",     "h4",       "p",     "ul",     "li",      "a",     "code",       "strong", "span", "div",  "figure", "figcaption",
-    "br",   "wbr",   "svg",    "polyline", "rect",  "circle", "text",    "defs",  "pattern",    "path",   "math", "mrow", "mi",     "mn",
-    "mo",   "mtext", "mspace", "msub",     "msup",  "mfrac",  "msqrt",   "mroot", "munderover", "mtable", "mtr",  "mtd"};
+    "html", "head",  "meta",   "title",    "style", "body",   "section", "table", "thead",      "tbody",  "tr",   "td",   "th",       "caption",
+    "h1",   "h2",    "h3",     "h4",       "p",     "ul",     "li",      "a",     "code",       "strong", "span", "div",  "figure",   "figcaption",
+    "br",   "wbr",   "svg",    "polyline", "rect",  "circle", "text",    "defs",  "pattern",    "path",   "math", "mrow", "mi",       "mn",
+    "mo",   "mtext", "mspace", "msub",     "msup",  "mfrac",  "msqrt",   "mroot", "munderover", "mtable", "mtr",  "mtd",  "colgroup", "col"};
 const std::set<std::string, std::less<>> kBlocks = {"p", "div", "table", "ul", "figure", "section", "h1", "h2", "h3", "h4"};
 const std::set<std::string, std::less<>> kParagraphs = {"p", "span", "h1", "h2", "h3", "h4", "caption"};
 
@@ -26,7 +26,8 @@ const std::set<std::string, std::less<>> kParagraphs = {"p", "span", "h1", "h2",
 bool fits(const std::string& child, const std::string& parent) {
     if (child == "tr") return parent == "thead" || parent == "tbody";
     if (child == "td" || child == "th") return parent == "tr";
-    if (child == "thead" || child == "tbody" || child == "caption") return parent == "table";
+    if (child == "thead" || child == "tbody" || child == "caption" || child == "colgroup") return parent == "table";
+    if (child == "col" || parent == "colgroup") return child == "col" && parent == "colgroup";
     if (child == "li") return parent == "ul";
     if (child == "mtr") return parent == "mtable";
     if (child == "mtd") return parent == "mtr";

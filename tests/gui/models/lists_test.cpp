@@ -5,7 +5,11 @@
 #include <QTemporaryDir>
 #include <QTest>
 
+#include <csignal>
 #include <random>
+
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include "gui/models/choice_rows.h"
 #include "gui/models/governing_walk.h"
@@ -195,6 +199,37 @@ private Q_SLOTS:
             QVERIFY(!s.save());
             QVERIFY(!QFile::exists(file));
         }
+    }
+
+    void editsOutliveAProcessThatIsKilled() {
+        QTemporaryDir dir;
+        const QString job = dir.path() + QStringLiteral("/job.spanjob");
+        io::Disk disk;
+        QVERIFY(disk.write(job.toStdString(), trial::kJob).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/shelf.spansheet", trial::kSheet).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/post.spansheet", trial::kOther).ok());
+        const QString folder = dir.path() + QStringLiteral("/journal");
+        const pid_t child = fork();
+        QVERIFY(child >= 0);
+        if (child == 0) {
+            JobSession s(dir.path());
+            Journal journal(s, folder);
+            s.open(job);
+            (void)s.setValue(*s.find("S1", "L"), QStringLiteral("2.4 m"));
+            journal.write();
+            kill(getpid(), SIGKILL);
+        }
+        int status = 0;
+        QCOMPARE(waitpid(child, &status, 0), child);
+        QVERIFY(WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL);
+        JobSession s(dir.path());
+        Journal journal(s, folder);
+        s.open(job);
+        QCOMPARE(QString::fromStdString(s.view(*s.find("S1", "L")).shown), QStringLiteral("1.2 m"));
+        const auto found = journal.found();
+        QVERIFY(found.has_value());
+        QVERIFY(!s.bringBack(found->texts));
+        QCOMPARE(QString::fromStdString(s.view(*s.find("S1", "L")).shown), QStringLiteral("2.4 m"));
     }
 
     void deltasUndoThemselves() {

@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: MIT
+// Files: opening, saving, what an earlier run left, what another program changed; the page that stands where no job is open.
+#include <QAction>
+#include <QFile>
+#include <QFileDialog>
+#include <QFileInfo>
+#include <QLabel>
+#include <QListWidget>
+#include <QMenu>
+#include <QMessageBox>
+#include <QPushButton>
+#include <QStatusBar>
+#include <QVBoxLayout>
+
+#include "gui/app/desk_window.h"
+#include "gui/app/dialogs.h"
+#include "gui/models/text.h"
+
+namespace spanwright::app {
+
+using models::fromUtf8;
+using models::toUtf8;
+
+bool DeskWindow::openFile(const QString& path) {
+    if (m_session->isOpen() && !mayLeave()) return false;
+    m_history.clear();
+    m_session->open(path);
+    m_settings.touch(path);
+    refreshRecent();
+    if (const auto found = m_journal->found()) {
+        const models::Outcome back = m_session->bringBack(found->texts);
+        if (back) {
+            tell(back);
+        } else {
+            const QString words = found->fileChanged ? tr("The last run did not end well. Its unsaved edits are here again; the file was changed since, so "
+                                                          "look them over. Undo takes them away.")
+                                                     : tr("The last run did not end well. Its unsaved edits are here again; undo takes them away.");
+            statusBar()->showMessage(words);
+        }
+    }
+    return true;
+}
+
+void DeskWindow::chooseFile() {
+    const QString from = m_session->isOpen() ? QFileInfo(m_session->path()).absolutePath() : QString();
+    const QString path = QFileDialog::getOpenFileName(this, tr("Open a job or a sheet"), from, tr("Jobs and sheets (*.spanjob *.spansheet);;All files (*)"));
+    if (!path.isEmpty()) openFile(path);
+}
+
+bool DeskWindow::save() {
+    if (!m_session->isOpen()) return true;
+    const models::Outcome outcome = m_session->save();
+    tell(outcome, tr("Saved."));
+    return !outcome;
+}
+
+bool DeskWindow::mayLeave() {
+    if (!m_session->isOpen() || !m_session->isModified()) return true;
+    QMessageBox box(QMessageBox::NoIcon, tr("Unsaved edits"), tr("%1 has edits that are not saved.").arg(QFileInfo(m_session->path()).fileName()),
+                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
+    box.setDefaultButton(QMessageBox::Save);
+    switch (box.exec()) {
+    case QMessageBox::Save: return save();
+    case QMessageBox::Discard: return true;
+    default: return false;
+    }
+}
+
+void DeskWindow::lookAgain() { m_watch.look(m_session->filesRead()); }
+
+void DeskWindow::filesChanged(const QStringList& files) {
+    if (!m_session->isOpen()) return;
+    if (!m_session->isModified()) {
+        m_session->reload();
+        statusBar()->showMessage(tr("%1 was changed by another program and is read anew.").arg(QFileInfo(files.first()).fileName()), 8000);
+        return;
+    }
+    for (const QString& file : files) {
+        const auto theirs = m_session->files().read(toUtf8(file));
+        const std::string mine = m_session->job().text(toUtf8(file)).value_or(std::string());
+        // What another program wrote may be what stands here already.
+        if (theirs && theirs.value() == mine) continue;
+        DifferenceDialog dialog(file, models::lineDifference(theirs ? theirs.value() : std::string(), mine), this);
+        dialog.exec();
+        if (dialog.answer() == DifferenceDialog::Answer::TakeTheirs) {
+            m_session->reload();
+            return;
+        }
+    }
+}
+
+void DeskWindow::refreshRecent() {
+    m_recent->clear();
+    for (const QString& path : m_settings.recent) {
+        QAction* action = m_recent->addAction(QString(path).replace(QLatin1Char('&'), QStringLiteral("&&")));
+        connect(action, &QAction::triggered, this, [this, path] { openFile(path); });
+    }
+    m_recent->setEnabled(!m_settings.recent.isEmpty());
+}
+
+void DeskWindow::startJob(const QString& sheet) {
+    job::Options options;
+    options.library = toUtf8(m_library);
+    const auto text = job::startJob(m_session->files(), toUtf8(sheet), options);
+    if (!text) {
+        tell(models::Refusal{fromUtf8(text.error().message), fromUtf8(text.error().mend)});
+        return;
+    }
+    QString path = QFileDialog::getSaveFileName(this, tr("Where the new job is kept"), QString(), tr("Jobs (*.spanjob)"));
+    if (path.isEmpty()) return;
+    if (!path.endsWith(QStringLiteral(".spanjob"))) path += QStringLiteral(".spanjob");
+    const auto written = m_session->files().write(toUtf8(path), text.value());
+    if (!written) {
+        tell(models::Refusal{fromUtf8(written.error().message), tr("choose another folder")});
+        return;
+    }
+    openFile(path);
+}
+
+QWidget* DeskWindow::buildWelcome() {
+    auto* page = new QWidget(this);
+    auto* column = new QVBoxLayout(page);
+    column->setContentsMargins(48, 36, 48, 24);
+    column->setSpacing(10);
+    auto* title = new QLabel(tr("What is to be built?"), page);
+    QFont large = font();
+    large.setPointSizeF(large.pointSizeF() * 1.6);
+    title->setFont(large);
+    column->addWidget(title);
+    auto* words = new QLabel(tr("Choose a ready sheet to begin a job with its first member, or open a job that there is."), page);
+    words->setWordWrap(true);
+    column->addWidget(words);
+    auto* list = new QListWidget(page);
+    list->setAccessibleName(tr("Ready sheets"));
+    for (const job::ReadySheet& sheet : job::readySheets(m_session->files(), toUtf8(m_library))) {
+        auto* item = new QListWidgetItem(QStringLiteral("%1   (%2)").arg(fromUtf8(sheet.title), fromUtf8(sheet.name)), list);
+        item->setData(Qt::UserRole, fromUtf8(sheet.name));
+        QStringList basis;
+        for (const std::string& b : sheet.basis) basis << fromUtf8(b);
+        item->setToolTip(basis.join(QLatin1Char('\n')));
+    }
+    if (list->count() > 0) list->setCurrentRow(0);
+    connect(list, &QListWidget::itemActivated, this, [this](QListWidgetItem* item) { startJob(item->data(Qt::UserRole).toString()); });
+    column->addWidget(list, 1);
+    auto* row = new QHBoxLayout;
+    auto* start = new QPushButton(tr("&Begin a job with it..."), page);
+    start->setEnabled(list->count() > 0);
+    connect(start, &QPushButton::clicked, this, [this, list] {
+        if (list->currentItem() != nullptr) startJob(list->currentItem()->data(Qt::UserRole).toString());
+    });
+    auto* openJob = new QPushButton(tr("&Open a job..."), page);
+    connect(openJob, &QPushButton::clicked, this, &DeskWindow::chooseFile);
+    row->addWidget(start);
+    row->addWidget(openJob);
+    row->addStretch(1);
+    column->addLayout(row);
+    return page;
+}
+
+} // namespace spanwright::app

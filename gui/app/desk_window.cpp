@@ -1,0 +1,335 @@
+// SPDX-License-Identifier: MIT
+#include "gui/app/desk_window.h"
+
+#include <QAction>
+#include <QApplication>
+#include <QCloseEvent>
+#include <QComboBox>
+#include <QDockWidget>
+#include <QFileInfo>
+#include <QHeaderView>
+#include <QLabel>
+#include <QMessageBox>
+#include <QStackedWidget>
+#include <QStatusBar>
+#include <QStyleHints>
+#include <QTabBar>
+#include <QTableView>
+#include <QToolTip>
+#include <QVBoxLayout>
+
+#include "engine/report/words.h"
+#include "gui/models/text.h"
+#include "gui/views/cautions_foot.h"
+#include "gui/views/grid_view.h"
+#include "gui/views/palette.h"
+#include "gui/views/plots_panel.h"
+#include "gui/views/sentence_bar.h"
+#include "gui/views/working_panel.h"
+
+namespace spanwright::app {
+
+using models::fromUtf8;
+using models::GridModel;
+
+namespace {
+/// How many of the standing cautions stand in the foot in words; the button holds all.
+constexpr std::size_t kCautionsInWords = 2;
+} // namespace
+
+DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWidget* parent)
+    : QMainWindow(parent), m_library(library), m_settings(Settings::load()), m_session(std::make_unique<models::JobSession>(library)),
+      m_journal(std::make_unique<models::Journal>(*m_session, journalFolder)), m_grid(std::make_unique<GridModel>(*m_session)),
+      m_values(std::make_unique<models::JobValues>(*m_session)), m_problems(std::make_unique<models::ProblemList>(*m_session)),
+      m_walk(std::make_unique<models::GoverningWalk>(*m_session)) {
+    m_baseLetters = static_cast<int>(QApplication::font().pointSizeF() * 100);
+    setLetters(m_settings.letters);
+    setTheme(m_settings.theme);
+    build();
+    buildActions();
+    m_stack->insertWidget(0, m_welcome = buildWelcome());
+    m_stack->setCurrentWidget(m_welcome);
+    connect(m_session.get(), &models::JobSession::reset, this, &DeskWindow::jobReset);
+    connect(m_session.get(), &models::JobSession::settled, this, &DeskWindow::jobSettled);
+    connect(m_session.get(), &models::JobSession::modifiedChanged, this, [this] { refreshTitle(); });
+    connect(m_session.get(), &models::JobSession::saved, this, &DeskWindow::lookAgain);
+    connect(&m_watch, &models::FileWatch::changed, this, &DeskWindow::filesChanged);
+    connect(&m_history, &models::History::changed, this, &DeskWindow::refreshActions);
+    resize(1280, 800);
+    if (!m_settings.geometry.isEmpty()) restoreGeometry(m_settings.geometry);
+    if (!m_settings.state.isEmpty()) m_inner->restoreState(m_settings.state);
+    // Without a job there is nothing to show beside the first page.
+    m_workingSeen = !m_workingDock->isHidden();
+    m_plotsSeen = !m_plotsDock->isHidden();
+    m_workingDock->hide();
+    m_plotsDock->hide();
+    refreshCautions();
+    refreshTitle();
+    refreshActions();
+}
+
+DeskWindow::~DeskWindow() {
+    // What shows the models goes before them.
+    delete takeCentralWidget();
+}
+
+void DeskWindow::build() {
+    m_stack = new QStackedWidget(this);
+    m_desk = new QWidget(m_stack);
+    auto* column = new QVBoxLayout(m_desk);
+    column->setContentsMargins(0, 0, 0, 0);
+    column->setSpacing(0);
+    m_sentence = new views::SentenceBar(*m_problems, m_desk);
+    column->addWidget(m_sentence);
+
+    auto* row = new QHBoxLayout;
+    row->setContentsMargins(8, 0, 8, 4);
+    m_tabs = new QTabBar(m_desk);
+    m_tabs->setDrawBase(false);
+    m_tabs->setExpanding(false);
+    m_tabs->setElideMode(Qt::ElideNone);
+    m_tabs->setAccessibleName(tr("Sheets of the job"));
+    row->addWidget(m_tabs, 1);
+    m_filter = new QComboBox(m_desk);
+    m_filter->setAccessibleName(tr("Rows shown"));
+    m_filter->addItem(tr("All rows"), static_cast<int>(GridModel::Filter::All));
+    m_filter->addItem(tr("Only checks"), static_cast<int>(GridModel::Filter::Checks));
+    m_filter->addItem(tr("Only what I must state"), static_cast<int>(GridModel::Filter::ToState));
+    m_filter->addItem(tr("Only what differs between members"), static_cast<int>(GridModel::Filter::Differs));
+    m_filter->addItem(tr("Only what the last edit changed"), static_cast<int>(GridModel::Filter::Changed));
+    row->addWidget(m_filter);
+    column->addLayout(row);
+
+    m_pages = new QStackedWidget(m_desk);
+    m_gridView = new views::GridView(*m_grid, *m_session, m_pages);
+    m_pages->addWidget(m_gridView);
+    m_valuesView = new QTableView(m_pages);
+    m_valuesView->setModel(m_values.get());
+    m_valuesView->setAccessibleName(tr("Values of the whole job"));
+    m_valuesView->setFrameStyle(QFrame::NoFrame);
+    m_valuesView->verticalHeader()->hide();
+    m_valuesView->setTabKeyNavigation(false);
+    m_valuesView->horizontalHeader()->setStretchLastSection(true);
+    m_valuesView->setShowGrid(false);
+    m_valuesView->setWordWrap(false);
+    const int letter = fontMetrics().averageCharWidth();
+    m_valuesView->setColumnWidth(models::JobValues::NameColumn, letter * 18);
+    m_valuesView->setColumnWidth(models::JobValues::ValueColumn, letter * 24);
+    m_valuesView->setColumnWidth(models::JobValues::WhatColumn, letter * 50);
+    m_pages->addWidget(m_valuesView);
+    column->addWidget(m_pages, 1);
+    m_stack->addWidget(m_desk);
+
+    auto* middle = new QWidget(this);
+    auto* page = new QVBoxLayout(middle);
+    page->setContentsMargins(0, 0, 0, 0);
+    page->setSpacing(0);
+    m_inner = new QMainWindow(middle);
+    m_inner->setWindowFlags(Qt::Widget); // it takes itself for a window of its own otherwise
+    m_inner->setCentralWidget(m_stack);
+    page->addWidget(m_inner, 1);
+    m_cautions = new views::CautionsFoot(middle);
+    page->addWidget(m_cautions);
+    setCentralWidget(middle);
+
+    const auto dock = [this](const char* name, const QString& title, QWidget* widget) {
+        auto* d = new QDockWidget(title, m_inner);
+        d->setObjectName(QLatin1String(name));
+        d->setWidget(widget);
+        d->setFeatures(QDockWidget::DockWidgetClosable | QDockWidget::DockWidgetMovable);
+        return d;
+    };
+    m_working = new views::WorkingPanel(*m_session, this);
+    m_workingDock = dock("working", tr("Working"), m_working);
+    m_plots = new views::PlotsPanel(*m_session, this);
+    m_plotsDock = dock("diagrams", tr("Diagrams"), m_plots);
+    m_inner->addDockWidget(Qt::RightDockWidgetArea, m_workingDock);
+    m_inner->addDockWidget(Qt::RightDockWidgetArea, m_plotsDock);
+    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {390, 390}, Qt::Horizontal);
+    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {420, 240}, Qt::Vertical);
+
+    m_ticks = new QLabel(this);
+    statusBar()->addPermanentWidget(m_ticks);
+    statusBar()->setSizeGripEnabled(false);
+
+    connect(m_gridView, &views::GridView::currentChanged, this, &DeskWindow::currentChanged);
+    connect(m_gridView, &views::GridView::contextMenuWanted, this, &DeskWindow::contextMenu);
+    connect(m_working, &views::WorkingPanel::followed, this, &DeskWindow::goTo);
+    connect(m_sentence, &views::SentenceBar::jump, this, &DeskWindow::jump);
+    connect(m_grid.get(), &GridModel::refused, this,
+            [this](const QModelIndex&, const QString& reason) { statusBar()->showMessage(reason.section(QLatin1Char('\n'), 0, 0), 8000); });
+    connect(m_grid.get(), &GridModel::groupChanged, this, &DeskWindow::refreshTabs);
+    connect(m_values.get(), &models::JobValues::refused, this, [this](const QModelIndex& at, const QString& reason) {
+        statusBar()->showMessage(reason.section(QLatin1Char('\n'), 0, 0), 8000);
+        QToolTip::showText(m_valuesView->viewport()->mapToGlobal(m_valuesView->visualRect(at).bottomLeft()), reason, m_valuesView);
+    });
+    connect(m_tabs, &QTabBar::currentChanged, this, [this](int tab) {
+        const auto groups = static_cast<int>(m_session->groups().size());
+        if (tab >= 0 && tab < groups) {
+            m_pages->setCurrentWidget(m_gridView);
+            m_grid->setGroup(static_cast<std::size_t>(tab));
+        } else if (tab >= groups) {
+            m_pages->setCurrentWidget(m_valuesView);
+        }
+        currentChanged();
+    });
+    connect(m_filter, &QComboBox::currentIndexChanged, this,
+            [this](int i) { m_grid->setFilter(static_cast<GridModel::Filter>(m_filter->itemData(i).toInt())); });
+    setAccessibleName(tr("Spanwright"));
+}
+
+// ---- following the job
+
+void DeskWindow::jobReset() {
+    if (m_stack->currentWidget() != m_desk) {
+        m_stack->setCurrentWidget(m_desk);
+        m_workingDock->setVisible(m_workingSeen);
+        m_plotsDock->setVisible(m_plotsSeen);
+        m_gridView->setFocus();
+    }
+    refreshTabs();
+    lookAgain();
+}
+
+void DeskWindow::jobSettled() {
+    m_working->refresh();
+    m_plots->refresh();
+    std::size_t current = 0, old = 0;
+    for (const job::TickView& t : m_session->job().ticks()) {
+        if (t.state == job::TickView::State::Current) ++current;
+        if (t.state == job::TickView::State::OutOfDate) ++old;
+    }
+    std::size_t values = 0;
+    for (std::size_t i = 0; i < m_session->job().memberCount(); ++i) values += m_session->job().member(i).quantities.size();
+    m_ticks->setText(old > 0 ? tr("%1 of %2 values ticked, %3 ticks out of date").arg(current).arg(values).arg(old)
+                             : tr("%1 of %2 values ticked").arg(current).arg(values));
+    refreshTitle();
+    refreshActions();
+}
+
+void DeskWindow::refreshTabs() {
+    const QSignalBlocker quiet(m_tabs);
+    while (m_tabs->count() > 0) m_tabs->removeTab(0);
+    const bool single = m_session->job().isSingleSheet();
+    for (const models::SheetGroup& g : m_session->groups()) {
+        const int tab = m_tabs->addTab(g.name);
+        m_tabs->setTabToolTip(tab, g.title);
+    }
+    if (!single && m_values->rowCount() > 0) m_tabs->setTabToolTip(m_tabs->addTab(tr("The whole job")), tr("Values that all members may read"));
+    if (m_pages->currentWidget() != m_valuesView || m_values->rowCount() == 0) {
+        m_tabs->setCurrentIndex(static_cast<int>(m_grid->group()));
+        m_pages->setCurrentWidget(m_gridView);
+    } else {
+        m_tabs->setCurrentIndex(m_tabs->count() - 1);
+    }
+    const QSignalBlocker still(m_filter);
+    m_filter->setCurrentIndex(m_filter->findData(static_cast<int>(m_grid->filter())));
+
+    refreshCautions();
+    currentChanged();
+}
+
+void DeskWindow::refreshCautions() {
+    QStringList first, all;
+    for (const std::string& c : report::standingCautions()) {
+        if (static_cast<std::size_t>(first.size()) < kCautionsInWords) first << fromUtf8(c);
+        all << fromUtf8(c);
+    }
+    for (std::size_t g = 0; g < m_session->groups().size(); ++g) {
+        const std::size_t member = m_session->groups()[g].members.front();
+        if (!m_session->hasSheet(member)) continue;
+        for (const std::string& c : m_session->job().sheet(member).cautions) {
+            const QString text = fromUtf8(c);
+            if (g == m_grid->group() && !first.contains(text)) first << text;
+            if (!all.contains(text)) all << text;
+        }
+    }
+    m_cautions->setCautions(first, all);
+}
+
+void DeskWindow::currentChanged() {
+    const QModelIndex at = m_gridView->current();
+    const std::optional<models::CellId> cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
+    m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
+    m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
+    if (cell && !m_moving) m_history.visit({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});
+    const QSignalBlocker still(m_filter);
+    m_filter->setCurrentIndex(m_filter->findData(static_cast<int>(m_grid->filter())));
+    refreshActions();
+}
+
+void DeskWindow::refreshTitle() {
+    QString name = tr("Spanwright");
+    if (m_session->isOpen()) {
+        const QString title = fromUtf8(m_session->job().cover().title);
+        const QString file = QFileInfo(m_session->path()).fileName();
+        name = QStringLiteral("%1[*]").arg(title.isEmpty() ? file : QStringLiteral("%1 (%2)").arg(title, file));
+        setWindowFilePath(m_session->path());
+    }
+    setWindowTitle(name);
+    setWindowModified(m_session->isModified());
+}
+
+bool DeskWindow::goTo(const models::Spot& spot) {
+    const auto cell = m_session->isOpen() ? m_session->find(spot.mark, spot.name) : std::nullopt;
+    if (!cell) return false;
+    m_pages->setCurrentWidget(m_gridView);
+    const bool there = m_gridView->goTo(*cell);
+    refreshTabs();
+    return there;
+}
+
+void DeskWindow::jump(const models::Trouble& trouble) {
+    if (trouble.cell) {
+        m_pages->setCurrentWidget(m_gridView);
+        m_gridView->goTo(*trouble.cell);
+        refreshTabs();
+        m_gridView->setFocus();
+        return;
+    }
+    QString where;
+    if (trouble.place)
+        if (const auto at = m_session->job().resolver()(*trouble.place)) where = tr("%1, line %2: ").arg(fromUtf8(trouble.place->file)).arg(at->line);
+    statusBar()->showMessage(where + trouble.text + (trouble.mend.isEmpty() ? QString() : tr("; mend: %1").arg(trouble.mend)), 15000);
+}
+
+void DeskWindow::tell(const models::Outcome& outcome, const QString& done) {
+    if (!outcome) {
+        if (!done.isEmpty()) statusBar()->showMessage(done, 5000);
+        return;
+    }
+    QMessageBox box(QMessageBox::NoIcon, tr("Not done"), outcome->message, QMessageBox::Ok, this);
+    if (!outcome->mend.isEmpty()) box.setInformativeText(tr("mend: %1").arg(outcome->mend));
+    box.exec();
+}
+
+// ---- look
+
+void DeskWindow::setTheme(Theme theme) {
+    m_settings.theme = theme;
+    const bool dark = theme == Theme::Dark || (theme == Theme::System && QApplication::style()->standardPalette().color(QPalette::Window).lightness() < 128);
+    QApplication::setPalette(views::widgetPalette(dark ? views::darkPalette() : views::lightPalette()));
+}
+
+void DeskWindow::setLetters(int percent) {
+    m_settings.letters = std::clamp(percent, 70, 300);
+    QFont font = QApplication::font();
+    font.setPointSizeF(m_baseLetters / 100.0 * m_settings.letters / 100.0);
+    QApplication::setFont(font);
+    for (QDockWidget* dock : {m_workingDock, m_plotsDock})
+        if (dock != nullptr) dock->setFont(font);
+}
+
+void DeskWindow::closeEvent(QCloseEvent* event) {
+    if (!mayLeave()) {
+        event->ignore();
+        return;
+    }
+    m_settings.geometry = saveGeometry();
+    if (m_stack->currentWidget() == m_desk) m_settings.state = m_inner->saveState();
+    m_settings.save();
+    m_journal->forget();
+    event->accept();
+}
+
+} // namespace spanwright::app

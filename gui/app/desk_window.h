@@ -1,0 +1,149 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QMainWindow>
+
+#include <functional>
+#include <memory>
+#include <optional>
+
+#include "gui/app/settings.h"
+#include "gui/models/file_watch.h"
+#include "gui/models/governing_walk.h"
+#include "gui/models/grid_model.h"
+#include "gui/models/history.h"
+#include "gui/models/job_session.h"
+#include "gui/models/job_values.h"
+#include "gui/models/journal.h"
+#include "gui/models/problem_list.h"
+
+class QAction;
+class QActionGroup;
+class QComboBox;
+class QDockWidget;
+class QLabel;
+class QStackedWidget;
+class QTabBar;
+class QTableView;
+
+namespace spanwright::views {
+class CautionsFoot;
+class GridView;
+class PlotsPanel;
+class SentenceBar;
+class WorkingPanel;
+} // namespace spanwright::views
+
+namespace spanwright::app {
+
+/// The window: a job filled in, audited and adapted. It wires models to views and asks the session for edits; it
+/// computes nothing and keeps nothing of the job.
+class DeskWindow : public QMainWindow {
+    Q_OBJECT
+
+public:
+    /// `library`: folder of the ready sheets; `journalFolder`: where unsaved edits outlive a crash.
+    DeskWindow(const QString& library, const QString& journalFolder, QWidget* parent = nullptr);
+    ~DeskWindow() override;
+
+    /// Opens a job or a sheet; asks first when edits are unsaved. False when the answer was no.
+    bool openFile(const QString& path);
+    [[nodiscard]] models::JobSession& session() { return *m_session; }
+    [[nodiscard]] models::GridModel& grid() { return *m_grid; }
+    [[nodiscard]] views::GridView& gridView() { return *m_gridView; }
+    [[nodiscard]] views::WorkingPanel& working() { return *m_working; }
+    [[nodiscard]] views::SentenceBar& sentence() { return *m_sentence; }
+    [[nodiscard]] views::PlotsPanel& plots() { return *m_plots; }
+    [[nodiscard]] views::CautionsFoot& cautions() { return *m_cautions; }
+    [[nodiscard]] QAction* action(const QString& name) const { return findChild<QAction*>(name); }
+    void setTheme(Theme theme);
+    void setLetters(int percent);
+    /// Shows a value and remembers it in the history.
+    bool goTo(const models::Spot& spot);
+
+protected:
+    void closeEvent(QCloseEvent* event) override;
+
+private:
+    // desk_window.cpp
+    void build();
+    void jobReset();
+    void jobSettled();
+    void currentChanged();
+    void refreshTabs();
+    void refreshCautions();
+    void refreshTitle();
+    void refreshActions();
+    void tell(const models::Outcome& outcome, const QString& done = {});
+    void jump(const models::Trouble& trouble);
+    // desk_actions.cpp
+    void buildActions();
+    QAction* add(QMenu& menu, const char* name, const QString& text, const QList<QKeySequence>& keys, const std::function<void()>& what);
+    void contextMenu(const QPoint& at);
+    void moveInHistory(bool back);
+    void walkDown();
+    void nextTrouble();
+    // desk_files.cpp
+    void chooseFile();
+    bool save();
+    bool mayLeave();
+    void filesChanged(const QStringList& files);
+    void lookAgain();
+    void refreshRecent();
+    void startJob(const QString& sheet);
+    QWidget* buildWelcome();
+    // desk_edits.cpp
+    void copyCells();
+    void pasteCells();
+    void takeBack();
+    void copyRight();
+    void link();
+    void breakLink();
+    void followLink();
+    void tick();
+    void addMember();
+    void duplicateMember();
+    void removeMember();
+    void renameMember();
+    void setCount();
+    void setPurpose();
+    void moveMember(int by);
+    [[nodiscard]] std::optional<std::size_t> currentMember() const;
+    [[nodiscard]] QString freeMark(const QString& like) const;
+
+    QString m_library;
+    Settings m_settings;
+    std::unique_ptr<models::JobSession> m_session;
+    std::unique_ptr<models::Journal> m_journal;
+    std::unique_ptr<models::GridModel> m_grid;
+    std::unique_ptr<models::JobValues> m_values;
+    std::unique_ptr<models::ProblemList> m_problems;
+    models::History m_history;
+    models::FileWatch m_watch;
+    std::unique_ptr<models::GoverningWalk> m_walk;
+    bool m_workingSeen = true, m_plotsSeen = true; ///< the docks, once a job is open
+    bool m_moving = false;                         ///< through the history: what is shown is no new visit
+    int m_baseLetters = 0;                         ///< the system's size of letters, in hundredths of a point
+
+    QMainWindow* m_inner = nullptr; ///< grid and docks; the cautions stand below all of it
+    QStackedWidget* m_stack = nullptr;
+    QTabBar* m_tabs = nullptr;
+    QComboBox* m_filter = nullptr;
+    views::GridView* m_gridView = nullptr;
+    QTableView* m_valuesView = nullptr;
+    QWidget* m_welcome = nullptr;
+    QWidget* m_desk = nullptr;
+    QStackedWidget* m_pages = nullptr;
+    views::SentenceBar* m_sentence = nullptr;
+    views::WorkingPanel* m_working = nullptr;
+    views::PlotsPanel* m_plots = nullptr;
+    views::CautionsFoot* m_cautions = nullptr;
+    QDockWidget* m_workingDock = nullptr;
+    QDockWidget* m_plotsDock = nullptr;
+    QLabel* m_ticks = nullptr;
+    QMenu* m_recent = nullptr;
+    QMenu* m_valueMenu = nullptr;
+    QMenu* m_memberMenu = nullptr;
+};
+
+} // namespace spanwright::app

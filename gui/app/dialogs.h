@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QDialog>
+#include <QString>
+
+#include <vector>
+
+#include "engine/job/job.h"
+#include "gui/models/job_session.h"
+#include "gui/models/text_delta.h"
+
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QListView;
+class QSortFilterProxyModel;
+
+namespace spanwright::models {
+class LinkChoices;
+}
+
+namespace spanwright::app {
+
+/// A new member: its sheet, mark and purpose.
+class AddMemberDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    AddMemberDialog(const std::vector<job::ReadySheet>& sheets, const QString& mark, QWidget* parent);
+    [[nodiscard]] QString sheet() const;
+    [[nodiscard]] QString mark() const;
+    [[nodiscard]] QString purpose() const;
+
+private:
+    QComboBox* m_sheet;
+    QLineEdit *m_mark, *m_purpose;
+};
+
+/// Another member's value to take one from.
+class LinkDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    LinkDialog(const models::JobSession& session, models::CellId target, QWidget* parent);
+    /// "J1.R_G"; empty when nothing is picked.
+    [[nodiscard]] QString formula() const;
+
+private:
+    models::LinkChoices* m_choices;
+    QSortFilterProxyModel* m_found;
+    QListView* m_list;
+};
+
+/// Who ticks, and when.
+class TickDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    TickDialog(const QString& what, const QString& initials, const QString& date, QWidget* parent);
+    [[nodiscard]] QString by() const;
+    [[nodiscard]] QString on() const;
+
+private:
+    QLineEdit *m_by, *m_on;
+};
+
+/// The job's file was changed by another program while edits here are unsaved: what differs, and what to do.
+class DifferenceDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    enum class Answer { KeepMine, TakeTheirs };
+    DifferenceDialog(const QString& file, const std::vector<models::DiffLine>& lines, QWidget* parent);
+    [[nodiscard]] Answer answer() const { return m_answer; }
+
+private:
+    Answer m_answer = Answer::KeepMine;
+};
+
+/// One line of words, such as a new mark; empty when given up.
+[[nodiscard]] QString askWords(QWidget* parent, const QString& title, const QString& question, const QString& now);
+
+} // namespace spanwright::app

@@ -1,0 +1,346 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/grid_delegate.h"
+
+#include <QAbstractItemView>
+#include <QApplication>
+#include <QFontMetricsF>
+#include <QKeyEvent>
+#include <QPainter>
+
+#include <cmath>
+
+#include "gui/models/text.h"
+#include "gui/views/cell_editor.h"
+#include "gui/views/stamp.h"
+
+namespace spanwright::views {
+
+using models::GridModel;
+using models::GridRow;
+
+namespace {
+
+constexpr int kPad = 8;
+
+GridRow::Sort sortOf(const QModelIndex& i) { return static_cast<GridRow::Sort>(i.data(GridModel::SortRole).toInt()); }
+
+void dottedLine(QPainter& painter, qreal from, qreal to, qreal y, const QColor& color) {
+    painter.setPen(QPen(color, 1, Qt::DotLine));
+    painter.drawLine(QPointF(from, y), QPointF(to, y));
+}
+
+} // namespace
+
+GridDelegate::GridDelegate(GridModel& grid, models::JobSession& session, QObject* parent) : QStyledItemDelegate(parent), m_grid(grid), m_session(session) {}
+
+int GridDelegate::rowHeight(const QFont& font) { return static_cast<int>(std::ceil(QFontMetricsF(font).height() * 1.9)); }
+
+QSize GridDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const { return {80, rowHeight(option.font)}; }
+
+const BoxLayout& GridDelegate::symbol(const QModelIndex& index, const QFont& font) const {
+    const QString key = index.data(GridModel::NameRole).toString();
+    std::shared_ptr<BoxLayout>& set = m_symbols[key];
+    if (!set) {
+        const meaning::Box* box = m_grid.symbol(index.row());
+        set = box != nullptr ? std::make_shared<BoxLayout>(*box, font) : std::make_shared<BoxLayout>();
+    }
+    return *set;
+}
+
+void GridDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const {
+    const Palette& p = paletteOf(option.palette);
+    const GridRow::Sort sort = sortOf(index);
+    const bool heading = sort == GridRow::Sort::Part || sort == GridRow::Sort::Otherwise;
+    const QRectF rect(option.rect);
+    painter->save();
+    const bool selected = (option.state & QStyle::State_Selected) != 0;
+    painter->fillRect(option.rect, heading || selected || (index.row() == m_currentRow && index.column() < GridModel::FirstMember) ? p.card : p.paper);
+    painter->setPen(QPen(p.rule, 1));
+    painter->drawLine(QPointF(rect.left(), rect.bottom() - 0.5), QPointF(rect.right(), rect.bottom() - 0.5));
+    painter->setClipRect(option.rect, Qt::IntersectClip);
+
+    const QRectF place = rect.adjusted(kPad, 0, -kPad, -1);
+    if (heading && index.column() < GridModel::FirstMember)
+        paintHeading(*painter, option, index, p);
+    else if (index.column() < GridModel::FirstMember)
+        paintRowHead(*painter, option, index, p);
+    else if (index.data(GridModel::CheckRole).isValid())
+        paintCheck(*painter, place, option.font, index, p);
+    else
+        paintValue(*painter, place, option.font, index, p);
+
+    if ((option.state & QStyle::State_HasFocus) != 0 || selected) {
+        const bool focus = (option.state & QStyle::State_HasFocus) != 0;
+        painter->setPen(QPen(p.sepia, focus ? 2 : 1));
+        painter->setBrush(Qt::NoBrush);
+        painter->drawRect(rect.adjusted(1, 1, -1, -2));
+    }
+    painter->restore();
+}
+
+/// The title runs over symbol, name and unit; each of the three cells paints its part of it.
+void GridDelegate::paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const {
+    const QModelIndex first = index.siblingAtColumn(GridModel::SymbolColumn);
+    const bool otherwise = sortOf(index) == GridRow::Sort::Otherwise;
+    qreal left = option.rect.left();
+    if (const auto* view = qobject_cast<const QAbstractItemView*>(option.widget)) left = view->visualRect(first).left();
+    QFont font = option.font;
+    font.setBold(!otherwise);
+    font.setItalic(otherwise);
+    painter.setRenderHint(QPainter::Antialiasing);
+    const QFontMetricsF fm(font);
+    qreal x = left + kPad;
+    if (!otherwise) {
+        // A corner that points down where rows follow, to the side where they are folded away.
+        const qreal s = fm.height() * 0.26, cx = x + s, cy = option.rect.top() + option.rect.height() / 2.0;
+        painter.setPen(QPen(p.pencil, 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+        if (index.data(GridModel::FoldedRole).toBool())
+            painter.drawPolyline(QPolygonF{QPointF(cx - s / 2, cy - s), QPointF(cx + s / 2, cy), QPointF(cx - s / 2, cy + s)});
+        else
+            painter.drawPolyline(QPolygonF{QPointF(cx - s, cy - s / 2), QPointF(cx, cy + s / 2), QPointF(cx + s, cy - s / 2)});
+        x += 2 * s + kPad;
+    }
+    painter.setFont(font);
+    painter.setPen(p.pencil);
+    painter.drawText(QRectF(x, option.rect.top(), 4000, option.rect.height()), Qt::AlignLeft | Qt::AlignVCenter, first.data().toString());
+}
+
+void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const {
+    const QRectF place = QRectF(option.rect).adjusted(kPad, 0, -4, -1);
+    const bool isCase = sortOf(index) == GridRow::Sort::Case;
+    painter.setRenderHint(QPainter::Antialiasing);
+    if (index.column() == GridModel::SymbolColumn && !isCase) {
+        qreal x = place.left();
+        if (index.row() == m_currentRow) {
+            painter.setPen(Qt::NoPen);
+            painter.fillRect(QRectF(option.rect.left(), option.rect.top() + 2, 3, option.rect.height() - 5), p.sepia);
+        }
+        const auto kind = static_cast<meaning::Kind>(index.data(GridModel::KindRole).toInt());
+        if (kind == meaning::Kind::Check || kind == meaning::Kind::Require) {
+            painter.setFont(option.font);
+            painter.setPen(p.pencil);
+            const QString text = QFontMetricsF(option.font).elidedText(index.data().toString(), Qt::ElideRight, place.width());
+            painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter, text);
+        } else {
+            const BoxLayout& box = symbol(index, option.font);
+            if (box.size().width() <= place.width()) {
+                box.draw(painter, QPointF(x, place.center().y() - box.size().height() / 2), p.pencil, p.softPencil);
+            } else {
+                const qreal scale = std::max<qreal>(0.6, place.width() / box.size().width());
+                painter.save();
+                painter.translate(x, place.center().y() - box.size().height() / 2 * scale);
+                painter.scale(scale, scale);
+                box.draw(painter, {}, p.pencil, p.softPencil);
+                painter.restore();
+            }
+        }
+        if (index.data(GridModel::OpensRole).toBool()) {
+            // Stacked lines: there is more below. Filled while they are open.
+            const qreal right = option.rect.right() - 5, y = place.center().y();
+            painter.setPen(QPen(p.softPencil, 1.4));
+            const bool open = index.data(GridModel::OpenRole).toBool();
+            for (int i = -1; i <= 1; ++i) painter.drawLine(QPointF(right - (open ? 10 : 6), y + i * 3.5), QPointF(right, y + i * 3.5));
+        }
+        return;
+    }
+    const bool unit = index.column() == GridModel::UnitColumn;
+    const QFont font = unit || isCase ? smallFont(option.font) : option.font;
+    painter.setFont(font);
+    painter.setPen(unit || isCase ? p.softPencil : p.pencil);
+    const QRectF at = isCase ? place.adjusted(14, 0, 0, 0) : place;
+    const QString text = index.data().toString();
+    const QFontMetricsF fm(font);
+    if (!unit && fm.horizontalAdvance(text) > at.width() && fm.lineSpacing() * 2 > at.height()) {
+        // Two lines, smaller, where one does not hold it.
+        const QFont small = smallFont(smallFont(option.font));
+        if (QFontMetricsF(small).lineSpacing() * 2 <= at.height() + 4) {
+            painter.setFont(small);
+            QString shown = text;
+            const QFontMetricsF sm(small);
+            while (shown.size() > 4 && sm.boundingRect(at.adjusted(0, -50, 0, 200), Qt::TextWordWrap | Qt::AlignLeft, shown).height() > sm.lineSpacing() * 2.1)
+                shown = shown.left(shown.size() - 4) + QChar(0x2026);
+            painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, shown);
+            return;
+        }
+    }
+    painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter, fm.elidedText(text, Qt::ElideRight, at.width()));
+}
+
+void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const {
+    const auto state = static_cast<job::CheckView::State>(index.data(GridModel::CheckRole).toInt());
+    const QVariant utilisation = index.data(GridModel::UtilisationRole);
+    const QString number = utilisation.isValid() ? m_grid.data(index, Qt::DisplayRole).toString() : QString();
+    const QFont small = smallFont(font);
+    QString word = GridModel::checkWord(state);
+    const qreal ruler = QFontMetricsF(font).height() * 4;
+    // The word stands at the right; the number with its ruler before it.
+    QRectF box = drawStamp(painter, place, small, word, stampOf(state), p);
+    const bool heading = sortOf(index) == GridRow::Sort::Part;
+    if (utilisation.isValid() && box.left() - place.left() > ruler * 0.6) {
+        const QRectF left(place.left(), place.top(), std::min(ruler, box.left() - place.left() - 10), place.height());
+        painter.setFont(heading ? small : font);
+        painter.setPen(p.pencil);
+        if (!heading) {
+            painter.drawText(left.adjusted(0, 1, 0, -place.height() * 0.3), Qt::AlignLeft | Qt::AlignVCenter, number);
+            drawRuler(painter, QRectF(left.left(), left.bottom() - place.height() * 0.32, left.width(), place.height() * 0.26), utilisation.toDouble(), p);
+        } else {
+            drawRuler(painter, QRectF(left.left(), left.center().y() - place.height() * 0.13, left.width(), place.height() * 0.26), utilisation.toDouble(), p);
+        }
+    }
+    if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(place.left() - 6, place.top() + 3, 2.5, place.height() - 6), p.sepia);
+}
+
+void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const {
+    const QString text = index.data().toString();
+    const QFont small = smallFont(font);
+    const QFontMetricsF fm(font), sm(small);
+    if (!index.data(GridModel::StateRole).isValid()) { // a heading, or a member without a sheet
+        painter.setFont(small);
+        painter.setPen(p.softPencil);
+        painter.drawText(place, Qt::AlignRight | Qt::AlignVCenter, text);
+        return;
+    }
+    const auto state = static_cast<eval::State>(index.data(GridModel::StateRole).toInt());
+    const auto form = static_cast<GridModel::Form>(index.data(GridModel::FormRole).toInt());
+    QRectF at = place;
+    painter.setRenderHint(QPainter::Antialiasing);
+    if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(place.left() - 6, place.top() + 3, 2.5, place.height() - 6), p.sepia);
+
+    const auto tick = static_cast<GridModel::Tick>(index.data(GridModel::TickRole).toInt());
+    if (tick != GridModel::Tick::None) {
+        const qreal s = fm.height() * 0.3, x = at.left() + 1, y = at.center().y();
+        painter.setPen(QPen(p.pencil, 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+        painter.drawPolyline(QPolygonF{QPointF(x, y), QPointF(x + s * 0.6, y + s * 0.8), QPointF(x + s * 1.8, y - s)});
+        if (tick != GridModel::Tick::Current) painter.drawLine(QPointF(x - 1, y - s), QPointF(x + s * 2, y + s)); // struck out: no longer true
+        at.setLeft(at.left() + s * 2.4);
+    }
+    // What the form says in words stands before the value, small.
+    QString before;
+    QColor beforeInk = p.softPencil;
+    const QString refused = index.data(GridModel::RefusedRole).toString();
+    if (!refused.isEmpty()) {
+        before = tr("refused: %1").arg(refused);
+        beforeInk = p.sepia;
+    } else if (form == GridModel::Form::Linked) {
+        before = tr("from %1").arg(index.data(GridModel::LinkRole).toString());
+        beforeInk = p.sepia;
+    } else if (form == GridModel::Form::Assumed) {
+        before = tr("assumed");
+    }
+    const bool known = state == eval::State::Known;
+    const QFont& valueFont = known ? font : small;
+    const QFontMetricsF& vm = known ? fm : sm;
+    const qreal valueWidth = std::min(vm.horizontalAdvance(text), at.width());
+    if (!before.isEmpty()) {
+        const qreal room = at.width() - valueWidth - 10;
+        if (room > sm.averageCharWidth() * 4) {
+            painter.setFont(small);
+            painter.setPen(beforeInk);
+            painter.drawText(QRectF(at.left(), at.top(), room, at.height()), Qt::AlignLeft | Qt::AlignVCenter, sm.elidedText(before, Qt::ElideMiddle, room));
+        }
+    }
+    painter.setFont(valueFont);
+    painter.setPen(known ? p.pencil : p.softPencil);
+    painter.drawText(at, Qt::AlignRight | Qt::AlignVCenter, vm.elidedText(text, Qt::ElideRight, at.width()));
+    if (form != GridModel::Form::Worked && sortOf(index) == GridRow::Sort::Value) {
+        const qreal y = std::round(at.center().y() + fm.height() * 0.56) + 0.5;
+        dottedLine(painter, place.left() + place.width() * 0.35, place.right(), y, form == GridModel::Form::Linked ? p.sepia : p.pencil);
+    }
+}
+
+// ---- editing
+
+QWidget* GridDelegate::createEditor(QWidget* parent, const QStyleOptionViewItem&, const QModelIndex& index) const {
+    const auto cell = m_grid.cellAt(index);
+    if (!cell) return nullptr;
+    CellEditor* editor = m_session.quantity(*cell).kind == meaning::Kind::Choose ? static_cast<CellEditor*>(new ChoiceEditor(m_session, *cell, parent))
+                                                                                 : static_cast<CellEditor*>(new ValueEditor(m_session, *cell, parent));
+    editor->place = index;
+    // Keys and focus go to what is typed into.
+    if (editor->focusProxy() != nullptr) editor->focusProxy()->installEventFilter(const_cast<GridDelegate*>(this));
+    // The choice made by click closes the editor as a typed one does.
+    connect(editor, &CellEditor::chosen, this, [this, editor] {
+        auto* self = const_cast<GridDelegate*>(this);
+        if (self->commitFrom(editor)) Q_EMIT self->closeEditor(editor);
+    });
+    connect(editor, &CellEditor::grown, this, [this, editor] { updateEditorGeometry(editor, QStyleOptionViewItem(), editor->place); });
+    return editor;
+}
+
+void GridDelegate::setEditorData(QWidget* widget, const QModelIndex& index) const {
+    auto* editor = qobject_cast<CellEditor*>(widget);
+    if (editor == nullptr || editor->started) return;
+    editor->started = true;
+    editor->start(index.data(Qt::EditRole).toString());
+    editor->showRefusal(index.data(GridModel::RefusalRole).toString());
+}
+
+void GridDelegate::setModelData(QWidget* widget, QAbstractItemModel* model, const QModelIndex& index) const {
+    auto* editor = qobject_cast<CellEditor*>(widget);
+    if (editor == nullptr || editor->done) return;
+    model->setData(index, editor->text(), Qt::EditRole);
+}
+
+bool GridDelegate::commitFrom(QWidget* widget) {
+    auto* editor = qobject_cast<CellEditor*>(widget);
+    if (editor == nullptr || !editor->place.isValid()) return true;
+    const QPersistentModelIndex at = editor->place;
+    if (m_grid.setData(at, editor->text(), Qt::EditRole)) {
+        editor->done = true;
+        return true;
+    }
+    editor->showRefusal(at.data(GridModel::RefusalRole).toString());
+    return false;
+}
+
+void GridDelegate::updateEditorGeometry(QWidget* widget, const QStyleOptionViewItem&, const QModelIndex& index) const {
+    auto* editor = qobject_cast<CellEditor*>(widget);
+    const auto* viewport = widget->parentWidget();
+    const auto* view = viewport != nullptr ? qobject_cast<const QAbstractItemView*>(viewport->parentWidget()) : nullptr;
+    if (editor == nullptr || view == nullptr) return;
+    // Over its cell, as large as it needs, and wholly within what is seen.
+    const QRect cell = view->visualRect(index);
+    QSize size = editor->sizeHint().expandedTo(cell.size()).boundedTo(viewport->size());
+    QRect place(cell.topLeft(), size);
+    if (place.right() > viewport->rect().right()) place.moveRight(viewport->rect().right());
+    if (place.bottom() > viewport->rect().bottom()) place.moveBottom(viewport->rect().bottom());
+    place.moveTopLeft(QPoint(std::max(0, place.left()), std::max(0, place.top())));
+    editor->setGeometry(place);
+}
+
+bool GridDelegate::eventFilter(QObject* object, QEvent* event) {
+    CellEditor* editor = nullptr;
+    for (QObject* o = object; o != nullptr && editor == nullptr; o = o->parent()) editor = qobject_cast<CellEditor*>(o);
+    if (editor == nullptr) return QStyledItemDelegate::eventFilter(object, event);
+    if (event->type() == QEvent::FocusOut && !editor->done) {
+        const Qt::FocusReason reason = static_cast<QFocusEvent*>(event)->reason();
+        if (reason == Qt::ActiveWindowFocusReason || reason == Qt::PopupFocusReason || reason == Qt::MenuBarFocusReason) return false;
+        const QWidget* now = QApplication::focusWidget();
+        if (now != nullptr && (now == editor || editor->isAncestorOf(now))) return false;
+        // Left: what stands there is taken, or kept beside the cell with the reason.
+        (void)commitFrom(editor);
+        editor->done = true;
+        Q_EMIT closeEditor(editor);
+        return false;
+    }
+    if (event->type() != QEvent::KeyPress) return false;
+    const auto* key = static_cast<QKeyEvent*>(event);
+    switch (key->key()) {
+    case Qt::Key_Return:
+    case Qt::Key_Enter:
+        if (commitFrom(editor)) Q_EMIT closeEditor(editor);
+        return true;
+    case Qt::Key_Tab:
+    case Qt::Key_Backtab:
+        if (commitFrom(editor)) Q_EMIT closeEditor(editor, key->key() == Qt::Key_Tab ? EditNextItem : EditPreviousItem);
+        return true;
+    case Qt::Key_Escape:
+        editor->done = true;
+        if (const auto cell = m_grid.cellAt(editor->place)) m_grid.dropRefusal(*cell);
+        Q_EMIT closeEditor(editor, RevertModelCache);
+        return true;
+    default: return false;
+    }
+}
+
+} // namespace spanwright::views

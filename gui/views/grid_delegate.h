@@ -1,0 +1,51 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QHash>
+#include <QStyledItemDelegate>
+
+#include <memory>
+
+#include "gui/models/grid_model.h"
+#include "gui/views/box_layout.h"
+#include "gui/views/palette.h"
+
+namespace spanwright::views {
+
+/// Paints the cells of the grid: headings, typeset symbols, values on dotted lines, utilisation rulers, boxed verdicts;
+/// and opens the editors in them.
+class GridDelegate : public QStyledItemDelegate {
+    Q_OBJECT
+
+public:
+    GridDelegate(models::GridModel& grid, models::JobSession& session, QObject* parent = nullptr);
+    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
+    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex& index) const override;
+    QWidget* createEditor(QWidget* parent, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
+    void setEditorData(QWidget* editor, const QModelIndex& index) const override;
+    void setModelData(QWidget* editor, QAbstractItemModel* model, const QModelIndex& index) const override;
+    void updateEditorGeometry(QWidget* editor, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
+    bool eventFilter(QObject* object, QEvent* event) override;
+
+    [[nodiscard]] static int rowHeight(const QFont& font);
+    /// The row that is marked across symbol, name and unit; -1: none.
+    void setCurrentRow(int row) { m_currentRow = row; }
+    /// Drops symbols that were set before: the font is another.
+    void forgetSymbols() { m_symbols.clear(); }
+
+private:
+    void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const;
+    void paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const;
+    void paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const;
+    void paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const;
+    [[nodiscard]] const BoxLayout& symbol(const QModelIndex& index, const QFont& font) const;
+    /// Takes what stands in an editor; true when it may close.
+    bool commitFrom(QWidget* editor);
+
+    models::GridModel& m_grid;
+    models::JobSession& m_session;
+    mutable QHash<QString, std::shared_ptr<BoxLayout>> m_symbols;
+    int m_currentRow = -1;
+};
+
+} // namespace spanwright::views

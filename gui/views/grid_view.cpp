@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/grid_view.h"
+
+#include <QContextMenuEvent>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QKeyEvent>
+#include <QScrollBar>
+#include <QSplitter>
+#include <QVBoxLayout>
+
+#include "gui/models/text.h"
+#include "gui/views/grid_delegate.h"
+#include "gui/views/member_head.h"
+
+namespace spanwright::views {
+
+using models::GridModel;
+using models::GridRow;
+
+namespace {
+
+void prepare(QTableView& view, GridModel& model, GridDelegate& delegate) {
+    auto* head = new MemberHead(&view);
+    view.setHorizontalHeader(head);
+    view.setModel(&model);
+    view.setItemDelegate(&delegate);
+    view.setShowGrid(false);
+    view.setWordWrap(false);
+    view.setFrameStyle(QFrame::NoFrame);
+    view.setHorizontalScrollMode(QAbstractItemView::ScrollPerPixel);
+    view.setVerticalScrollMode(QAbstractItemView::ScrollPerItem);
+    view.setCornerButtonEnabled(false);
+    view.verticalHeader()->hide();
+    view.verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
+}
+
+} // namespace
+
+GridView::GridView(GridModel& model, models::JobSession& session, QWidget* parent)
+    : QWidget(parent), m_model(model), m_session(session), m_names(new QTableView(this)), m_members(new QTableView(this)),
+      m_namesDelegate(new GridDelegate(model, session, this)), m_delegate(new GridDelegate(model, session, this)), m_room(new QWidget(this)) {
+    prepare(*m_names, model, *m_namesDelegate);
+    prepare(*m_members, model, *m_delegate);
+    m_names->setAccessibleName(tr("Rows: symbol, what it is, unit"));
+    m_members->setAccessibleName(tr("Values of the members"));
+    m_names->setEditTriggers(QAbstractItemView::NoEditTriggers);
+    m_names->setSelectionMode(QAbstractItemView::NoSelection);
+    m_names->setFocusPolicy(Qt::NoFocus);
+    m_names->setVerticalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_members->setEditTriggers(QAbstractItemView::DoubleClicked | QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed);
+    m_members->setSelectionMode(QAbstractItemView::ContiguousSelection);
+    m_members->setTabKeyNavigation(false);
+    setFocusProxy(m_members);
+
+    auto* split = new QSplitter(Qt::Horizontal, this);
+    auto* left = new QWidget(split);
+    auto* column = new QVBoxLayout(left);
+    column->setContentsMargins(0, 0, 0, 0);
+    column->setSpacing(0);
+    column->addWidget(m_names, 1);
+    column->addWidget(m_room);
+    split->addWidget(left);
+    split->addWidget(m_members);
+    split->setStretchFactor(0, 0);
+    split->setStretchFactor(1, 1);
+    split->setChildrenCollapsible(false);
+    split->setHandleWidth(3);
+    auto* row = new QHBoxLayout(this);
+    row->setContentsMargins(0, 0, 0, 0);
+    row->addWidget(split);
+
+    // Both scroll as one; the left one has room for the other's scroll bar.
+    connect(m_members->verticalScrollBar(), &QScrollBar::valueChanged, m_names->verticalScrollBar(), &QScrollBar::setValue);
+    connect(m_names->verticalScrollBar(), &QScrollBar::valueChanged, m_members->verticalScrollBar(), &QScrollBar::setValue);
+    const auto bars = [this] {
+        const bool bar = m_members->horizontalScrollBar()->maximum() > 0;
+        m_room->setFixedHeight(bar ? m_members->horizontalScrollBar()->sizeHint().height() : 0);
+    };
+    connect(m_members->horizontalScrollBar(), &QScrollBar::rangeChanged, this, bars);
+    m_names->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    bars();
+
+    m_members->installEventFilter(this);
+    m_members->viewport()->installEventFilter(this);
+    m_names->viewport()->installEventFilter(this);
+    connect(&model, &GridModel::modelReset, this, [this] {
+        m_namesDelegate->forgetSymbols();
+        fit();
+        keepPlace();
+    });
+    connect(&model, &GridModel::rowsInserted, this, [this] { currentMoved(m_members->currentIndex()); });
+    connect(&model, &GridModel::rowsRemoved, this, [this] {
+        if (!m_members->currentIndex().isValid()) keepPlace();
+        currentMoved(m_members->currentIndex());
+    });
+    connect(m_members->selectionModel(), &QItemSelectionModel::currentChanged, this, &GridView::currentMoved);
+    m_names->horizontalHeader()->setStretchLastSection(false);
+    split->setSizes({fontMetrics().averageCharWidth() * 56, fontMetrics().averageCharWidth() * 100});
+    fit();
+    keepPlace();
+}
+
+void GridView::fit() {
+    const int height = GridDelegate::rowHeight(font());
+    for (QTableView* view : {m_names, m_members}) view->verticalHeader()->setDefaultSectionSize(height);
+    // Widths that suit the words in each column.
+    const int letter = fontMetrics().averageCharWidth();
+    m_names->setColumnWidth(GridModel::SymbolColumn, letter * 15);
+    m_names->setColumnWidth(GridModel::UnitColumn, letter * 9);
+    m_names->horizontalHeader()->setSectionResizeMode(GridModel::WhatColumn, QHeaderView::Stretch);
+    m_names->setMinimumWidth(letter * 36);
+    for (int c = 0; c < m_model.columnCount(); ++c) {
+        m_names->setColumnHidden(c, c >= GridModel::FirstMember);
+        m_members->setColumnHidden(c, c < GridModel::FirstMember);
+        if (c >= GridModel::FirstMember) m_members->setColumnWidth(c, letter * 29);
+    }
+}
+
+std::optional<models::CellId> GridView::currentCell() const { return m_model.cellAt(m_members->currentIndex()); }
+
+void GridView::currentMoved(const QModelIndex& now) {
+    const int row = now.isValid() ? now.row() : -1;
+    m_namesDelegate->setCurrentRow(row);
+    m_delegate->setCurrentRow(row);
+    m_names->viewport()->update();
+    if (now.isValid()) {
+        m_row = row;
+        if (const auto cell = m_model.cellAt(now)) m_place = models::Spot{m_session.job().member(cell->member).mark, m_session.quantity(*cell).name};
+    }
+    Q_EMIT currentChanged();
+}
+
+/// Behind a reset: where it stood, by name; else the same row; else the first value.
+void GridView::keepPlace() {
+    QModelIndex at;
+    if (m_place && m_session.isOpen())
+        if (const auto cell = m_session.find(m_place->mark, m_place->name)) at = m_model.indexOf(*cell);
+    if (!at.isValid() && m_model.rowCount() > 0 && m_model.columnCount() > GridModel::FirstMember) {
+        // Of another sheet: begin at its first value.
+        const auto cell = m_place ? m_session.find(m_place->mark, m_place->name) : std::nullopt;
+        if (cell) m_row = 0;
+        int row = std::min(m_row, m_model.rowCount() - 1);
+        while (m_row == 0 && row + 1 < m_model.rowCount() && m_model.rowAt(row).sort != GridRow::Sort::Value) ++row;
+        at = m_model.index(row, GridModel::FirstMember);
+    }
+    if (at.isValid()) m_members->setCurrentIndex(at);
+}
+
+bool GridView::goTo(models::CellId cell) {
+    const QModelIndex at = m_model.reveal(cell);
+    if (!at.isValid()) return false;
+    m_members->setCurrentIndex(at);
+    m_members->scrollTo(at, QAbstractItemView::EnsureVisible);
+    return true;
+}
+
+void GridView::editCurrent() {
+    const QModelIndex at = m_members->currentIndex();
+    if (at.isValid() && (at.flags() & Qt::ItemIsEditable) != 0) m_members->edit(at);
+}
+
+void GridView::toggleCurrent() {
+    const QModelIndex at = m_members->currentIndex();
+    if (!at.isValid()) return;
+    const GridRow row = m_model.rowAt(at.row());
+    if (row.sort == GridRow::Sort::Part) {
+        m_model.setFolded(at.row(), !at.data(GridModel::FoldedRole).toBool());
+    } else if (row.sort == GridRow::Sort::Value && at.data(GridModel::OpensRole).toBool()) {
+        m_model.setOpen(at.row(), !at.data(GridModel::OpenRole).toBool());
+    }
+}
+
+bool GridView::eventFilter(QObject* object, QEvent* event) {
+    if (object == m_members && event->type() == QEvent::KeyPress) {
+        const auto* key = static_cast<QKeyEvent*>(event);
+        const QModelIndex at = m_members->currentIndex();
+        const bool editable = at.isValid() && (at.flags() & Qt::ItemIsEditable) != 0;
+        if (key->key() == Qt::Key_Space && key->modifiers() == Qt::NoModifier) {
+            toggleCurrent();
+            return true;
+        }
+        if (key->key() == Qt::Key_Return || key->key() == Qt::Key_Enter) {
+            if (key->modifiers() != Qt::NoModifier && key->modifiers() != Qt::KeypadModifier) return false;
+            if (editable)
+                editCurrent();
+            else
+                toggleCurrent();
+            return true;
+        }
+    }
+    if (event->type() == QEvent::MouseButtonPress || event->type() == QEvent::MouseButtonDblClick) {
+        const auto* mouse = static_cast<QMouseEvent*>(event);
+        const bool names = object == m_names->viewport();
+        if ((names || object == m_members->viewport()) && mouse->button() == Qt::LeftButton) {
+            QTableView& view = names ? *m_names : *m_members;
+            const QModelIndex at = view.indexAt(mouse->pos());
+            if (!at.isValid()) return QWidget::eventFilter(object, event);
+            if (names) {
+                const int column = std::max<int>(GridModel::FirstMember, m_members->currentIndex().column());
+                m_members->setFocus(Qt::MouseFocusReason);
+                m_members->setCurrentIndex(m_model.index(at.row(), column));
+            }
+            const bool heading = m_model.rowAt(at.row()).sort == GridRow::Sort::Part;
+            const bool marks = names && at.column() == GridModel::SymbolColumn && at.data(GridModel::OpensRole).toBool() &&
+                               mouse->pos().x() > m_names->visualRect(at).right() - 22;
+            if (names && event->type() == QEvent::MouseButtonPress && (heading || marks)) {
+                toggleCurrent();
+                return true;
+            }
+            if (names) return true;
+        }
+    }
+    if (event->type() == QEvent::ContextMenu && (object == m_members->viewport() || object == m_names->viewport() || object == m_members)) {
+        const auto* menu = static_cast<QContextMenuEvent*>(event);
+        QPoint at = menu->globalPos();
+        if (menu->reason() == QContextMenuEvent::Keyboard && current().isValid())
+            at = m_members->viewport()->mapToGlobal(m_members->visualRect(current()).bottomLeft());
+        Q_EMIT contextMenuWanted(at);
+        return true;
+    }
+    return QWidget::eventFilter(object, event);
+}
+
+void GridView::changeEvent(QEvent* event) {
+    if (event->type() == QEvent::FontChange) {
+        m_namesDelegate->forgetSymbols();
+        fit();
+    }
+    QWidget::changeEvent(event);
+}
+
+} // namespace spanwright::views

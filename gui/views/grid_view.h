@@ -1,0 +1,54 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QTableView>
+#include <QWidget>
+
+#include <optional>
+
+#include "gui/models/grid_model.h"
+#include "gui/models/history.h"
+
+namespace spanwright::views {
+
+class GridDelegate;
+
+/// The grid: symbol, what it is and unit stay in view at the left while the members' columns scroll.
+class GridView : public QWidget {
+    Q_OBJECT
+
+public:
+    GridView(models::GridModel& model, models::JobSession& session, QWidget* parent = nullptr);
+    [[nodiscard]] QTableView& members() { return *m_members; }
+    [[nodiscard]] QTableView& names() { return *m_names; }
+    [[nodiscard]] QModelIndex current() const { return m_members->currentIndex(); }
+    [[nodiscard]] std::optional<models::CellId> currentCell() const;
+    /// Shows a cell, whatever hides it now; false when there is no such row.
+    bool goTo(models::CellId cell);
+    /// Opens the editor of the current cell.
+    void editCurrent();
+    void toggleCurrent();
+
+Q_SIGNALS:
+    void currentChanged();
+    void contextMenuWanted(const QPoint& globalPosition);
+
+protected:
+    bool eventFilter(QObject* object, QEvent* event) override;
+    void changeEvent(QEvent* event) override;
+
+private:
+    void fit();
+    void keepPlace();
+    void currentMoved(const QModelIndex& now);
+    models::GridModel& m_model;
+    models::JobSession& m_session;
+    QTableView* m_names;
+    QTableView* m_members;
+    GridDelegate *m_namesDelegate, *m_delegate;
+    QWidget* m_room;                     ///< below the names, as high as the members' scroll bar
+    std::optional<models::Spot> m_place; ///< by mark and name, so that it outlives a reset
+    int m_row = 0;
+};
+
+} // namespace spanwright::views

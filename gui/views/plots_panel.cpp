@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/plots_panel.h"
+
+#include <QLabel>
+#include <QVBoxLayout>
+
+#include "gui/models/text.h"
+#include "gui/views/plot_view.h"
+
+namespace spanwright::views {
+
+PlotsPanel::PlotsPanel(const models::JobSession& session, QWidget* parent) : QScrollArea(parent), m_session(session) {
+    setWidgetResizable(true);
+    setFrameStyle(QFrame::NoFrame);
+    setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    setAccessibleName(tr("Diagrams of the member"));
+    auto* page = new QWidget(this);
+    m_column = new QVBoxLayout(page);
+    m_column->setContentsMargins(8, 8, 8, 8);
+    m_empty = new QLabel(tr("This sheet draws no diagrams."), page);
+    m_empty->setForegroundRole(QPalette::PlaceholderText);
+    m_column->addWidget(m_empty);
+    m_column->addStretch(1);
+    setWidget(page);
+    m_soon.setSingleShot(true);
+    m_soon.setInterval(60);
+    connect(&m_soon, &QTimer::timeout, this, &PlotsPanel::draw);
+}
+
+void PlotsPanel::showMember(std::optional<std::size_t> member) {
+    if (member == m_member) return;
+    m_member = member;
+    refresh();
+}
+
+void PlotsPanel::refresh(bool now) {
+    if (now)
+        draw();
+    else if (isVisible())
+        m_soon.start();
+}
+
+void PlotsPanel::showEvent(QShowEvent* event) {
+    QScrollArea::showEvent(event);
+    m_soon.start();
+}
+
+void PlotsPanel::draw() {
+    m_soon.stop();
+    std::vector<job::PlotView> all;
+    QString mark;
+    if (m_member && m_session.isOpen() && m_session.hasSheet(*m_member)) {
+        if (!m_session.job().isSingleSheet()) mark = models::fromUtf8(m_session.job().member(*m_member).mark);
+        for (const meaning::Quantity& q : m_session.job().sheet(*m_member).quantities) {
+            if (q.kind != meaning::Kind::Plot || m_session.job().value(*m_member, q.id).state == eval::State::NotApplicable) continue;
+            if (auto plot = m_session.job().plot(*m_member, q.id)) {
+                if (plot->what.empty()) plot->what = q.what;
+                all.push_back(std::move(*plot));
+            }
+        }
+    }
+    while (m_plots.size() > all.size()) {
+        delete m_plots.back();
+        m_plots.pop_back();
+    }
+    while (m_plots.size() < all.size()) {
+        auto* view = new PlotView(widget());
+        m_column->insertWidget(m_column->count() - 1, view);
+        m_plots.push_back(view);
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        m_plots[i]->setPlot(std::move(all[i]), mark);
+        m_plots[i]->setMinimumHeight(m_plots[i]->sizeHint().height());
+        m_plots[i]->updateGeometry();
+    }
+    m_empty->setVisible(m_plots.empty());
+}
+
+} // namespace spanwright::views

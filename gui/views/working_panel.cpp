@@ -1,0 +1,318 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/working_panel.h"
+
+#include <QEvent>
+#include <QLabel>
+#include <QListWidget>
+#include <QPainter>
+#include <QScrollBar>
+#include <QStyledItemDelegate>
+#include <QVBoxLayout>
+
+#include <algorithm>
+
+#include "engine/report/equation.h"
+#include "gui/models/grid_model.h"
+#include "gui/models/text.h"
+#include "gui/views/box_layout.h"
+#include "gui/views/formula_view.h"
+#include "gui/views/palette.h"
+#include "gui/views/stamp_label.h"
+
+namespace spanwright::views {
+
+using meaning::Box;
+using models::fromUtf8;
+
+namespace {
+
+constexpr int kMarkRole = Qt::UserRole + 1;
+constexpr int kNameRole = Qt::UserRole + 2;
+constexpr int kOtherRole = Qt::UserRole + 3;
+constexpr int kValueRole = Qt::UserRole + 4;
+constexpr int kWhatRole = Qt::UserRole + 5;
+constexpr int kMostShown = 9;
+
+/// A value's symbol as it is set in formulas, its value, and softly what it is.
+class NeighbourDelegate : public QStyledItemDelegate {
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+
+    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
+        const Palette& p = paletteOf(option.palette);
+        const bool focus = (option.state & QStyle::State_Selected) != 0 && (option.state & QStyle::State_HasFocus) != 0;
+        const bool hover = (option.state & QStyle::State_MouseOver) != 0;
+        painter->save();
+        painter->fillRect(option.rect, focus || hover ? p.card : p.paper);
+        painter->setClipRect(option.rect);
+        const QRectF place = QRectF(option.rect).adjusted(6, 0, -4, 0);
+        const QFontMetricsF fm(option.font);
+        qreal x = place.left();
+        const auto words = [&](const QString& text, const QFont& font, const QColor& ink) {
+            painter->setFont(font);
+            painter->setPen(ink);
+            const QFontMetricsF m(font);
+            const QString shown = m.elidedText(text, Qt::ElideRight, place.right() - x);
+            painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter, shown);
+            x += m.horizontalAdvance(shown);
+        };
+        words(index.data(kOtherRole).toString(), option.font, p.sepia);
+        const BoxLayout symbol(meaning::typesetName(models::toUtf8(index.data(kNameRole).toString())), option.font);
+        symbol.draw(*painter, QPointF(x, place.center().y() - symbol.size().height() / 2), p.pencil, p.softPencil);
+        x += symbol.size().width();
+        words(index.data(kValueRole).toString(), option.font, p.pencil);
+        x += fm.averageCharWidth() * 1.5;
+        words(index.data(kWhatRole).toString(), smallFont(option.font), p.softPencil);
+        if (focus) {
+            painter->setPen(QPen(p.sepia, 2));
+            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
+        }
+        painter->restore();
+    }
+
+    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
+        return {100, static_cast<int>(QFontMetricsF(option.font).height() * 1.5)};
+    }
+};
+
+Box op(const char* text) { return {Box::Kind::Operator, text, {}}; }
+
+/// symbol = formula; = values put in; = result. For a check: demand and capacity, then the two numbers.
+std::vector<Box> linesOf(const job::Working& w) {
+    std::vector<Box> lines;
+    const bool check = !w.relation.empty();
+    const auto line = [&](Box left, Box right) {
+        Box row{Box::Kind::Row, {}, {}};
+        row.children.push_back(std::move(left));
+        row.children.push_back(op(check ? w.relation.c_str() : "="));
+        row.children.push_back(std::move(right));
+        lines.push_back(std::move(row));
+    };
+    if (check) {
+        line(w.formula, w.right);
+        const std::string first = meaning::plain(w.formula) + meaning::plain(w.right), second = meaning::plain(w.putIn) + meaning::plain(w.rightPutIn);
+        if (second != first) line(w.putIn, w.rightPutIn);
+        return lines;
+    }
+    if (w.hasFormula) {
+        line(w.symbol, w.formula);
+        if (meaning::plain(w.putIn) != meaning::plain(w.formula)) {
+            Box row{Box::Kind::Row, {}, {op("=")}};
+            row.children.push_back(w.putIn);
+            lines.push_back(std::move(row));
+        }
+    }
+    if (!w.shown.empty()) {
+        Box row{Box::Kind::Row, {}, {}};
+        if (!w.hasFormula) row.children.push_back(w.symbol);
+        row.children.push_back(op("="));
+        row.children.push_back(report::valueBox(w.shown));
+        lines.push_back(std::move(row));
+    }
+    return lines;
+}
+
+/// Rows within a row become one row: lines are broken between its pieces.
+void splice(Box& box) {
+    if (box.kind != Box::Kind::Row) return;
+    std::vector<Box> out;
+    for (Box& child : box.children) {
+        splice(child);
+        if (child.kind == Box::Kind::Row)
+            std::move(child.children.begin(), child.children.end(), std::back_inserter(out));
+        else
+            out.push_back(std::move(child));
+    }
+    box.children = std::move(out);
+}
+
+} // namespace
+
+QLabel* WorkingPanel::label(bool small) {
+    auto* l = new QLabel(widget());
+    l->setWordWrap(true);
+    l->setTextInteractionFlags(Qt::TextSelectableByMouse);
+    l->setTextFormat(Qt::PlainText);
+    if (small) { l->setForegroundRole(QPalette::PlaceholderText); }
+    widget()->layout()->addWidget(l);
+    return l;
+}
+
+WorkingPanel::WorkingPanel(const models::JobSession& session, QWidget* parent) : QScrollArea(parent), m_session(session) {
+    setWidgetResizable(true);
+    setFrameStyle(QFrame::NoFrame);
+    setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    setAccessibleName(tr("Working of the selected value"));
+    auto* page = new QWidget(this);
+    auto* column = new QVBoxLayout(page);
+    column->setContentsMargins(14, 10, 14, 10);
+    column->setSpacing(6);
+    setWidget(page);
+
+    m_title = label(false);
+    m_what = label(false);
+    m_stamp = new StampLabel(page);
+    column->addWidget(m_stamp);
+    m_reason = label(false);
+    m_formula = new FormulaView(page);
+    column->addWidget(m_formula);
+    m_details = label(true);
+    m_source = label(true);
+    m_note = label(true);
+    m_tick = label(true);
+    m_comesFromTitle = label(false);
+    m_comesFrom = new QListWidget(page);
+    column->addWidget(m_comesFrom);
+    m_feedsTitle = label(false);
+    m_feeds = new QListWidget(page);
+    column->addWidget(m_feeds);
+    column->addStretch(1);
+    for (QListWidget* list : {m_comesFrom, m_feeds}) {
+        list->setFrameStyle(QFrame::NoFrame);
+        list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+        list->setTextElideMode(Qt::ElideRight);
+        list->setUniformItemSizes(true);
+        list->setMouseTracking(true);
+        list->setItemDelegate(new NeighbourDelegate(list));
+        connect(list, &QListWidget::itemActivated, this, &WorkingPanel::follow);
+        connect(list, &QListWidget::itemClicked, this, &WorkingPanel::follow);
+    }
+    m_comesFrom->setAccessibleName(tr("Comes from"));
+    m_feeds->setAccessibleName(tr("Feeds"));
+    fitFonts();
+    clear(tr("Select a value to see how it came about."));
+}
+
+void WorkingPanel::fitFonts() {
+    QFont bold = font(), larger = font();
+    bold.setBold(true);
+    if (larger.pointSizeF() > 0) larger.setPointSizeF(larger.pointSizeF() * 1.15);
+    m_title->setFont(bold);
+    m_formula->setFont(larger);
+    for (QLabel* l : {m_details, m_source, m_note, m_tick}) l->setFont(smallFont(font()));
+}
+
+void WorkingPanel::changeEvent(QEvent* event) {
+    QScrollArea::changeEvent(event);
+    if (event->type() != QEvent::FontChange || widget() == nullptr) return;
+    fitFonts();
+    refresh();
+}
+
+void WorkingPanel::clear(const QString& words) {
+    m_title->setText(words);
+    for (QLabel* l : {m_what, m_source, m_details, m_note, m_reason, m_tick, m_comesFromTitle, m_feedsTitle}) l->hide();
+    m_stamp->show(Stamp::None, {}, {});
+    m_formula->setLines({}, {});
+    m_formula->hide();
+    m_comesFrom->hide();
+    m_feeds->hide();
+}
+
+void WorkingPanel::showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex) {
+    m_cell = cell;
+    m_case = caseIndex;
+    refresh();
+    verticalScrollBar()->setValue(0);
+}
+
+void WorkingPanel::refresh() {
+    if (!m_cell || !m_session.isOpen() || m_cell->member >= m_session.job().memberCount() || !m_session.hasSheet(m_cell->member)) {
+        clear(tr("Select a value to see how it came about."));
+        return;
+    }
+    const job::Working w = m_session.job().working(m_cell->member, m_cell->quantity, m_case);
+    const auto say = [](QLabel* l, const QString& text) {
+        l->setText(text);
+        l->setVisible(!text.isEmpty());
+    };
+    const QString symbol = fromUtf8(meaning::plain(w.symbol));
+    const QString title = w.what.empty() ? symbol : fromUtf8(w.what);
+    say(m_title, m_session.job().isSingleSheet() ? title : tr("%1: %2").arg(fromUtf8(w.member), title));
+    say(m_what, w.caseLabel.empty() ? QString() : tr("case: %1").arg(fromUtf8(w.caseLabel)));
+
+    const job::CheckView* check = m_session.check(*m_cell);
+    if (check != nullptr) {
+        job::CheckView::State state = check->state;
+        std::optional<double> utilisation = w.utilisation;
+        if (m_case && *m_case < check->cases.size()) {
+            state = check->cases[*m_case].state;
+            utilisation = check->cases[*m_case].utilisation;
+        }
+        m_stamp->show(stampOf(state), models::GridModel::checkWord(state), utilisation);
+        say(m_reason, fromUtf8(check->reason));
+    } else {
+        m_stamp->show(Stamp::None, {}, {});
+        say(m_reason, fromUtf8(w.reason));
+    }
+
+    std::vector<meaning::Box> lines = linesOf(w);
+    QStringList said;
+    for (meaning::Box& line : lines) {
+        said << fromUtf8(meaning::plain(line));
+        splice(line);
+    }
+    m_formula->setLines(std::move(lines), said.join(QStringLiteral("; ")));
+    m_formula->setVisible(!said.isEmpty());
+
+    QStringList details;
+    const job::QuantityView& view = m_session.view(*m_cell);
+    if (!view.statedText.empty()) details << tr("stated as %1").arg(fromUtf8(view.statedText));
+    if (view.assumed) details << tr("assumed: the job does not state it");
+    for (const std::string& d : w.details) details << fromUtf8(d);
+    say(m_details, details.join(QLatin1Char('\n')));
+    QStringList sources;
+    if (!w.source.empty()) sources << tr("source: %1").arg(fromUtf8(w.source));
+    for (const std::string& s : w.tableSources) sources << tr("table: %1").arg(fromUtf8(s));
+    say(m_source, sources.join(QLatin1Char('\n')));
+    say(m_note, fromUtf8(w.note));
+    QString tick;
+    if (view.tick && *view.tick < m_session.job().ticks().size()) {
+        const job::TickView& t = m_session.job().ticks()[*view.tick];
+        tick = tr("ticked by %1 on %2").arg(fromUtf8(t.by), fromUtf8(t.on));
+        if (t.state == job::TickView::State::OutOfDate) tick += tr("; out of date, changed since: %1").arg(fromUtf8(t.changed));
+        if (t.state == job::TickView::State::Unknown) tick += tr("; there is no value now");
+    }
+    say(m_tick, tick);
+    fill(*m_comesFrom, *m_comesFromTitle, w.comesFrom, tr("Comes from"));
+    fill(*m_feeds, *m_feedsTitle, w.feeds, tr("Feeds"));
+}
+
+void WorkingPanel::fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name) {
+    list.clear();
+    title.setText(name);
+    title.setVisible(!neighbours.empty());
+    list.setVisible(!neighbours.empty());
+    const std::string own = m_session.job().member(m_cell->member).mark;
+    for (const job::Working::Neighbour& n : neighbours) {
+        QString text = fromUtf8(meaning::plain(meaning::typesetName(n.name)));
+        if (!n.member.empty() && n.member != own) text = fromUtf8(n.member) + QLatin1Char('.') + text;
+        const QString value = n.shown.empty() ? QString() : QStringLiteral(" = ") + fromUtf8(n.shown);
+        text += value;
+        if (!n.what.empty()) text += QStringLiteral("   ") + fromUtf8(n.what);
+        auto* item = new QListWidgetItem(text, &list);
+        item->setToolTip(text);
+        item->setData(kMarkRole, fromUtf8(n.member.empty() ? own : n.member));
+        item->setData(kNameRole, fromUtf8(n.name));
+        item->setData(kOtherRole, n.member.empty() || n.member == own ? QString() : fromUtf8(n.member) + QLatin1Char('.'));
+        item->setData(kValueRole, value);
+        item->setData(kWhatRole, fromUtf8(n.what));
+    }
+    if (neighbours.empty()) return;
+    const int rows = std::min(list.count(), kMostShown);
+    list.setFixedHeight(rows * list.sizeHintForRow(0) + 2 * list.frameWidth() + 2);
+}
+
+void WorkingPanel::follow(QListWidgetItem* item) {
+    Q_EMIT followed({models::toUtf8(item->data(kMarkRole).toString()), models::toUtf8(item->data(kNameRole).toString())});
+}
+
+QString WorkingPanel::shownText() const {
+    QStringList out;
+    for (const QLabel* l : {m_title, m_what, m_reason, m_details, m_source, m_note, m_tick})
+        if (!l->text().isEmpty() && !l->isHidden()) out << l->text();
+    out << m_formula->accessibleName();
+    return out.join(QLatin1Char('\n'));
+}
+
+} // namespace spanwright::views

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QScrollArea>
+
+#include <optional>
+
+#include "gui/models/history.h"
+#include "gui/models/job_session.h"
+
+class QLabel;
+class QListWidget;
+class QListWidgetItem;
+
+namespace spanwright::views {
+
+class FormulaView;
+class StampLabel;
+
+/// How one value came about: formula, values put in, result; source and what was read on the way; what it comes from
+/// and what it feeds, each entry a way there.
+class WorkingPanel : public QScrollArea {
+    Q_OBJECT
+
+public:
+    explicit WorkingPanel(const models::JobSession& session, QWidget* parent = nullptr);
+    void showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex);
+    /// Works out anew what is shown.
+    void refresh();
+    [[nodiscard]] QListWidget& comesFrom() { return *m_comesFrom; }
+    [[nodiscard]] QListWidget& feeds() { return *m_feeds; }
+    [[nodiscard]] QString shownText() const;
+
+Q_SIGNALS:
+    void followed(const spanwright::models::Spot& spot);
+
+protected:
+    void changeEvent(QEvent* event) override;
+
+private:
+    void fitFonts();
+    void clear(const QString& words);
+    void fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name);
+    void follow(QListWidgetItem* item);
+    [[nodiscard]] QLabel* label(bool small);
+    const models::JobSession& m_session;
+    std::optional<models::CellId> m_cell;
+    std::optional<std::size_t> m_case;
+    QLabel *m_title, *m_what, *m_source, *m_details, *m_note, *m_reason, *m_tick, *m_comesFromTitle, *m_feedsTitle;
+    StampLabel* m_stamp;
+    FormulaView* m_formula;
+    QListWidget *m_comesFrom, *m_feeds;
+};
+
+} // namespace spanwright::views

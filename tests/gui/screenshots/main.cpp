@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+// Pictures of the window on a job, to be looked at: spanwright_screenshots JOB LIBRARY FOLDER.
+#include <QAction>
+#include <QApplication>
+#include <QDir>
+#include <QSettings>
+#include <QStandardPaths>
+#include <QStyleFactory>
+#include <QTabBar>
+#include <QTableView>
+#include <QTest>
+
+#include <cstdio>
+
+#include "gui/app/desk_window.h"
+#include "gui/views/grid_view.h"
+#include "gui/views/sentence_bar.h"
+
+using spanwright::app::DeskWindow;
+using spanwright::app::Theme;
+
+int main(int argc, char** argv) {
+    QApplication app(argc, argv);
+    if (argc != 4) {
+        std::fprintf(stderr, "usage: spanwright_screenshots JOB LIBRARY FOLDER\n");
+        return 2;
+    }
+    QStandardPaths::setTestModeEnabled(true);
+    QApplication::setOrganizationName(QStringLiteral("spanwright"));
+    QApplication::setApplicationName(QStringLiteral("screenshots"));
+    QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
+    QSettings().clear();
+    const QString job = QString::fromLocal8Bit(argv[1]), folder = QString::fromLocal8Bit(argv[3]);
+    QDir().mkpath(folder);
+
+    DeskWindow window(QString::fromLocal8Bit(argv[2]), QDir::temp().filePath(QStringLiteral("spanwright-screenshots")));
+    const auto picture = [&](const char* name, int width, int height) {
+        window.resize(width, height);
+        window.show();
+        if (!QTest::qWaitForWindowExposed(&window)) return;
+        QTest::qWait(250);
+        window.grab().save(folder + QLatin1Char('/') + QLatin1String(name) + QStringLiteral(".png"));
+    };
+    picture("welcome", 1280, 800);
+    window.openFile(job);
+    window.activateWindow();
+    window.gridView().setFocus();
+    picture("opened", 1280, 800);
+    const auto& session = window.session();
+    const auto firstMark = session.job().memberCount() > 0 ? session.job().member(0).mark : std::string();
+    window.goTo({firstMark, "bending"});
+    picture("check", 1280, 800);
+    window.goTo({firstMark, "M_d"});
+    picture("derived", 1280, 720);
+    window.goTo({firstMark, "grade"});
+    window.gridView().editCurrent();
+    picture("choice", 1280, 800);
+    QTest::keyClick(QApplication::focusWidget(), Qt::Key_Escape);
+    window.goTo({firstMark, "L"});
+    window.gridView().editCurrent();
+    if (QApplication::focusWidget() != nullptr) {
+        QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("1,200"));
+        QTest::keyClick(QApplication::focusWidget(), Qt::Key_Return);
+    }
+    picture("refused", 1280, 800);
+    QTest::keyClick(QApplication::focusWidget(), Qt::Key_Escape);
+    (void)window.session().setValue(*session.find(firstMark, "L"), QStringLiteral("3.9 m"));
+    window.action(QStringLiteral("filter4"))->trigger();
+    picture("changed", 1280, 800);
+    window.session().undoStack().undo();
+    window.action(QStringLiteral("filter1"))->trigger();
+    window.sentence().setOpen(true);
+    picture("wrong", 1280, 800);
+    window.sentence().setOpen(false);
+    window.action(QStringLiteral("filter0"))->trigger();
+    window.action(QStringLiteral("nextSheet"))->trigger();
+    picture("next-sheet", 1600, 1000);
+    if (auto* tabs = window.findChild<QTabBar*>(); tabs != nullptr) tabs->setCurrentIndex(tabs->count() - 1);
+    picture("whole-job", 1280, 800);
+    window.goTo({firstMark, "bending"});
+    window.setTheme(Theme::Dark);
+    picture("dark", 1600, 1000);
+    window.setLetters(200);
+    picture("large-dark", 1280, 720);
+    window.setTheme(Theme::Light);
+    picture("large", 1280, 720);
+    window.setLetters(100);
+    return 0;
+}

@@ -55,8 +55,10 @@ struct Shed {
 TEST_CASE("the packing shed: one member fails and one is not proven, on purpose") {
     Shed shed;
     REQUIRE_MESSAGE(shed.job->diagnostics().empty(), shed.errors());
-    const std::map<std::string, Verdict> wanted{{"J1", Verdict::Ok},    {"J2", Verdict::Ok},        {"T1", Verdict::Ok}, {"B1", Verdict::Ok},
-                                                {"J3", Verdict::Fails}, {"B2", Verdict::NotProven}, {"R1", Verdict::Ok}, {"J1U", Verdict::Ok}};
+    const std::map<std::string, Verdict> wanted{
+        {"J1", Verdict::Ok}, {"J2", Verdict::Ok},  {"T1", Verdict::Ok}, {"B1", Verdict::Ok}, {"J3", Verdict::Fails}, {"B2", Verdict::NotProven},
+        {"R1", Verdict::Ok}, {"J1U", Verdict::Ok}, {"A1", Verdict::Ok}, {"A2", Verdict::Ok}, {"R2", Verdict::Ok},    {"U1", Verdict::Ok},
+        {"H1", Verdict::Ok}, {"C1", Verdict::Ok},  {"N1", Verdict::Ok}, {"AU", Verdict::Ok}, {"H1U", Verdict::Ok},   {"N1U", Verdict::Ok}};
     CHECK(shed.job->memberCount() == wanted.size());
     for (const auto& [mark, verdict] : wanted) {
         const MemberView& m = shed.member(mark.c_str());
@@ -79,6 +81,31 @@ TEST_CASE("reactions reach the members that carry them, by action and unfactored
     const double before = shed.value("T1", "q_x");
     shed.set("J1", "L", "4.0 m");
     CHECK(shed.value("T1", "q_x") == doctest::Approx(before * 4.0 / 3.6));
+}
+
+TEST_CASE("loads go from the build-up of a roof to joist, header, bearing, notch, tie and roof beam") {
+    Shed shed;
+    CHECK(shed.value("R2", "w_S") == doctest::Approx(shed.value("A2", "s_even") * 0.4));
+    CHECK(shed.value("H1", "w_S") == doctest::Approx(shed.value("R2", "R_S2") / 0.4));
+    CHECK(shed.value("R1", "w_G") == doctest::Approx(shed.value("A1", "g_k") * 1.2));
+    CHECK(shed.value("U1", "F_U") == doctest::Approx(shed.value("R2", "R_U2")));
+    CHECK(shed.value("R2", "T_d") == doctest::Approx(shed.value("U1", "T_d")));
+    // Self weight once: the joists stand in the list of layers, so their sheet adds nothing.
+    CHECK(shed.value("A2", "k_self") == 0);
+    CHECK(shed.value("R2", "g_0") == 0);
+    CHECK(shed.value("A1", "k_self") == 1);
+    // More snow on the ground loads every one of them; more wind every tie.
+    const double joist = shed.value("R2", "R_S2");
+    const double header = shed.value("H1", "R_S");
+    const double beam = shed.value("R1", "w_Q");
+    shed.set("A1", "s_k", "2.7 kN/m^2");
+    shed.set("A2", "s_k", "2.7 kN/m^2");
+    CHECK(shed.value("R2", "R_S2") > joist * 1.1); // the drift alone is bounded by the height of the step
+    CHECK(shed.value("H1", "R_S") / header == doctest::Approx(shed.value("R2", "R_S2") / joist));
+    CHECK(shed.value("R1", "w_Q") == doctest::Approx(beam * 1.5));
+    const double tie = shed.value("U1", "F_U");
+    shed.set("A2", "v_b0", "30 m/s");
+    CHECK(shed.value("U1", "F_U") == doctest::Approx(tie * 1.44));
 }
 
 TEST_CASE("the notes of the example tell the truth about how each is put right") {

@@ -49,7 +49,6 @@ Box valueBox(const std::string& shown) {
 bool checkFails(const job::Working& w) {
     if (w.state != eval::State::Known || w.kind != "check") return false;
     if (!w.utilisation) return false;
-    if (w.relation == "<" || w.relation == ">") return *w.utilisation >= 1;
     return *w.utilisation > 1 + 1e-9;
 }
 
@@ -57,7 +56,8 @@ Equation equationOf(const job::Working& w) {
     Equation e;
     const bool known = w.state == eval::State::Known;
     if (w.kind == "check") {
-        const std::string relation = w.relation.empty() ? "≤" : w.relation;
+        // A check passes at equality, so < and > are shown as what they are read as.
+        const std::string relation = w.relation.empty() || w.relation == "<" ? "≤" : w.relation == ">" ? "≥" : w.relation;
         if (!isEmpty(w.formula)) step(e, w.formula, relation, w.right);
         if (known && !isEmpty(w.putIn)) step(e, w.putIn, relation, w.rightPutIn);
         if (known && !w.shown.empty() && !w.rightShown.empty())

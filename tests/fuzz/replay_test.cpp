@@ -3,6 +3,7 @@
 // few thousand mutations of each kind from a fixed seed; so the laws are tested without a fuzzer at hand.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <random>

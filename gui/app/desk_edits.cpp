@@ -56,12 +56,12 @@ void DeskWindow::followLink() {
     const auto cell = m_gridView->currentCell();
     if (!cell) return;
     const job::Working working = m_session->job().working(cell->member, cell->quantity);
-    for (const job::Working::Neighbour& n : working.comesFrom)
-        if (goTo({n.member, n.name})) {
-            m_gridView->setFocus();
-            return;
-        }
-    statusBar()->showMessage(tr("The link leads to a value of the whole job: %1").arg(fromUtf8(m_session->view(*cell).statedText)), 6000);
+    for (const job::Working::Neighbour& n : working.comesFrom) {
+        if (!goTo({n.member, n.name})) continue;
+        if (!n.member.empty()) m_gridView->setFocus();
+        return;
+    }
+    statusBar()->showMessage(tr("What %1 names is not there.").arg(fromUtf8(m_session->view(*cell).statedText)), 6000);
 }
 
 void DeskWindow::tick() {

@@ -18,6 +18,8 @@
 #include <QToolTip>
 #include <QVBoxLayout>
 
+#include <utility>
+
 #include "engine/report/words.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
@@ -92,6 +94,8 @@ void DeskWindow::build() {
     row->addWidget(m_tabs, 1);
     m_filter = new QComboBox(m_desk);
     m_filter->setAccessibleName(tr("Rows shown"));
+    m_filter->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
+    m_filter->setMinimumContentsLength(18);
     m_filter->addItem(tr("All rows"), static_cast<int>(GridModel::Filter::All));
     m_filter->addItem(tr("Only checks"), static_cast<int>(GridModel::Filter::Checks));
     m_filter->addItem(tr("Only what I must state"), static_cast<int>(GridModel::Filter::ToState));
@@ -252,7 +256,7 @@ void DeskWindow::currentChanged() {
     const std::optional<models::CellId> cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
     m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
     m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
-    if (cell && !m_moving) m_history.visit({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});
+    if (cell && !m_moving) m_history.standAt({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});
     const QSignalBlocker still(m_filter);
     m_filter->setCurrentIndex(m_filter->findData(static_cast<int>(m_grid->filter())));
     refreshActions();
@@ -271,20 +275,34 @@ void DeskWindow::refreshTitle() {
 }
 
 bool DeskWindow::goTo(const models::Spot& spot) {
-    const auto cell = m_session->isOpen() ? m_session->find(spot.mark, spot.name) : std::nullopt;
-    if (!cell) return false;
+    if (!m_session->isOpen()) return false;
+    const auto cell = m_session->find(spot.mark, spot.name);
+    if (!cell) return goToJobValue(spot.name);
+    // Sheets and rows may change on the way there; only the arrival is a visit.
+    const bool moving = std::exchange(m_moving, true);
     m_pages->setCurrentWidget(m_gridView);
     const bool there = m_gridView->goTo(*cell);
     refreshTabs();
+    m_moving = moving;
+    if (there && !moving) m_history.visit(spot);
     return there;
+}
+
+bool DeskWindow::goToJobValue(const std::string& name) {
+    for (int r = 0; r < m_values->rowCount(); ++r) {
+        const QModelIndex at = m_values->index(r, models::JobValues::ValueColumn);
+        if (at.siblingAtColumn(models::JobValues::NameColumn).data().toString() != fromUtf8(name)) continue;
+        m_tabs->setCurrentIndex(m_tabs->count() - 1);
+        m_valuesView->setCurrentIndex(at);
+        m_valuesView->setFocus();
+        return true;
+    }
+    return false;
 }
 
 void DeskWindow::jump(const models::Trouble& trouble) {
     if (trouble.cell) {
-        m_pages->setCurrentWidget(m_gridView);
-        m_gridView->goTo(*trouble.cell);
-        refreshTabs();
-        m_gridView->setFocus();
+        if (goTo({m_session->job().member(trouble.cell->member).mark, m_session->quantity(*trouble.cell).name})) m_gridView->setFocus();
         return;
     }
     QString where;

@@ -60,6 +60,8 @@ public:
     void setLetters(int percent);
     /// Shows a value and remembers it in the history.
     bool goTo(const models::Spot& spot);
+    /// Shows one of the job's own values.
+    bool goToJobValue(const std::string& name);
 
 protected:
     void closeEvent(QCloseEvent* event) override;

@@ -12,6 +12,13 @@ void History::visit(const Spot& spot) {
     Q_EMIT changed();
 }
 
+void History::standAt(const Spot& spot) {
+    if (m_spots.empty())
+        visit(spot);
+    else
+        m_spots[m_at] = spot;
+}
+
 Spot History::back() {
     --m_at;
     Q_EMIT changed();

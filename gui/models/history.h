@@ -22,6 +22,8 @@ class History : public QObject {
 public:
     using QObject::QObject;
     void visit(const Spot& spot);
+    /// Moved about by hand: the entry that is current becomes this one.
+    void standAt(const Spot& spot);
     [[nodiscard]] bool canGoBack() const { return m_at > 0; }
     [[nodiscard]] bool canGoForward() const { return m_at + 1 < m_spots.size(); }
     /// Only when it can.

@@ -65,11 +65,11 @@ void CautionsFoot::resizeEvent(QResizeEvent* event) {
     fit();
 }
 
-/// As high as the words need, up to four lines; the rest is scrolled to.
+/// As high as the words need, up to a sixth of the window; the rest is scrolled to.
 void CautionsFoot::fit() {
     const int line = m_words->fontMetrics().lineSpacing();
     const int wanted = m_words->heightForWidth(std::max(100, m_area->width() - 4));
-    m_area->setFixedHeight(std::clamp(wanted + 2, line, line * 4 + 2));
+    m_area->setFixedHeight(std::clamp(wanted + 2, line, std::max(line * 2, window()->height() / 6)));
 }
 
 QString CautionsFoot::text() const { return m_words->text(); }

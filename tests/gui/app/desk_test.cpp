@@ -279,6 +279,12 @@ private Q_SLOTS:
         d.go("P1", "N");
         d.window->action(QStringLiteral("breakLink"))->trigger();
         QVERIFY(d.text().contains(QStringLiteral("N = 0.45 kN")));
+        // A link to a value of the whole job leads there.
+        d.go("S1", "q");
+        d.window->action(QStringLiteral("followLink"))->trigger();
+        const auto* values = qobject_cast<QTableView*>(QApplication::focusWidget());
+        QVERIFY(values != nullptr && values->accessibleName() == QStringLiteral("Values of the whole job"));
+        QCOMPARE(values->currentIndex().data().toString(), QStringLiteral("0.4 kN/m"));
     }
 
     void ticksAndSeesTheTickGoOutOfDate() {

@@ -121,6 +121,11 @@ private Q_SLOTS:
         h.visit(c);
         QVERIFY(!h.canGoForward());
         QVERIFY(h.back() == a);
+        // Moving about by hand is no jump.
+        h.standAt(b);
+        QVERIFY(h.canGoForward() && !h.canGoBack());
+        QVERIFY(h.forward() == c);
+        QVERIFY(h.back() == b);
     }
 
     void theWayDownSeesEveryValueOnce() {

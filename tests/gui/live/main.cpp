@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: MIT
+// How long an edit takes from the key to the painted change, on the real window: spanwright_live [MEMBERS ROWS].
+// Not a test: times depend on the machine. Counts what changed beside the times, so that nothing is skipped unseen.
+#include <QApplication>
+#include <QElapsedTimer>
+#include <QSettings>
+#include <QStandardPaths>
+#include <QTableView>
+#include <QTemporaryDir>
+#include <QTest>
+
+#include <algorithm>
+#include <cstdio>
+#include <cstdlib>
+
+#include "engine/io/files.h"
+#include "gui/app/desk_window.h"
+#include "gui/views/grid_view.h"
+
+using namespace spanwright;
+
+namespace {
+
+/// A tenth of the rows asked for, a tenth checks, the rest derived; half of the derived rows hang on `a_0`.
+std::string sheetOf(int rows) {
+    std::string out = "sheet wide\ntitle Wide\npart Values\n";
+    const auto n = [](int i) { return std::to_string(i); };
+    const int asks = rows / 10, checks = rows / 10, derived = rows - asks - checks;
+    for (int i = 0; i < asks; ++i) out += "given a_" + n(i) + " = " + n(i + 1) + " m -- length " + n(i) + "\n";
+    out += "part Rows\n";
+    for (int i = 0; i < derived; ++i) {
+        const std::string before = i < 2 ? "a_" + n(i % asks) : "d_" + n(i - 2);
+        out += "derive d_" + n(i) + " [m] = " + before + "*1.001 + a_" + n(i % 2 == 0 ? 0 : 1 + i % (asks - 1)) + "/100 -- row " + n(i) + "\n";
+    }
+    out += "part Checks\n";
+    for (int i = 0; i < checks; ++i) out += "check c_" + n(i) + ": d_" + n(i) + " <= 1000 m -- check " + n(i) + "\n";
+    return out;
+}
+
+double median(std::vector<double> v) {
+    std::sort(v.begin(), v.end());
+    return v[v.size() / 2];
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    QApplication app(argc, argv);
+    QStandardPaths::setTestModeEnabled(true);
+    QApplication::setOrganizationName(QStringLiteral("spanwright"));
+    QApplication::setApplicationName(QStringLiteral("live"));
+    QSettings().clear();
+    const int members = argc > 2 ? std::atoi(argv[1]) : 50, rows = argc > 2 ? std::atoi(argv[2]) : 400;
+    QTemporaryDir dir;
+    io::Disk disk;
+    std::string job = "job Wide\n";
+    for (int m = 0; m < members; ++m) job += "member M" + std::to_string(m) + " = wide\n        with a_0 = 1 m\n        with a_1 = 2 m\n";
+    if (!disk.write(dir.filePath(QStringLiteral("wide.spansheet")).toStdString(), sheetOf(rows)).ok()) return 1;
+    if (!disk.write(dir.filePath(QStringLiteral("job.spanjob")).toStdString(), job).ok()) return 1;
+
+    app::DeskWindow window(dir.path(), dir.filePath(QStringLiteral("journal")));
+    QElapsedTimer timer;
+    timer.start();
+    window.openFile(dir.filePath(QStringLiteral("job.spanjob")));
+    const double opened = static_cast<double>(timer.nsecsElapsed()) / 1e6;
+    window.resize(1280, 800);
+    window.show();
+    if (!QTest::qWaitForWindowExposed(&window)) return 1;
+    window.goTo({"M" + std::to_string(members / 2), "a_0"});
+    QTest::qWait(300);
+
+    std::vector<double> edit, painted, step;
+    std::size_t changed = 0;
+    QObject::connect(&window.session(), &models::JobSession::cellsChanged, [&](const std::vector<models::CellId>& cells) { changed = cells.size(); });
+    models::GridModel& grid = window.grid();
+    QTableView& view = window.gridView().members();
+    for (int i = 0; i < 15; ++i) {
+        const QModelIndex at = window.gridView().current();
+        timer.restart();
+        if (!grid.setData(at, QString::number(1.0 + i * 0.01), Qt::EditRole)) return 1;
+        edit.push_back(static_cast<double>(timer.nsecsElapsed()) / 1e6);
+        QCoreApplication::processEvents();
+        painted.push_back(static_cast<double>(timer.nsecsElapsed()) / 1e6);
+        QTest::qWait(120);
+    }
+    for (int i = 0; i < 15; ++i) {
+        timer.restart();
+        QTest::keyClick(&view, Qt::Key_PageDown);
+        QCoreApplication::processEvents();
+        step.push_back(static_cast<double>(timer.nsecsElapsed()) / 1e6);
+    }
+    std::printf("%d members x %d rows: opened and calculated in %.1f ms; one edit (%zu cells shown differently) done in %.2f ms, painted in %.2f ms; a page "
+                "down in %.2f ms (medians)\n",
+                members, rows, opened, changed, median(edit), median(painted), median(step));
+    return 0;
+}

@@ -2,6 +2,7 @@
 // The block interpreter. Built with -O3 so that the loops over lanes become vector code; the widest
 // instruction set that the machine has is chosen when the program starts. IEEE operations give the
 // same bits at every width, and nothing is fused or reordered.
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <memory>
@@ -272,7 +273,10 @@ bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::
     std::int64_t top = -1;
     if (!runner.run(0, code.steps.size(), top, mask)) return false;
     const Operand result = runner.result();
-    for (std::size_t i = 0; i < n; ++i) out[i] = result.at(i);
+    if (result.one)
+        std::fill(out, out + n, *result.data);
+    else
+        std::copy(result.data, result.data + n, out);
     return true;
 }
 

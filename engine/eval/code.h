@@ -63,6 +63,9 @@ struct Step {
 struct Code {
     std::vector<Step> steps;
     std::uint32_t depth = 0; ///< most numbers on the stack at once
+    /// Whatever raises a flag on the way leaves the result an infinity or no number, because no step can turn
+    /// those into a number again (as 1/inf, a comparison or min can). Then looking at the result is enough.
+    bool carries = false;
 };
 
 /// What one lane of a block operand is: `one` for all lanes, or one each.

@@ -68,6 +68,8 @@ const Formula& Engine::formula(ExprId root) {
         const std::string text = writeText(m_pool, root, *slot);
         slot->fault = m_compiler.compile(text, static_cast<std::uint32_t>(slot->leaves.size()), static_cast<std::uint32_t>(slot->callOuts.size()), slot->code);
         slot->leaves.shrink_to_fit();
+        slot->plain = slot->fault.empty() && slot->callOuts.empty() && slot->leaves.size() <= kFewLeaves;
+        for (const Leaf& l : slot->leaves) slot->plain = slot->plain && l.kind == ExprKind::Quantity;
         ++m_counts.compiled;
     }
     return *slot;
@@ -205,15 +207,14 @@ double Engine::run(const Formula& f) {
         fail(std::move(d));
         return 0.0;
     }
-    constexpr std::size_t kSmall = 24;
-    double smallFrame[kSmall];
-    std::uint8_t smallMissing[kSmall];
+    double smallFrame[kFewLeaves];
+    std::uint8_t smallMissing[kFewLeaves];
     std::vector<double> largeFrame;
     std::vector<std::uint8_t> largeMissing;
     double* frame = smallFrame;
     std::uint8_t* missing = smallMissing;
     const std::size_t n = f.leaves.size();
-    if (n > kSmall) {
+    if (n > kFewLeaves) {
         largeFrame.resize(n);
         largeMissing.resize(n);
         frame = largeFrame.data();
@@ -221,17 +222,7 @@ double Engine::run(const Formula& f) {
     }
     bool any = false;
     for (std::size_t i = 0; i < n; ++i) {
-        const Leaf& leaf = f.leaves[i];
-        if (leaf.kind == ExprKind::Quantity) {
-            // By far the most, and most of them a single number.
-            const Value& v = m_values->at(leaf.quantity);
-            if (v.known() && v.many.empty()) {
-                frame[i] = v.one;
-                missing[i] = 0;
-                continue;
-            }
-        }
-        const bool there = load(leaf, frame[i]);
+        const bool there = load(f.leaves[i], frame[i]);
         missing[i] = there ? 0 : 1;
         any = any || !there;
     }
@@ -254,11 +245,10 @@ bool Engine::block(const Formula& f, std::size_t n, const std::uint8_t* mask, do
 bool Engine::lanes(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out) {
     if (!f.fault.empty()) return false;
     const Arena::Mark mark(m_arena);
-    constexpr std::size_t kSmall = 24;
-    Operand smallFrame[kSmall];
+    Operand smallFrame[kFewLeaves];
     std::vector<Operand> largeFrame;
     Operand* frame = smallFrame;
-    if (f.leaves.size() > kSmall) {
+    if (f.leaves.size() > kFewLeaves) {
         largeFrame.resize(f.leaves.size());
         frame = largeFrame.data();
     }
@@ -322,13 +312,69 @@ bool Engine::number(ExprId root, double& out) {
     return false;
 }
 
+namespace {
+
+/// For formulas without call-outs.
+class NobodyHost final : public Host {
+public:
+    NobodyHost() : Host(&kNever) {}
+    double callOut(std::uint32_t, const double*, std::uint32_t) override { return 0.0; }
+    bool callOutBlock(std::uint32_t, const Operand*, std::uint32_t, std::size_t, const std::uint8_t*, double*) override { return false; }
+
+private:
+    static constexpr bool kNever = false;
+};
+
+/// Rows of one axis in consecutive cases: each row `run` cases long, beginning anew after the last.
+void fillRows(std::uint32_t* rows, std::size_t n, std::size_t first, std::size_t run, std::size_t size) {
+    std::size_t row = first / run % size, left = run - first % run;
+    for (std::size_t i = 0; i < n;) {
+        const std::size_t until = std::min(n, i + left);
+        for (; i < until; ++i) rows[i] = static_cast<std::uint32_t>(row);
+        left = run;
+        row = row + 1 == size ? 0 : row + 1;
+    }
+}
+
+/// The same for the last axis, which runs fastest.
+void countRows(std::uint32_t* rows, std::size_t n, std::size_t first, std::size_t size) {
+    for (std::size_t i = 0, row = first % size; i < n; row = 0) {
+        const std::size_t until = std::min(n, i + size - row);
+        for (; i < until; ++i, ++row) rows[i] = static_cast<std::uint32_t>(row);
+    }
+}
+
+} // namespace
+
+bool Engine::plainNumber(const Formula& f, const MemberValues& values, double& out) {
+    double frame[kFewLeaves];
+    const Value* const all = values.values.data();
+    double* into = frame;
+    for (const Leaf& leaf : f.leaves) {
+        const Value& v = all[leaf.quantity.index()];
+        if (v.state != State::Known || !v.many.empty()) return false;
+        *into++ = v.one;
+    }
+    static NobodyHost nobody;
+    std::int64_t reached = -1;
+    out = runOnce(f.code, frame, nullptr, nobody, reached);
+    ++m_counts.scalar;
+    // Flags stick: none at the end means that none was raised on the way. Reading them takes as long as the
+    // formula, so it is left out where the result tells as much.
+    if (!std::isfinite(out)) return false;
+    if (f.code.carries) return true;
+    return raisedFlags() == 0;
+}
+
 bool Engine::cases(ExprId root, const std::vector<QuantityId>& axes, std::size_t count, std::vector<double>& out) {
     const Formula& f = formula(root);
     out.resize(count);
     const std::size_t n = axes.size();
-    std::vector<std::uint32_t> rows(n * kLanes), now(n, 0U), sizes(n);
+    m_caseRows.resize(std::max(m_caseRows.size(), n * kLanes));
+    std::uint32_t* const rows = m_caseRows.data();
+    CaseRows wanted;
+    for (const QuantityId a : axes) wanted.axes.emplace_back(a, m_values->axisSize(a));
     for (std::size_t a = 0; a < n; ++a) {
-        sizes[a] = static_cast<std::uint32_t>(m_values->axisSize(axes[a]));
         m_noteAxes.push_back(axes[a]);
         m_lanedAxes.push_back(axes[a]);
         m_laneAxis[axes[a].index()] = &rows[a * kLanes];
@@ -337,13 +383,20 @@ bool Engine::cases(ExprId root, const std::vector<QuantityId>& axes, std::size_t
     bool fine = true;
     for (std::size_t first = 0; fine && first < count; first += kLanes) {
         const std::size_t lanes = std::min(kLanes, count - first);
-        for (std::size_t i = 0; i < lanes; ++i) {
-            for (std::size_t a = 0; a < n; ++a) rows[a * kLanes + i] = now[a];
-            for (std::size_t a = n; a-- > 0;) {
-                if (++now[a] < sizes[a]) break;
-                now[a] = 0;
-            }
+        // The next row often has the same cases.
+        wanted.first = first;
+        wanted.lanes = lanes;
+        const bool held = wanted == m_caseRowsHeld;
+        std::size_t run = 1;
+        for (std::size_t a = n; a-- > 0 && !held;) {
+            const std::size_t size = m_values->axisSize(axes[a]);
+            if (run == 1)
+                countRows(rows + a * kLanes, lanes, first, size);
+            else
+                fillRows(rows + a * kLanes, lanes, first, run, size);
+            run *= size;
         }
+        if (!held) m_caseRowsHeld = wanted;
         m_caseFirst = first;
         clearFlags();
         m_outerFlags = 0;

@@ -18,6 +18,7 @@
 namespace spanwright::eval {
 
 inline constexpr std::uint64_t kMostWork = 50'000'000; ///< evaluations of bodies in one row
+inline constexpr std::size_t kFewLeaves = 24;          ///< frames up to this size live on the stack
 inline constexpr std::size_t kMostCases = 100'000;     ///< cases of one quantity
 
 /// Evaluates formulas of one pool: compiles when first needed, loads leaves, runs scalars and blocks,
@@ -42,6 +43,10 @@ public:
     // --- rows --------------------------------------------------------------------------------------
     /// One number in the present scope, flags cleared before and tested after.
     [[nodiscard]] bool number(meaning::ExprId root, double& out);
+    /// The same for the plainest of formulas (Formula::plain) when every row that it reads is a single known
+    /// number: without scope, failures and counting of work. False if that is not so, or if something is
+    /// wrong with the result: then number() finds out.
+    [[nodiscard]] bool plainNumber(const Formula& f, const MemberValues& values, double& out);
     /// All `count` cases of `axes`, row-major, last axis fastest.
     [[nodiscard]] bool cases(meaning::ExprId root, const std::vector<meaning::QuantityId>& axes, std::size_t count, std::vector<double>& out);
     /// A body at n places of its variable.
@@ -127,6 +132,13 @@ private:
     Compiler m_compiler;
     std::vector<std::unique_ptr<Formula>> m_formulas; ///< by ExprId
     LookupCache m_lookups;
+    /// What m_caseRows holds at present: rows of these axes (with their sizes) from this case on.
+    struct CaseRows {
+        std::vector<std::pair<meaning::QuantityId, std::size_t>> axes;
+        std::size_t first = 0, lanes = 0;
+        friend bool operator==(const CaseRows&, const CaseRows&) = default;
+    } m_caseRowsHeld;
+    std::vector<std::uint32_t> m_caseRows; ///< of cases(): kLanes rows of each axis in turn
     static constexpr std::uint32_t kNoSlot = 0xffffffffU;
     std::unordered_map<std::uint32_t, std::vector<std::uint32_t>> m_freeSlots; ///< by ExprId: range variables and parameters inside
 

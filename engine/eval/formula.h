@@ -30,7 +30,8 @@ struct Formula {
     };
     std::vector<CallOut> callOuts;
     Code code;
-    std::string fault; ///< not empty: the program's own mistake; never evaluated
+    bool plain = false; ///< reads rows only, and few of them; no call-outs
+    std::string fault;  ///< not empty: the program's own mistake; never evaluated
 };
 
 /// The text of the tree under `root`: fully parenthesised, coherent SI, ASCII. Fills leaves and callOuts.

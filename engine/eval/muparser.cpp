@@ -4,6 +4,7 @@
 
 #include <muParserBase.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstring>
@@ -149,6 +150,32 @@ bool joined(std::vector<Step>& steps, const Step& next) {
     return true;
 }
 
+/// Infinities and NaNs that go in come out as infinities or NaNs.
+bool carriesOn(const Step& s) {
+    switch (s.what) {
+    case Do::Leaf:
+    case Do::Constant:
+    case Do::Add:
+    case Do::Subtract:
+    case Do::Multiply:
+    case Do::AddLeaf:
+    case Do::SubtractLeaf:
+    case Do::MultiplyLeaf:
+    case Do::DivideLeaf: // the divisor is a value as it came in: what was raised on the way is in the dividend
+    case Do::AddConstant:
+    case Do::SubtractConstant:
+    case Do::MultiplyConstant:
+    case Do::DivideConstant:
+    case Do::Negate:
+    case Do::Abs:
+    case Do::Sqrt:
+    case Do::Square:
+    case Do::Cube:
+    case Do::Fourth: return true;
+    default: return false;
+    }
+}
+
 bool sameBits(double a, double b) {
     if (std::isnan(a) && std::isnan(b)) return true;
     return std::memcmp(&a, &b, sizeof a) == 0;
@@ -266,6 +293,7 @@ std::string Compiler::Impl::translate(Code& out) const {
     for (Step& s : out.steps) {
         if (s.what == Do::If || s.what == Do::Else) s.index = stepOf[s.index];
     }
+    out.carries = std::all_of(out.steps.begin(), out.steps.end(), carriesOn);
     out.steps.shrink_to_fit();
     if (depth != 1) return "a text that leaves more or less than one number";
     out.depth = static_cast<std::uint32_t>(deepest);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/eval/program.h"
 
+#include <bit>
 #include <cmath>
 #include <utility>
 
@@ -19,10 +20,15 @@ using meaning::Quantity;
 using meaning::QuantityId;
 
 struct Program::Impl {
-    explicit Impl(std::shared_ptr<const meaning::Sheet> s) : sheet(std::move(s)), engine(sheet->exprs, sheet.get()) {}
+    explicit Impl(std::shared_ptr<const meaning::Sheet> s) : sheet(std::move(s)), engine(sheet->exprs, sheet.get()), plain(sheet->quantities.size(), nullptr) {}
 
     std::shared_ptr<const meaning::Sheet> sheet;
     Engine engine;
+    /// By row: the formula of a row that always applies, has one number and reads rows only; found out when
+    /// the row is first worked out. Most rows of a sheet are such.
+    std::vector<const Formula*> plain;
+    std::vector<double> spare; ///< for the next row with cases, so that its memory is used again
+    const Formula* plainFormula(const Quantity& q);
 
     Value evaluate(const Quantity& q, const MemberValues& values);
     /// False: `v` says why the row does not apply or cannot.
@@ -90,25 +96,21 @@ bool Program::Impl::applies(const Quantity& q, const MemberValues& values, Value
 
 bool Program::Impl::countCases(const Quantity& q, const MemberValues& values, std::size_t& count, Value& v) {
     count = 1;
-    std::string sizes;
-    bool tooMany = false;
+    bool none = false, tooMany = false;
     for (const QuantityId a : q.axes) {
         if (!values.at(a).known()) {
             block(v, a);
             return false;
         }
         const std::size_t rows = values.axisSize(a);
-        sizes += (sizes.empty() ? "" : " by ") + std::to_string(rows) + " " + sheet->at(a).name;
-        if (rows != 0 && count > kMostCases / rows) tooMany = true;
-        count = tooMany ? kMostCases + 1 : count * rows;
+        none = none || rows == 0;
+        tooMany = tooMany || (rows != 0 && count > kMostCases / rows);
+        if (!tooMany) count *= rows;
     }
-    for (const QuantityId a : q.axes) {
-        if (values.axisSize(a) == 0) {
-            count = 0;
-            return true;
-        }
-    }
-    if (!tooMany) return true;
+    if (none) count = 0;
+    if (none || !tooMany) return true;
+    std::string sizes;
+    for (const QuantityId a : q.axes) sizes += (sizes.empty() ? "" : " by ") + std::to_string(values.axisSize(a)) + " " + sheet->at(a).name;
     diag::Diagnostic d;
     d.code = diag::Code::TooManyCases;
     d.place = engine.rowPlace(q);
@@ -142,6 +144,7 @@ void Program::Impl::work(const Quantity& q, const MemberValues& values, Value& v
         v.state = q.kind == Kind::Check || q.kind == Kind::Require ? State::NotApplicable : State::Known;
         return;
     }
+    v.many = std::move(spare);
     if (!engine.cases(q.formula, q.axes, count, v.many) || (check && !engine.cases(q.right, q.axes, count, v.right))) {
         failed(v);
         return;
@@ -293,11 +296,11 @@ Value Program::Impl::evaluate(const Quantity& q, const MemberValues& values) {
         else
             failed(v);
         break;
+    case Kind::Sketch: v.state = State::Known; break; // its marks stand or fall one by one
     case Kind::Plot:
     case Kind::Piece:
     case Kind::Schedule:
         v.state = State::Known;
-    case Kind::Sketch: v.state = State::Known; break; // its marks stand or fall one by one
         for (const QuantityId r : q.reads) {
             if (values.at(r).known()) continue;
             block(v, r);
@@ -313,7 +316,44 @@ Program::~Program() = default;
 Program::Program(Program&&) noexcept = default;
 Program& Program::operator=(Program&&) noexcept = default;
 
-Value Program::evaluate(QuantityId row, const MemberValues& values) { return m_impl->evaluate(m_impl->sheet->at(row), values); }
+const Formula* Program::Impl::plainFormula(const Quantity& q) {
+    const bool one = q.kind == Kind::Derive || q.kind == Kind::Require || q.kind == Kind::Condition;
+    if (!one || q.broken || q.condition.valid() || !q.axes.empty() || !q.formula.valid()) return nullptr;
+    const Formula& f = engine.formula(q.formula);
+    return f.plain ? &f : nullptr;
+}
+
+Value Program::evaluate(QuantityId row, const MemberValues& values) {
+    Impl& m = *m_impl;
+    if (const Formula* f = m.plain[row.index()]) {
+        Value v;
+        if (m.engine.plainNumber(*f, values, v.one)) {
+            v.state = State::Known;
+            return v;
+        }
+    }
+    const Quantity& q = m.sheet->at(row);
+    Value v = m.evaluate(q, values);
+    if (m.plain[row.index()] == nullptr && v.known()) m.plain[row.index()] = m.plainFormula(q);
+    return v;
+}
+
+bool Program::update(QuantityId row, MemberValues& values) {
+    Value& slot = values.values[row.index()];
+    const Formula* f = m_impl->plain[row.index()];
+    double v = 0.0;
+    // A plain row that was Known has nothing else in its value: it has always been worked out here.
+    if (f != nullptr && slot.state == State::Known && m_impl->engine.plainNumber(*f, values, v)) {
+        if (std::bit_cast<std::uint64_t>(v) == std::bit_cast<std::uint64_t>(slot.one)) return false;
+        slot.one = v;
+        return true;
+    }
+    Value fresh = evaluate(row, values);
+    const bool changed = !sameValue(slot, fresh);
+    if (changed) std::swap(slot, fresh);
+    m_impl->spare = std::move(fresh.many);
+    return changed;
+}
 
 Value Program::stated(QuantityId row, Value value, const MemberValues& values) {
     const Quantity& q = m_impl->sheet->at(row);

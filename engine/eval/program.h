@@ -28,6 +28,10 @@ public:
     /// NotApplicable or Failed in the other branch does not matter.
     [[nodiscard]] Value evaluate(meaning::QuantityId row, const MemberValues& values);
 
+    /// The same into the row's place in `values`; true if it came out another than it was (see sameValue()).
+    /// Quicker than evaluate(): a single number that stays one is only written where it differs.
+    bool update(meaning::QuantityId row, MemberValues& values);
+
     /// A value that the job states for an ask, given or choose: checks it against `from ... to ...` and
     /// gives Failed with a diagnostic when outside.
     [[nodiscard]] Value stated(meaning::QuantityId row, Value value, const MemberValues& values);

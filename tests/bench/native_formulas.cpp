@@ -59,7 +59,9 @@ inline __attribute__((always_inline)) void all(const Joist& in, const double* __
 
 __attribute__((noinline)) void joistByHand(const Joist& in, JoistResults& out) { out = work(in, in.h); }
 
-__attribute__((noinline, optimize("no-tree-vectorize"))) void joistsByHand(const Joist& in, const double* h, std::size_t n, double* const* out) { all(in, h, n, out); }
+__attribute__((noinline, optimize("no-tree-vectorize"))) void joistsByHand(const Joist& in, const double* h, std::size_t n, double* const* out) {
+    all(in, h, n, out);
+}
 
 __attribute__((noinline, optimize("O3"))) void joistsVectorised(const Joist& in, const double* h, std::size_t n, double* const* out) { all(in, h, n, out); }
 

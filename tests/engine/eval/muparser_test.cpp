@@ -6,9 +6,11 @@
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <iterator>
 #include <random>
 
 #include "engine/base/text.h"
+#include "engine/eval/flags.h"
 #include "engine/eval/machine.h"
 
 using namespace spanwright::eval;
@@ -88,6 +90,37 @@ TEST_CASE("muParser's byte code, run by our loops, gives muParser's bits") {
         }
     }
     CHECK(branches > 500);
+}
+
+TEST_CASE("where a code carries infinities on, its result tells as much as the flags") {
+    // Leaves that make trouble: zeros, huge and tiny numbers, opposite signs.
+    const double nasty[] = {0.0, -0.0, 1.0, -1.0, 1e308, -1e308, 1e-308, 1e200, 3.5, -2.25, 1e16};
+    TextMaker maker(515);
+    std::mt19937 random(8);
+    Compiler compiler;
+    NoHost host;
+    int carrying = 0, raising = 0;
+    for (int round = 0; round < 20'000; ++round) {
+        const std::string text = maker.number(3);
+        Code code;
+        REQUIRE(compiler.compile(text, 6, 0, code) == "");
+        if (!code.carries) continue;
+        ++carrying;
+        for (int again = 0; again < 8; ++again) {
+            double leaves[6];
+            for (double& v : leaves) v = nasty[random() % std::size(nasty)];
+            std::int64_t reached = -1;
+            clearFlags();
+            const double v = runOnce(code, leaves, nullptr, host, reached);
+            const bool raised = raisedFlags() != 0;
+            CAPTURE(text);
+            REQUIRE(raised == !std::isfinite(v));
+            raising += raised ? 1 : 0;
+        }
+    }
+    clearFlags();
+    CHECK(carrying > 1000);
+    CHECK(raising > 500);
 }
 
 TEST_CASE("the optimiser of muParser stays off") {

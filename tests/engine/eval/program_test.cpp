@@ -199,6 +199,34 @@ TEST_CASE("a trace shows every step, the branch taken and what was not visited")
     CHECK_FALSE(steps[e.children[2].index()].visited);
 }
 
+TEST_CASE("a row worked out into its place says whether it changed") {
+    WorkedSheet s("given a = 2\neach c in cs\nderive b = a*a\nderive d = if(b < 5, 1, 1/(b - 9))\nderive e = c.k*a\ntable cs by n\nn, k\nx, 1\ny, 2\nend\n");
+    REQUIRE(s.complaints() == "");
+    eval::MemberValues& v = s.values();
+    const auto changed = [&](const char* name) { return s.program().update(s.id(name), v); };
+    CHECK_FALSE(changed("b"));
+    CHECK_FALSE(changed("d"));
+    CHECK_FALSE(changed("e"));
+    v.values[s.id("a").index()].one = 2.2;
+    CHECK(changed("b"));
+    CHECK(s.number("b") == 2.2 * 2.2);
+    CHECK_FALSE(changed("b"));
+    CHECK_FALSE(changed("d"));
+    CHECK(changed("e"));
+    CHECK(s.at("e").many == std::vector<double>{2.2, 4.4});
+    v.values[s.id("a").index()].one = 3.0;
+    CHECK(changed("b"));
+    CHECK(changed("d"));
+    CHECK(s.at("d").state == State::Failed);
+    CHECK_FALSE(changed("d"));
+    v.values[s.id("a").index()].state = State::NotStated;
+    CHECK(changed("b"));
+    CHECK(s.said("b") == "blocked by a");
+    v.values[s.id("a").index()].state = State::Known;
+    CHECK(changed("b"));
+    CHECK(s.number("b") == 9.0);
+}
+
 TEST_CASE("the same values: bits, not looks") {
     Value a, b;
     a.state = b.state = State::Known;

@@ -181,6 +181,10 @@ TEST_CASE("header: wind that lifts turns the bending round, and the ends want ti
     CHECK(c.verdict() == Verdict::NotProven);
     CHECK(c.number("k_crit", "imposed") == 1);
     CHECK(c.number("k_crit", "uplift") < 1); // the deck holds the top edge, the bottom one is squeezed
+    // Held every 0.4 m along the top: the bottom edge is still free over the whole span.
+    SheetCase top(kSheet, changed(plain(), {{"w_U", "8 kN/m"}, {"a_r", "0.4 m"}}));
+    CHECK(top.number("k_crit", "imposed") == 1);
+    CHECK(top.number("k_crit", "uplift") == doctest::Approx(0.9221799).epsilon(1e-6));
     c.set("T_d", "7 kN");
     CHECK(c.verdict() == Verdict::Ok);
 }

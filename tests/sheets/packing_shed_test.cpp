@@ -118,3 +118,20 @@ TEST_CASE("the notes of the example tell the truth about how each is put right")
     shed.set("B2", "glue", "EN 301 I GP 0.3");
     CHECK(shed.member("B2").verdict == Verdict::Ok);
 }
+
+TEST_CASE("every sketch of the example is drawn whole") {
+    Shed shed;
+    shed.job->calculate();
+    std::size_t drawn = 0;
+    for (std::size_t i = 0; i < shed.job->memberCount(); ++i)
+        for (const auto& q : shed.job->sheet(i).quantities) {
+            if (q.kind != spanwright::meaning::Kind::Sketch) continue;
+            const auto sketch = shed.job->sketch(i, q.id);
+            if (!sketch) continue; // its part does not apply
+            INFO(shed.job->member(i).mark, ": ", sketch->title);
+            CHECK(sketch->marks.size() >= 3);
+            for (const std::string& missing : sketch->leftOut) FAIL_CHECK(missing);
+            ++drawn;
+        }
+    CHECK(drawn >= 20);
+}

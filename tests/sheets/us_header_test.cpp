@@ -125,6 +125,12 @@ TEST_CASE("us header: what is not proven") {
     CHECK(lift.check("held_down").state == CheckView::State::NotProven);
     lift.set("T_a", "820 lbf");
     CHECK(lift.check("held_down").state == CheckView::State::Passes);
+    // A deck holds the top edge, not the bottom one that the lift squeezes.
+    SheetCase deck(kSheet, changed(plain(), {{"w_W", "600 plf"}, {"held", "yes"}}));
+    CHECK(deck.number("C_L", "dead+live") == 1);
+    CHECK(deck.number("C_L", "uplift") < 1);
+    deck.set("w_W", "0 plf");
+    CHECK(deck.number("C_L", "uplift") == 1); // the weight holds: the bottom edge is not squeezed
     SheetCase two(kSheet, changed(plain(), {{"repetitive", "yes"}}));
     CHECK(two.verdict() == Verdict::NotProven); // the factor needs three plies
     SheetCase old(kSheet, changed(plain(), {{"species_s", "Hem-fir (old)"}}));

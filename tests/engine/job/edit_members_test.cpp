@@ -57,7 +57,7 @@ TEST_CASE("a new member states nothing, and is not proven") {
 }
 
 TEST_CASE("the first member of an empty job, and of one without a line end") {
-    for (const std::string text : {std::string(), std::string("job Trial\n"), std::string("job Trial"), std::string("job Trial\r\n")}) {
+    for (const std::string& text : {std::string(), std::string("job Trial\n"), std::string("job Trial"), std::string("job Trial\r\n")}) {
         Desk desk(text);
         Job& job = desk.open();
         CHECK(job.addMember("trial", "J1", "").ok());

@@ -166,6 +166,9 @@ public:
     void put(std::uint32_t slot, std::uint32_t quantity, Statement statement);
     void takeAway(std::uint32_t slot, std::uint32_t quantity);
 
+    /// Reads a `rate` row; what is wrong with it is told.
+    void readRate(std::uint32_t row);
+
     // ---- calculate.cpp
     void makeNodes(std::uint32_t slot);
     void releaseNodes(std::uint32_t slot);
@@ -256,6 +259,7 @@ public:
     std::vector<diag::Diagnostic> m_problems;                               ///< of the job's rows that belong to no member
     std::map<std::pair<std::string, std::string>, std::string> m_overrides; ///< (mark, name) -> text
     mutable std::vector<TickView> m_ticks;
+    std::vector<meaning::Rate> m_rates; ///< between two currencies each, every pair once
     mutable bool m_ticksStale = true;
 
     graph::Graph m_graph;

@@ -70,6 +70,7 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
     m_cover = {};
     m_problems.clear();
     m_ticks.clear();
+    m_rates.clear();
     m_ticksStale = true;
     const std::vector<Row>& rows = m_document.rows();
     const auto once = [&](std::string& into, std::uint32_t i) {
@@ -112,7 +113,8 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
             if (!tick.member.empty() && !tick.name.empty()) m_ticks.push_back(std::move(tick));
             break;
         }
-        default: break; // prices, rates, remarks and reserved rows are kept as text
+        case RowKind::Rate: readRate(i); break;
+        default: break; // prices, remarks and reserved rows are kept as text
         }
     }
 }
@@ -120,7 +122,9 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
 void Core::readJob(bool relink) {
     std::vector<MemberText> texts;
     std::vector<std::uint32_t> givens;
+    const std::vector<meaning::Rate> before = m_rates;
     readRows(texts, givens);
+    relink = relink || !std::equal(before.begin(), before.end(), m_rates.begin(), m_rates.end(), [](const auto& a, const auto& b) { return a.text == b.text; });
     m_fingerprint.reset();
     // Members and their sheets first, then what is stated: a link may name any of them.
     relink = placeMembers(texts) || relink;

@@ -234,7 +234,7 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
             return r;
         };
         auto link = meaning::analyseLink(formula, document, row, q.name.empty() || (slot == Ref::kJob && !m_givens[q.id.index()].declared) ? nullptr : &q, find,
-                                         m_texts, s.diagnostics);
+                                         m_texts, s.diagnostics, m_rates);
         // Of what begins like a value only the first mistake counts: the rest follows from reading it as a formula.
         if (!link && s.diagnostics.size() > 1 && std::string_view("0123456789.+-").find(s.text.front()) != std::string_view::npos)
             s.diagnostics.erase(s.diagnostics.begin() + 1, s.diagnostics.end());

@@ -2,6 +2,7 @@
 // Formulas between members: `with w_G = J1.R_G/J1.s`.
 #include "engine/base/text.h"
 #include "engine/meaning/typing.h"
+#include "engine/units/format.h"
 
 namespace spanwright::meaning {
 
@@ -16,6 +17,32 @@ class LinkTyper final : public FormulaTyper {
 public:
     LinkTyper(Link& link, Interner& interner, TextPool& texts, std::string file, const FindReference& find, std::vector<diag::Diagnostic>& out)
         : FormulaTyper(link.exprs, interner, texts, std::move(file), out), m_link(link), m_find(find) {}
+
+    /// `t` times the rate that brings it to `wanted`, or `t` itself where no rate does.
+    Typed converted(Typed t, SharedDimension wanted, const std::vector<Rate>& rates, const syntax::Formula& f) {
+        if (at(t).type != Type::Number || at(t).dimension == wanted) return t;
+        for (const Rate& r : rates) {
+            const units::Dimension there = r.to.over(r.from);
+            const bool forwards = at(t).dimension->times(there) == *wanted;
+            const bool backwards = !forwards && at(t).dimension->over(there) == *wanted;
+            if (!forwards && !backwards) continue;
+            const Node whole = f.top();
+            Typed factor;
+            Expr& c = make(ExprKind::Constant, whole, factor);
+            c.value = forwards ? r.perOne : 1.0 / r.perOne;
+            c.dimension = m_interner.dimension(forwards ? there : r.from.over(r.to));
+            const units::Unit unit = m_interner.habitual(c.dimension);
+            c.writtenUnit = m_interner.unit(unit);
+            c.writtenText = units::showNumber(c.value, unit, {8, {}, {}});
+            Typed product;
+            Expr& e = make(ExprKind::Multiply, whole, product);
+            e.children = {t.id, factor.id};
+            e.dimension = wanted;
+            e.tag = at(t).tag;
+            return product;
+        }
+        return t;
+    }
 
 protected:
     Typed typeName(const Node& n) override {
@@ -134,13 +161,14 @@ private:
 } // namespace
 
 std::optional<Link> analyseLink(const syntax::Formula& formula, const syntax::Document& document, std::uint32_t row, const Quantity* target,
-                                const FindReference& find, TextPool& texts, std::vector<diag::Diagnostic>& out) {
+                                const FindReference& find, TextPool& texts, std::vector<diag::Diagnostic>& out, const std::vector<Rate>& rates) {
     Link link;
     auto interner = std::make_shared<Interner>();
     link.exprs.keep = interner;
     LinkTyper typer(link, *interner, texts, document.file(), find, out);
     typer.beginRow(row);
-    const Typed t = typer.formula(formula);
+    Typed t = typer.formula(formula);
+    if (!typer.failed() && target != nullptr && target->type == Type::Number) t = typer.converted(t, interner->dimension(target->dimension), rates, formula);
     link.root = t.id;
     if (typer.failed()) return {};
     if (target == nullptr) return link;

@@ -216,8 +216,17 @@ struct Link {
 /// names there are (for a suggestion) in `near`.
 using FindReference = std::function<std::optional<Reference>(std::string_view member, std::string_view name, std::vector<std::string>& near)>;
 
-/// Types a link for `target` (its dimension and tag must match). `row` places its diagnostics in `document`.
+/// `rate 1 EUR = 1.08 USD` of a job: one of `from` is `perOne` of `to`.
+struct Rate {
+    units::Dimension from, to;
+    double perOne = 1.0;
+    std::string text; ///< as written, without the word rate
+};
+
+/// Types a link for `target` (its dimension and tag must match). `row` places its diagnostics in `document`. An
+/// amount in another currency than the target's is multiplied by the stated rate, if there is one.
 [[nodiscard]] std::optional<Link> analyseLink(const syntax::Formula& formula, const syntax::Document& document, std::uint32_t row, const Quantity* target,
-                                              const FindReference& find, TextPool& texts, std::vector<diag::Diagnostic>& out);
+                                              const FindReference& find, TextPool& texts, std::vector<diag::Diagnostic>& out,
+                                              const std::vector<Rate>& rates = {});
 
 } // namespace spanwright::meaning

@@ -102,7 +102,7 @@ std::string longSheet(long rows, const std::string& name) {
         const std::string n = std::to_string(i);
         const std::string p = std::to_string(i - 1);
         s += "derive  W" + n + " [mm^3] = W" + p + " + b*h^2/" + n + "00000\n";
-        s += "derive  M" + n + " [kN*m] = M" + p + "*(1 + " + n + "/1000000) + w*L^2/" + n + "0000\n";
+        s += "derive  M" + n + " [kN*m] = M" + p + " + w*L^2/(8 + " + n + "*" + n + "0)\n";
     }
     return s + "check   bending: M0/W0 <= 24 (N/mm^2)\n";
 }

@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <cmath>
+
 #include "engine/base/text.h"
 #include "engine/meaning/typing.h"
 
@@ -115,6 +117,8 @@ Typed FormulaTyper::typeNumber(const Node& n) {
     e.value = *value;
     e.writtenText = n.text;
     t.zero = *value == 0.0;
+    // 1.35 may be a partial factor; a whole number counts things (two joists, a span over eight)
+    t.factor = *value != std::floor(*value);
     return t;
 }
 

@@ -73,6 +73,8 @@ TEST_CASE("a link is typed against its target") {
 
 TEST_CASE("what is wrong with a link") {
     Links l;
+    CHECK(l.read("2*J1.R_G/J1.s", "w_G") == ""); // two joists
+    CHECK(l.read("1.35*J1.R_G/J1.s", "w_G").starts_with("M315 ")); // factored already: not characteristic any more
     CHECK(l.read("J1.R_G", "w_G") == "M303 `w_G` must be in kN/m, and this is in kN | a factor in m is missing, or one too many");
     CHECK(l.read("3.6", "w_G") == "M303 `w_G` must be in kN/m, and this is a pure number | write the unit behind the number: 3.6 kN/m");
     CHECK(l.read("120 kg/m", "w_G") == "M304 `w_G` must be in kN/m, and this is in kg/m: a mass is no force | write kgf for kg, or multiply by g_n");

@@ -66,7 +66,8 @@ const Formula& Engine::formula(ExprId root) {
     if (!slot) {
         slot = std::make_unique<Formula>();
         const std::string text = writeText(m_pool, root, *slot);
-        slot->fault = m_compiler.compile(text, static_cast<std::uint32_t>(slot->leaves.size()), static_cast<std::uint32_t>(slot->callOuts.size()), slot->code);
+        const auto leaves = static_cast<std::uint32_t>(slot->leaves.size());
+        slot->fault = Compiler::ofThisThread().compile(text, leaves, static_cast<std::uint32_t>(slot->callOuts.size()), slot->code);
         slot->leaves.shrink_to_fit();
         slot->plain = slot->fault.empty() && slot->callOuts.empty() && slot->leaves.size() <= kFewLeaves;
         for (const Leaf& l : slot->leaves) slot->plain = slot->plain && l.kind == ExprKind::Quantity;

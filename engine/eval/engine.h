@@ -129,7 +129,6 @@ private:
 
     const meaning::ExprPool& m_pool;
     const meaning::Sheet* m_sheet;
-    Compiler m_compiler;
     std::vector<std::unique_ptr<Formula>> m_formulas; ///< by ExprId
     LookupCache m_lookups;
     /// What m_caseRows holds at present: rows of these axes (with their sizes) from this case on.

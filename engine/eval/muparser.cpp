@@ -303,6 +303,11 @@ std::string Compiler::Impl::translate(Code& out) const {
 Compiler::Compiler() : m_impl(std::make_unique<Impl>()) {}
 Compiler::~Compiler() = default;
 
+Compiler& Compiler::ofThisThread() {
+    static thread_local Compiler compiler;
+    return compiler;
+}
+
 std::string Compiler::compile(const std::string& text, std::uint32_t leafCount, std::uint32_t callOutCount, Code& out) {
     if (leafCount > kMostLeaves || callOutCount > kMostLeaves || text.size() > kMostText) return "the formula is too long for muParser";
     const unsigned flags = raisedFlags();

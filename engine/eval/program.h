@@ -47,7 +47,9 @@ public:
     [[nodiscard]] std::optional<double> scalar(meaning::ExprId expr, const std::vector<std::size_t>& axisRows, const MemberValues& values);
 
     /// What every node of a formula came to, for one case, by walking the typed tree: the working, and the
-    /// name of the first operation that made no number. Not the fast path; a second opinion on it.
+    /// name of the first operation that made no number. Not the fast path; a second opinion on it. Inside a
+    /// largest or smallest the steps are those of the row or place that governs; inside an integral, a sum
+    /// and other reductions there are none. `axisRows`: as for scalar().
     struct Trace {
         struct Step {
             bool visited = false; ///< false: in a branch not taken

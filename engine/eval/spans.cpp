@@ -79,7 +79,13 @@ double Engine::span(const Expr& e) {
         todo.insert(todo.end(), inside.children.begin(), inside.children.end());
     }
 
-    const Body evaluate = [&](const double* x, std::size_t n, double* out) { return along(body, slot, x, n, out); };
+    // What the search itself raises on its way (a secant that is level, say) is not the row's: only what the
+    // body raises counts, and along() sees to that.
+    m_outerFlags |= raisedFlags();
+    const Body evaluate = [&](const double* x, std::size_t n, double* out) {
+        clearFlags();
+        return along(body, slot, x, n, out);
+    };
     RangeResult result;
     if (points.back() == points.front()) {
         const double x = points.front();
@@ -103,6 +109,7 @@ double Engine::span(const Expr& e) {
         else
             result = searchLargest(evaluate, points, e.range == RangeOp::Largest || e.range == RangeOp::WhereLargest ? 1.0 : -1.0);
     }
+    clearFlags();
     const std::string variable = m_ranges.back().name;
     const ExprId unitOf = m_ranges.back().unitOf;
     m_ranges.pop_back();

@@ -237,6 +237,16 @@ double Walker::reduce(ExprId id, const Expr& e) {
     if (m_engine.failed()) return 0.0;
     clearFlags();
     const double v = m_engine.callOutNode(id, nullptr, 0);
+    using meaning::Reduction;
+    const bool governed = e.reduce == Reduction::Largest || e.reduce == Reduction::Smallest || e.reduce == Reduction::WhereLargest;
+    if (governed && m_steps != nullptr && !m_engine.failed()) {
+        // The working shows the row that governs.
+        const double place = m_engine.lastPlace;
+        m_engine.setAxisRow(e.quantity, static_cast<std::size_t>(place));
+        walk(e.children[0]);
+        m_engine.setAxisRow(e.quantity, kept);
+        (*m_steps)[id.index()].place = place;
+    }
     return checked(id, v);
 }
 
@@ -264,7 +274,18 @@ double Walker::call(ExprId id, const Expr& e) {
     const double v = m_engine.callOutNode(id, a.data(), static_cast<std::uint32_t>(a.size()));
     if (m_engine.failed()) return 0.0;
     clearFlags();
-    if (m_steps != nullptr) (*m_steps)[id.index()].place = m_engine.lastPlace;
+    if (m_steps != nullptr) {
+        const double place = m_engine.lastPlace;
+        (*m_steps)[id.index()].place = place;
+        if (e.kind == ExprKind::Span && e.range != meaning::RangeOp::Integral) {
+            // The working shows the place that governs, and what its ends are.
+            for (std::size_t i = 1; i < e.children.size(); ++i) walk(e.children[i]);
+            const double kept = m_engine.slot(e.index);
+            m_engine.setSlot(e.index, place);
+            walk(e.children[0]);
+            m_engine.setSlot(e.index, kept);
+        }
+    }
     return checked(id, v);
 }
 

@@ -199,6 +199,21 @@ TEST_CASE("a trace shows every step, the branch taken and what was not visited")
     CHECK_FALSE(steps[e.children[2].index()].visited);
 }
 
+TEST_CASE("a trace goes to what governs: the row of a largest, the place in a range") {
+    WorkedSheet s("given L [m] = 4 m\neach c in cs\nderive most = largest(c.k*2, over c)\nderive top [m^2] = largest(x*(L - x), x from 0 m to L)\ntable cs by n\nn, k\na, 1\nb, 5\nc, 3\nend\n");
+    REQUIRE(s.complaints() == "");
+    const meaning::ExprId most = s.sheet().at(s.id("most")).formula;
+    const auto a = s.program().trace(most, {}, s.values());
+    CHECK(a.steps[most.index()].value == 10.0);
+    CHECK(a.steps[most.index()].place == 1.0);
+    CHECK(a.steps[s.sheet().exprs.at(most).children[0].index()].value == 10.0);
+    const meaning::ExprId top = s.sheet().at(s.id("top")).formula;
+    const auto b = s.program().trace(top, {}, s.values());
+    CHECK(b.steps[top.index()].value == doctest::Approx(4.0));
+    CHECK(b.steps[top.index()].place == doctest::Approx(2.0).epsilon(1e-6));
+    CHECK(b.steps[s.sheet().exprs.at(top).children[2].index()].value == 4.0);
+}
+
 TEST_CASE("a row worked out into its place says whether it changed") {
     WorkedSheet s("given a = 2\neach c in cs\nderive b = a*a\nderive d = if(b < 5, 1, 1/(b - 9))\nderive e = c.k*a\ntable cs by n\nn, k\nx, 1\ny, 2\nend\n");
     REQUIRE(s.complaints() == "");

@@ -207,7 +207,7 @@ private:
     [[nodiscard]] double costOf(const PaperBox& box) const {
         double cost = 0;
         for (const PaperBox& t : m_texts) cost += box.meets(t) ? 100 : 0;
-        for (const auto& [a, b] : m_segments) cost += box.meets(a, b) ? 3 : 0;
+        for (const auto& [a, b] : m_segments) cost += box.meets(a, b) ? 6 : 0;
         return cost;
     }
 
@@ -245,8 +245,8 @@ private:
             places.push_back({{middle.x + s.nx * n + s.dx * along, middle.y + s.ny * n + s.dy * along}, turned, cost});
         };
         const double beyond = s.length / 2 + half + 16;
-        for (const double n : {8.0, -8.0}) beside(n, 0, (fits ? 0 : 6) + (n < 0 ? 1 : 0));
-        for (const double along : {beyond, -beyond}) beside(0, along, 3 + (along < 0 ? 1 : 0));
+        for (const double n : {8.0, -8.0}) beside(n, 0, (fits ? 0 : 7) + (n < 0 ? 1 : 0));
+        for (const double along : {beyond, -beyond, beyond + 24, -beyond - 24}) beside(0, along, 3 + (along < 0 ? 1 : 0) + std::fabs(along) / 100);
         for (const double n : {20.0, -20.0, 32.0, -32.0, 44.0, -44.0}) beside(n, 0, 8 + std::fabs(n) / 4);
         const Place* best = nullptr;
         double least = 0;

@@ -37,6 +37,8 @@ TEST_CASE("neighbouring rows share columns") {
 TEST_CASE("rows of a beam and of a member are indented") {
     CHECK(tidied(FileKind::Sheet, "beam B from 0 m to L\nstiffness E*I(x)\n support 0 m, a\n  load G line g -- own weight\nend\nderive a = 1\n") ==
           "beam    B from 0 m to L\n        stiffness E*I(x)\n        support   0 m, a\n        load      G line g  -- own weight\nend\nderive  a = 1\n");
+    CHECK(tidied(FileKind::Sheet, "sketch Section -- across\n outline 0,0 to b, 0 to b,h\n  line   dashed 0, 0 to b, h only if b > 0 mm -- hidden\nend\n") ==
+          "sketch  Section  -- across\n        outline   0,0 to b, 0 to b,h\n        line      dashed 0, 0 to b, h only if b > 0 mm  -- hidden\nend\n");
     CHECK(tidied(FileKind::Job, "member J1 = eu/joist -- loft\noff 14\nwith L=3.6 m\nwith grade = C24\nlist joints\n a , b\n 1,2\nend\nnote Text  with   "
                                 "blanks.\ntick J1.M by A on 2026-01-01 letters A-B-C\n") ==
           "member  J1 = eu/joist  -- loft\n        off   14\n        with  L     = 3.6 m\n        with  grade = C24\n        list  joints\n a , b\n 1,2\n      "

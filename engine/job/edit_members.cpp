@@ -32,7 +32,8 @@ Extent extentOf(const syntax::Document& d, std::uint32_t member) {
     Extent e{member, member + 1};
     for (std::uint32_t i = member + 1; i < rows.size() && rows[i].kind != RowKind::Member; ++i) {
         const std::uint32_t owner = rows[i].owner;
-        if (owner == Row::kNoOwner) continue;
+        // Blank rows and comments behind its last row stand between it and what follows.
+        if (owner == Row::kNoOwner || rows[i].kind == RowKind::Blank || rows[i].kind == RowKind::Comment) continue;
         if (owner == member || (owner > member && owner < i && rows[owner].owner == member)) e.end = i + 1;
     }
     return e;

@@ -84,6 +84,10 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     m_members->installEventFilter(this);
     m_members->viewport()->installEventFilter(this);
     m_names->viewport()->installEventFilter(this);
+    connect(&model, &GridModel::modelAboutToBeReset, this, [this] {
+        for (int c = GridModel::FirstMember; c < m_model.columnCount(); ++c)
+            if (const int width = m_members->columnWidth(c); width > 0) m_widths[m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString()] = width;
+    });
     connect(&model, &GridModel::modelReset, this, [this] {
         m_namesDelegate->forgetSymbols();
         fit();
@@ -113,7 +117,8 @@ void GridView::fit() {
     for (int c = 0; c < m_model.columnCount(); ++c) {
         m_names->setColumnHidden(c, c >= GridModel::FirstMember);
         m_members->setColumnHidden(c, c < GridModel::FirstMember);
-        if (c >= GridModel::FirstMember) m_members->setColumnWidth(c, letter * 29);
+        if (c >= GridModel::FirstMember)
+            m_members->setColumnWidth(c, m_widths.value(m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString(), letter * 29));
     }
 }
 
@@ -224,6 +229,7 @@ bool GridView::eventFilter(QObject* object, QEvent* event) {
 
 void GridView::changeEvent(QEvent* event) {
     if (event->type() == QEvent::FontChange) {
+        m_widths.clear();
         m_namesDelegate->forgetSymbols();
         fit();
     }

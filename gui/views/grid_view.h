@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <QHash>
 #include <QTableView>
 #include <QWidget>
 
@@ -48,6 +49,7 @@ private:
     GridDelegate *m_namesDelegate, *m_delegate;
     QWidget* m_room;                     ///< below the names, as high as the members' scroll bar
     std::optional<models::Spot> m_place; ///< by mark and name, so that it outlives a reset
+    QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
     int m_row = 0;
 };
 

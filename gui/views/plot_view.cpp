@@ -40,6 +40,7 @@ void PlotView::setPlot(job::PlotView plot, const QString& mark) {
     // The pointer stays where it was: values change under it.
     if (m_pointer && *m_pointer >= m_plot.x.size()) m_pointer.reset();
     measure();
+    setMinimumHeight(sizeHint().height());
     QString said = models::fromUtf8(m_plot.what.empty() ? m_plot.name : m_plot.what);
     if (!mark.isEmpty()) said = tr("%1, %2").arg(mark, said);
     const auto tell = [&](const std::optional<Extreme>& e, const QString& word) {
@@ -247,6 +248,11 @@ void PlotView::keyPressEvent(QKeyEvent* event) {
         setPointer(std::min(*m_pointer + 1, last));
     else
         setPointer(*m_pointer > 0 ? *m_pointer - 1 : 0);
+}
+
+void PlotView::changeEvent(QEvent* event) {
+    if (event->type() == QEvent::FontChange) setMinimumHeight(sizeHint().height());
+    QWidget::changeEvent(event);
 }
 
 void PlotView::focusInEvent(QFocusEvent*) { update(); }

@@ -47,7 +47,14 @@ int main(int argc, char** argv) {
     window.gridView().setFocus();
     picture("opened", 1280, 800);
     const auto& session = window.session();
-    const auto firstMark = session.job().memberCount() > 0 ? session.job().member(0).mark : std::string();
+    // The first member of the sheet that most members use.
+    std::string firstMark;
+    std::size_t most = 0;
+    for (const auto& group : session.groups()) {
+        if (group.members.size() <= most) continue;
+        most = group.members.size();
+        firstMark = session.job().member(group.members.front()).mark;
+    }
     window.goTo({firstMark, "bending"});
     picture("check", 1280, 800);
     window.goTo({firstMark, "M_d"});

@@ -32,6 +32,8 @@ void pushWord(std::vector<std::string>& lines, std::string word, std::size_t wid
             ++at;
             while (at < word.size() && (static_cast<unsigned char>(word[at]) & 0xC0U) == 0x80U) ++at;
         }
+        // A name is cut behind one of its parts where that leaves something of it on the line.
+        if (const std::size_t part = word.rfind('_', at - 1); part != std::string::npos && part > 0 && part + 1 < at) at = part + 1;
         lines.push_back(word.substr(0, at));
         word.erase(0, at);
     }

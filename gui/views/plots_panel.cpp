@@ -4,7 +4,9 @@
 #include <QLabel>
 #include <QVBoxLayout>
 
+#include "engine/report/build.h"
 #include "gui/models/text.h"
+#include "gui/views/drawing_view.h"
 #include "gui/views/plot_view.h"
 
 namespace spanwright::views {
@@ -73,7 +75,33 @@ void PlotsPanel::draw() {
         m_plots[i]->setMinimumHeight(m_plots[i]->sizeHint().height());
         m_plots[i]->updateGeometry();
     }
-    m_empty->setVisible(m_plots.empty());
+    drawSketches();
+    m_empty->setVisible(m_plots.empty() && m_sketches.empty());
+}
+
+/// Sketches stand above the diagrams: what the member is comes before what it does.
+void PlotsPanel::drawSketches() {
+    std::vector<job::SketchView> all;
+    if (m_member && m_session.isOpen() && m_session.hasSheet(*m_member)) {
+        for (const meaning::Quantity& q : m_session.job().sheet(*m_member).quantities) {
+            if (q.kind != meaning::Kind::Sketch) continue;
+            if (auto sketch = m_session.job().sketch(*m_member, q.id)) all.push_back(std::move(*sketch));
+        }
+    }
+    while (m_sketches.size() > all.size()) {
+        delete m_sketches.back();
+        m_sketches.pop_back();
+    }
+    while (m_sketches.size() < all.size()) {
+        auto* view = new DrawingView(widget());
+        m_column->insertWidget(static_cast<int>(m_sketches.size()), view);
+        m_sketches.push_back(view);
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        QString caption = models::fromUtf8(all[i].title + (all[i].what.empty() ? "" : ": " + all[i].what));
+        for (const std::string& why : all[i].leftOut) caption += QLatin1Char('\n') + tr("not drawn: %1").arg(models::fromUtf8(why));
+        m_sketches[i]->setDrawing(report::sketchDrawing(all[i]), caption);
+    }
 }
 
 } // namespace spanwright::views

@@ -14,9 +14,10 @@ class QVBoxLayout;
 
 namespace spanwright::views {
 
+class DrawingView;
 class PlotView;
 
-/// The diagrams of one member, below one another. Drawn when seen, behind what is more pressing.
+/// The sketches and diagrams of one member, below one another. Drawn when seen, behind what is more pressing.
 class PlotsPanel : public QScrollArea {
     Q_OBJECT
 
@@ -26,15 +27,18 @@ public:
     /// Draws anew soon; at once with `now`.
     void refresh(bool now = false);
     [[nodiscard]] const std::vector<PlotView*>& plots() const { return m_plots; }
+    [[nodiscard]] const std::vector<DrawingView*>& sketches() const { return m_sketches; }
 
 protected:
     void showEvent(QShowEvent* event) override;
 
 private:
     void draw();
+    void drawSketches();
     const models::JobSession& m_session;
     std::optional<std::size_t> m_member;
     std::vector<PlotView*> m_plots;
+    std::vector<DrawingView*> m_sketches;
     QVBoxLayout* m_column;
     QLabel* m_empty;
     QTimer m_soon;

@@ -116,7 +116,8 @@ Drawing plotDrawing(const job::PlotView& plot) {
         d.shapes.push_back(Drawing::Text{{kLeft - 5, frame.at(frame.x.low, v).y + 4}, number(v), Anchor::End, Drawing::Ink::Full, 10});
     if (frame.y.low < 0 && frame.y.high > 0) d.shapes.push_back(Drawing::Text{{kLeft - 5, zero.y + 4}, "0", Anchor::End, Drawing::Ink::Full, 10});
     d.shapes.push_back(Drawing::Text{{kLeft - 50, 12}, plot.yUnit, Anchor::Start, Drawing::Ink::Full, 11});
-    const double axis = kTop + kHeight + 14;
+    // Below the label of what is least, which stands at the foot of the frame.
+    const double axis = kTop + kHeight + (least.found && least.y < 0 ? 29 : 14);
     d.shapes.push_back(Drawing::Text{{kLeft, axis}, number(frame.x.low), Anchor::Start, Drawing::Ink::Full, 10});
     d.shapes.push_back(Drawing::Text{{kLeft + kWidth, axis}, number(frame.x.high), Anchor::End, Drawing::Ink::Full, 10});
     d.shapes.push_back(

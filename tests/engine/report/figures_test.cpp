@@ -41,6 +41,25 @@ TEST_CASE("a plot labels its units and its extremes") {
     sample::compareGolden("plot.svg", writeSvg(d, "p", true));
 }
 
+TEST_CASE("the names of the axis stand clear of the label of what is least") {
+    PlotView plot;
+    plot.xName = "x";
+    plot.xUnit = "m";
+    plot.x = {0, 1, 2};
+    plot.curves = {{"", {0, -1, 2}}};
+    const Drawing d = plotDrawing(plot);
+    double least = 0;
+    double axis = 0;
+    for (const Drawing::Shape& s : d.shapes) {
+        const auto* t = std::get_if<Drawing::Text>(&s);
+        if (t != nullptr && t->text == "-1 at x = 1 m") least = t->at.y;
+        if (t != nullptr && t->text == "x in m") axis = t->at.y;
+    }
+    CHECK(least > 0);
+    CHECK(axis - least >= 11);
+    CHECK(d.height > axis);
+}
+
 TEST_CASE("a gap is left where nothing was computed") {
     PlotView plot;
     plot.xName = "x";

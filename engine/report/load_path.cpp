@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
+#include <cstdint>
 #include <map>
+#include <set>
+#include <utility>
+#include <vector>
 
 #include "engine/report/build.h"
 #include "engine/report/clean.h"
@@ -15,6 +19,40 @@ struct Path {
     std::vector<std::vector<std::size_t>> resting;
     std::vector<std::size_t> level; ///< 0: nothing rests on it
 };
+
+/// Longest way from the top, over the arrows that close no ring: two members may well take values from one another
+/// (a tie gives its strength to the joist whose lift it carries).
+void setLevels(Path& p) {
+    const std::size_t n = p.carriers.size();
+    enum class Seen : std::uint8_t { No, Open, Done };
+    std::vector<Seen> seen(n, Seen::No);
+    std::vector<std::size_t> done; // carriers before what rests on them
+    std::set<std::pair<std::size_t, std::size_t>> closing;
+    for (std::size_t start = 0; start < n; ++start) {
+        if (seen[start] != Seen::No) continue;
+        std::vector<std::pair<std::size_t, std::size_t>> stack{{start, 0}};
+        seen[start] = Seen::Open;
+        while (!stack.empty()) {
+            auto& [at, next] = stack.back();
+            if (next == p.carriers[at].size()) {
+                seen[at] = Seen::Done;
+                done.push_back(at);
+                stack.pop_back();
+                continue;
+            }
+            const std::size_t carrier = p.carriers[at][next++];
+            if (seen[carrier] == Seen::Open) closing.emplace(at, carrier);
+            if (seen[carrier] != Seen::No) continue;
+            seen[carrier] = Seen::Open;
+            stack.emplace_back(carrier, 0);
+        }
+    }
+    for (auto i = done.rbegin(); i != done.rend(); ++i) {
+        for (const std::size_t c : p.carriers[*i]) {
+            if (closing.count({*i, c}) == 0) p.level[c] = std::max(p.level[c], p.level[*i] + 1);
+        }
+    }
+}
 
 Path pathOf(const JobFacts& f) {
     Path p;
@@ -32,19 +70,7 @@ Path pathOf(const JobFacts& f) {
             p.resting[i].push_back(it->second);
         }
     }
-    // Longest way from the top; a ring (which is an error of its own) stops after n rounds.
-    for (std::size_t round = 0; round < n; ++round) {
-        bool moved = false;
-        for (std::size_t i = 0; i < n; ++i) {
-            for (const std::size_t r : p.resting[i]) {
-                if (p.level[i] < p.level[r] + 1 && p.level[r] + 1 < n) {
-                    p.level[i] = p.level[r] + 1;
-                    moved = true;
-                }
-            }
-        }
-        if (!moved) break;
-    }
+    setLevels(p);
     return p;
 }
 

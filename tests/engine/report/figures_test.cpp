@@ -120,6 +120,7 @@ TEST_CASE("the load path leads from what rests to what carries") {
         CHECK(all.find("J1") != std::string::npos);
         CHECK(all.find("B1") != std::string::npos);
         CHECK(writeSvg(loadPathDrawing(f), "p", true).find("nan") == std::string::npos);
+        CHECK(loadPathDrawing(f).height == d.height); // two members that name one another stand one above the other, not far apart
     }
     SUBCASE("without links there is none") {
         f.members[1].view.readsMembers.clear();

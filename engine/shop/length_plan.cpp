@@ -45,7 +45,6 @@ public:
         const auto root = relax(all);
         if (!root.ok) return;
         m_atLeast = std::max(m_atLeast, root.bound);
-        report();
         std::vector<std::pair<Counts, std::int64_t>> fixed;
         for (int allowance = 0; allowance <= kMostDetours && !done() && !spent(); ++allowance) dive(all, 0, fixed, allowance, root);
     }
@@ -72,9 +71,6 @@ private:
         if (m_effort.cancelled && m_effort.cancelled()) m_cancelled = true;
         return m_cancelled || m_work >= m_effort.work;
     }
-    void report() const {
-        if (m_effort.progress) m_effort.progress(m_bars, m_atLeast);
-    }
 
     static std::int64_t barsOf(const Plan& p) {
         std::int64_t n = 0;
@@ -87,7 +83,6 @@ private:
         if (m_bars != 0 && n >= m_bars) return;
         m_bars = n;
         m_best = std::move(p);
-        report();
     }
 
     [[nodiscard]] std::int64_t areaBound(const std::vector<std::int64_t>& need) const {
@@ -299,12 +294,13 @@ private:
 };
 
 std::string refusal(const LengthProblem& p) {
-    if (p.bar <= 0) return "the bar has no length";
+    if (p.bars.size() != 1 || p.bars[0].onHand != 0 || !p.bars[0].bought || p.bars[0].cost != 1) return "only bars of one length, counted, are planned";
+    if (p.bars[0].length <= 0) return "the bar has no length";
     if (p.kerf < 0) return "the kerf is negative";
     for (const auto& d : p.demands) {
         if (d.count < 0) return "a count is negative";
         if (d.length <= 0) return "a piece has no length";
-        if (d.length > p.bar && d.count > 0) return "a piece is longer than the bar";
+        if (d.length > p.bars[0].length && d.count > 0) return "a piece is longer than the bar";
         if (d.count > INT32_MAX / 2) return "a count is past the limit";
     }
     return {};
@@ -312,7 +308,7 @@ std::string refusal(const LengthProblem& p) {
 
 } // namespace
 
-LengthPlan planLengths(const LengthProblem& problem, const Effort& effort) {
+LengthPlan planLengths(const LengthProblem& problem, const Effort& effort, const std::function<void(const LengthPlan&)>& better) {
     LengthPlan plan;
     plan.problem = refusal(problem);
     if (!plan.problem.empty()) return plan;
@@ -328,7 +324,7 @@ LengthPlan planLengths(const LengthProblem& problem, const Effort& effort) {
     // n pieces have n - 1 kerfs between them: a kerf on every piece and one more on the bar is the same.
     Sizes sizes;
     std::vector<std::vector<std::size_t>> origin;
-    std::int64_t divisor = problem.bar + problem.kerf;
+    std::int64_t divisor = problem.bars[0].length + problem.kerf;
     for (const auto& [length, from] : byLength) {
         std::int64_t count = 0;
         for (const std::size_t i : from) count += problem.demands[i].count;
@@ -344,9 +340,11 @@ LengthPlan planLengths(const LengthProblem& problem, const Effort& effort) {
 
     Planner planner(std::move(sizes), effort);
     planner.run();
-    plan.bars = planner.bars();
+    plan.bars = plan.bought = plan.cost = planner.bars();
     plan.atLeast = planner.atLeast();
     plan.proven = plan.bars == plan.atLeast;
+    plan.uncut.assign(problem.demands.size(), 0);
+    plan.how = "linear relaxation over all patterns";
     plan.work = planner.work();
 
     // Equal lengths are handed back to the demands they came from, in order.
@@ -377,7 +375,12 @@ LengthPlan planLengths(const LengthProblem& problem, const Effort& effort) {
             open -= same;
         }
     }
-    for (auto it = joined.rbegin(); it != joined.rend(); ++it) plan.patterns.push_back({it->first, it->second});
+    for (auto it = joined.rbegin(); it != joined.rend(); ++it) {
+        std::int64_t used = -problem.kerf;
+        for (std::size_t i = 0; i < it->first.size(); ++i) used += it->first[i] * (problem.demands[i].length + problem.kerf);
+        plan.patterns.push_back({0, false, it->first, it->second, std::max<std::int64_t>(0, problem.bars[0].length - used - problem.kerf)});
+    }
+    if (better) better(plan);
     return plan;
 }
 
@@ -396,7 +399,7 @@ std::string faultOf(const LengthProblem& problem, const LengthPlan& plan) {
             made[i] += p.counts[i] * p.times;
         }
         if (pieces == 0) return "a pattern is empty";
-        if (length + (pieces - 1) * problem.kerf > problem.bar) return "a bar is too short for its pieces";
+        if (length + (pieces - 1) * problem.kerf > problem.bars[0].length) return "a bar is too short for its pieces";
         bars += p.times;
     }
     for (std::size_t i = 0; i < made.size(); ++i) {

@@ -6,12 +6,22 @@
 #include <string>
 #include <vector>
 
+#include "engine/shop/effort.h"
+
 namespace spanwright::shop {
 
-/// Pieces to be cut to length from bars of one length. Whole numbers of one small unit (say 0.1 mm).
+/// Bars of one length. Whole numbers of one small unit (say 0.1 mm) everywhere in this folder.
+struct LengthBar {
+    std::int64_t length = 0; ///< usable, end trims taken off by the caller
+    std::int64_t cost = 1;   ///< of one that is bought: money in its smallest unit, or 1 each to count bars
+    std::int64_t onHand = 0; ///< so many are there already and cost nothing
+    bool bought = true;      ///< more can be bought
+};
+
+/// Pieces to be cut to length.
 struct LengthProblem {
-    std::int64_t bar = 0;  ///< usable length, end trims taken off
     std::int64_t kerf = 0; ///< lost between any two pieces, not at the ends
+    std::vector<LengthBar> bars;
     struct Demand {
         std::int64_t length = 0;
         std::int64_t count = 0;
@@ -19,32 +29,41 @@ struct LengthProblem {
     std::vector<Demand> demands;
 };
 
-/// How hard to try, in work, not in seconds: the same input and limit give the same plan on every machine.
-struct Effort {
-    std::uint64_t work = 400'000'000; ///< steps of knapsacks and of the linear program
-    std::function<bool()> cancelled;  ///< asked now and then; the best plan so far is given
-    std::function<void(std::int64_t bars, std::int64_t atLeast)> progress;
-};
-
 /// Which pieces come out of a bar, and how many bars are cut so.
 struct LengthPattern {
+    std::size_t bar = 0;              ///< as they stand in the problem
+    bool onHand = false;              ///< else bought
     std::vector<std::int32_t> counts; ///< by demand, as they stand in the problem
     std::int64_t times = 0;
+    std::int64_t leftover = 0; ///< of each such bar, behind the last piece and its kerf; 0 if nothing is left
 };
 
+/// The least that must be bought, by cost; bars on hand are used before any is bought.
 struct LengthPlan {
-    std::vector<LengthPattern> patterns;
-    std::int64_t bars = 0;
-    std::int64_t atLeast = 0; ///< no plan needs fewer: proven in whole numbers
-    bool proven = false;      ///< bars == atLeast
+    std::vector<LengthPattern> patterns; ///< bars on hand first
+    std::int64_t bars = 0;               ///< all that are cut
+    std::int64_t bought = 0;             ///< of these, bought
+    std::int64_t cost = 0;               ///< of the bought ones (their number where each costs 1)
+    std::int64_t atLeast = 0;            ///< no plan costs less: proven in whole numbers
+    bool proven = false;                 ///< cost == atLeast, and nothing is short
+    std::vector<std::int64_t> uncut;     ///< by demand: so many found no bar (none is bought that is long enough)
+    std::string how;                     ///< what proved `atLeast`, in words
     std::uint64_t work = 0;
     std::string problem; ///< not empty: nothing was planned, and why
+
+    [[nodiscard]] bool complete() const {
+        for (const std::int64_t n : uncut) {
+            if (n != 0) return false;
+        }
+        return problem.empty();
+    }
 };
 
-[[nodiscard]] LengthPlan planLengths(const LengthProblem& problem, const Effort& effort = {});
+/// `better` is called with each better plan as it is found, from the caller's own thread.
+[[nodiscard]] LengthPlan planLengths(const LengthProblem& problem, const Effort& effort = {}, const std::function<void(const LengthPlan&)>& better = {});
 
 /// Looks at a plan from outside, sharing no code with the planner: every piece once, every bar long enough, kerfs
-/// counted, sums right. Empty if all is well, else what is wrong.
+/// counted, sums right, no more taken from what is on hand than there is. Empty if all is well, else what is wrong.
 [[nodiscard]] std::string faultOf(const LengthProblem& problem, const LengthPlan& plan);
 
 } // namespace spanwright::shop

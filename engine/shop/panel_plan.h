@@ -1,0 +1,69 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "engine/shop/cut_layout.h"
+#include "engine/shop/effort.h"
+
+namespace spanwright::shop {
+
+/// A piece of a panel: a rectangle or a trapezoid with two parallel edges. `width` is measured along its own grain.
+struct PanelPiece {
+    std::int64_t width = 0;  ///< of the rectangle, or of the smallest rectangle around the trapezoid
+    std::int64_t height = 0; ///< the same, across
+    std::int64_t count = 0;
+    bool mayTurn = false; ///< by a quarter; else the grain is locked along x
+    enum class Shape : std::uint8_t {
+        Rectangle,
+        AlongWidth,  ///< trapezoid: parallel edges along the width, `width` and `shortEdge` long, `height` apart
+        AlongHeight, ///< trapezoid: parallel edges along the height, `height` and `shortEdge` long, `width` apart
+    };
+    Shape shape = Shape::Rectangle;
+    std::int64_t shortEdge = 0; ///< of a trapezoid; 0 < shortEdge <= the long one
+    std::int64_t shift = 0;     ///< where the short edge begins along the long one; 0: square at that end
+};
+
+/// Panels sawn edge to edge, cut after cut, in any number of stages.
+struct PanelProblem {
+    std::int64_t kerf = 0; ///< between any two pieces, not at the edges
+    std::vector<CutStock> stock;
+    std::vector<PanelPiece> demands;
+    std::int64_t smallestOffcutWidth = 0;  ///< what is left counts as usable from this size along x ...
+    std::int64_t smallestOffcutHeight = 0; ///< ... and y on; 0 and 0: nothing does
+};
+
+/// The least that must be bought, by cost; panels on hand (offcuts kept among them) are used before any is bought.
+struct PanelPlan {
+    std::vector<CutLayout> layouts; ///< panels on hand first
+    std::int64_t panels = 0;        ///< all that are cut
+    std::int64_t bought = 0;        ///< of these, bought
+    std::int64_t cost = 0;          ///< of the bought ones (their number where each costs 1)
+    /// No plan costs less that saws edge to edge and lays trapezoids in pairs or alone: proven in whole numbers.
+    std::int64_t atLeast = 0;
+    bool proven = false;             ///< cost == atLeast, and nothing is short
+    std::vector<std::int64_t> uncut; ///< by demand: so many found no panel (none is bought that is large enough)
+    std::string how;                 ///< what proved `atLeast`, in words: area, dual feasible function, ...
+    std::uint64_t work = 0;
+    std::string problem; ///< not empty: nothing was planned, and why
+
+    [[nodiscard]] bool complete() const {
+        for (const std::int64_t n : uncut) {
+            if (n != 0) return false;
+        }
+        return problem.empty();
+    }
+};
+
+/// `better` is called with each better plan as it is found, from the caller's own thread.
+[[nodiscard]] PanelPlan planPanels(const PanelProblem& problem, const Effort& effort = {}, const std::function<void(const PanelPlan&)>& better = {});
+
+/// Looks at a plan from outside, sharing no code with the planner: every piece once, nothing overlaps, every cut goes
+/// edge to edge, kerf, trims and grain kept, pairs of trapezoids really fit, sums right. Empty if all is well, else
+/// what is wrong.
+[[nodiscard]] std::string faultOf(const PanelProblem& problem, const PanelPlan& plan);
+
+} // namespace spanwright::shop

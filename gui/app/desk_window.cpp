@@ -21,10 +21,10 @@
 #include <utility>
 
 #include "engine/report/words.h"
+#include "gui/ink/palette.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
 #include "gui/views/grid_view.h"
-#include "gui/views/palette.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
@@ -326,7 +326,7 @@ void DeskWindow::tell(const models::Outcome& outcome, const QString& done) {
 void DeskWindow::setTheme(Theme theme) {
     m_settings.theme = theme;
     const bool dark = theme == Theme::Dark || (theme == Theme::System && QApplication::style()->standardPalette().color(QPalette::Window).lightness() < 128);
-    QApplication::setPalette(views::widgetPalette(dark ? views::darkPalette() : views::lightPalette()));
+    QApplication::setPalette(ink::widgetPalette(dark ? ink::darkPalette() : ink::lightPalette()));
 }
 
 void DeskWindow::setLetters(int percent) {

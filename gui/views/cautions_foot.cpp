@@ -10,7 +10,7 @@
 
 #include <algorithm>
 
-#include "gui/views/palette.h"
+#include "gui/ink/palette.h"
 
 namespace spanwright::views {
 
@@ -49,8 +49,8 @@ void CautionsFoot::setCautions(const QStringList& first, const QStringList& all)
 }
 
 void CautionsFoot::fitFonts() {
-    m_words->setFont(smallFont(font()));
-    m_more->setFont(smallFont(font()));
+    m_words->setFont(ink::smallFont(font()));
+    m_more->setFont(ink::smallFont(font()));
 }
 
 void CautionsFoot::changeEvent(QEvent* event) {

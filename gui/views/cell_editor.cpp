@@ -7,8 +7,8 @@
 
 #include <algorithm>
 
+#include "gui/ink/palette.h"
 #include "gui/models/text.h"
-#include "gui/views/palette.h"
 
 namespace spanwright::views {
 
@@ -21,7 +21,7 @@ QString nameOf(const models::JobSession& session, models::CellId cell) {
 }
 
 void frame(CellEditor& editor) {
-    const Palette& p = paletteOf(editor.palette());
+    const ink::Palette& p = ink::paletteOf(editor.palette());
     editor.setAutoFillBackground(true);
     editor.setFrameStyle(QFrame::Box | QFrame::Plain);
     editor.setLineWidth(2);
@@ -31,10 +31,10 @@ void frame(CellEditor& editor) {
     editor.setPalette(colors);
 }
 
-QLabel* words(CellEditor& editor, const Palette& p) {
+QLabel* words(CellEditor& editor, const ink::Palette& p) {
     auto* label = new QLabel(&editor);
     label->setWordWrap(true);
-    label->setFont(smallFont(editor.font()));
+    label->setFont(ink::smallFont(editor.font()));
     QPalette colors = label->palette();
     colors.setColor(QPalette::WindowText, p.pencil);
     label->setPalette(colors);
@@ -45,7 +45,7 @@ QLabel* words(CellEditor& editor, const Palette& p) {
 } // namespace
 
 ValueEditor::ValueEditor(const models::JobSession& session, models::CellId cell, QWidget* parent) : CellEditor(parent), m_line(new QLineEdit(this)) {
-    const Palette p = paletteOf(palette());
+    const ink::Palette p = ink::paletteOf(palette());
     frame(*this);
     m_refusal = words(*this, p);
     m_refusal->hide();
@@ -85,7 +85,7 @@ QSize ValueEditor::sizeHint() const {
 
 ChoiceEditor::ChoiceEditor(const models::JobSession& session, models::CellId cell, QWidget* parent)
     : CellEditor(parent), m_rows(session, cell), m_table(new QTableView(this)) {
-    const Palette p = paletteOf(palette());
+    const ink::Palette p = ink::paletteOf(palette());
     frame(*this);
     m_words = words(*this, p);
     auto* column = new QVBoxLayout(this);
@@ -101,7 +101,7 @@ ChoiceEditor::ChoiceEditor(const models::JobSession& session, models::CellId cel
     m_table->setShowGrid(false);
     m_table->verticalHeader()->hide();
     m_table->verticalHeader()->setDefaultSectionSize(static_cast<int>(fontMetrics().height() * 1.5));
-    m_table->horizontalHeader()->setFont(smallFont(font()));
+    m_table->horizontalHeader()->setFont(ink::smallFont(font()));
     m_table->horizontalHeader()->setHighlightSections(false);
     m_table->setAccessibleName(nameOf(session, cell));
     m_table->setEditTriggers(QAbstractItemView::NoEditTriggers);

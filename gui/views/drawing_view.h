@@ -31,7 +31,4 @@ private:
     QString m_caption;
 };
 
-/// Paints a drawing with its upper left corner at the painter's origin, one unit a pixel.
-void paintDrawing(QPainter& painter, const report::Drawing& drawing, const QColor& ink);
-
 } // namespace spanwright::views

@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "gui/views/palette.h"
+#include "gui/ink/palette.h"
 
 namespace spanwright::views {
 
@@ -42,16 +42,16 @@ QSize FormulaView::sizeHint() const { return {320, heightForWidth(std::max(width
 int FormulaView::heightForWidth(int width) const {
     lay(width);
     qreal height = 2 * kEdge;
-    for (const BoxLayout& l : m_laid) height += l.size().height() + kGap;
+    for (const ink::BoxLayout& l : m_laid) height += l.size().height() + kGap;
     return static_cast<int>(std::ceil(height));
 }
 
 void FormulaView::paintEvent(QPaintEvent*) {
     lay(width());
-    const Palette& p = paletteOf(palette());
+    const ink::Palette& p = ink::paletteOf(palette());
     QPainter painter(this);
     qreal y = kEdge;
-    for (const BoxLayout& l : m_laid) {
+    for (const ink::BoxLayout& l : m_laid) {
         const qreal room = width() - 2 * kEdge;
         painter.save();
         painter.translate(kEdge, y);

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "engine/meaning/typeset.h"
-#include "gui/views/box_layout.h"
+#include "gui/ink/box_layout.h"
 
 namespace spanwright::views {
 
@@ -30,7 +30,7 @@ protected:
 private:
     void lay(int width) const;
     std::vector<meaning::Box> m_lines;
-    mutable std::vector<BoxLayout> m_laid;
+    mutable std::vector<ink::BoxLayout> m_laid;
     mutable int m_width = -1;
 };
 

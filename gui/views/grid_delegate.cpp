@@ -9,9 +9,9 @@
 
 #include <cmath>
 
+#include "gui/ink/stamp.h"
 #include "gui/models/text.h"
 #include "gui/views/cell_editor.h"
-#include "gui/views/stamp.h"
 
 namespace spanwright::views {
 
@@ -37,18 +37,18 @@ int GridDelegate::rowHeight(const QFont& font) { return static_cast<int>(std::ce
 
 QSize GridDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const { return {80, rowHeight(option.font)}; }
 
-const BoxLayout& GridDelegate::symbol(const QModelIndex& index, const QFont& font) const {
+const ink::BoxLayout& GridDelegate::symbol(const QModelIndex& index, const QFont& font) const {
     const QString key = index.data(GridModel::NameRole).toString();
-    std::shared_ptr<BoxLayout>& set = m_symbols[key];
+    std::shared_ptr<ink::BoxLayout>& set = m_symbols[key];
     if (!set) {
         const meaning::Box* box = m_grid.symbol(index.row());
-        set = box != nullptr ? std::make_shared<BoxLayout>(*box, font) : std::make_shared<BoxLayout>();
+        set = box != nullptr ? std::make_shared<ink::BoxLayout>(*box, font) : std::make_shared<ink::BoxLayout>();
     }
     return *set;
 }
 
 void GridDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const {
-    const Palette& p = paletteOf(option.palette);
+    const ink::Palette& p = ink::paletteOf(option.palette);
     const GridRow::Sort sort = sortOf(index);
     const bool heading = sort == GridRow::Sort::Part || sort == GridRow::Sort::Otherwise;
     const QRectF rect(option.rect);
@@ -79,7 +79,7 @@ void GridDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option, 
 }
 
 /// The title runs over symbol, name and unit; each of the three cells paints its part of it.
-void GridDelegate::paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const {
+void GridDelegate::paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const {
     const QModelIndex first = index.siblingAtColumn(GridModel::SymbolColumn);
     const bool otherwise = sortOf(index) == GridRow::Sort::Otherwise;
     qreal left = option.rect.left();
@@ -105,7 +105,7 @@ void GridDelegate::paintHeading(QPainter& painter, const QStyleOptionViewItem& o
     painter.drawText(QRectF(x, option.rect.top(), 4000, option.rect.height()), Qt::AlignLeft | Qt::AlignVCenter, first.data().toString());
 }
 
-void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const {
+void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const {
     const QRectF place = QRectF(option.rect).adjusted(kPad, 0, -4, -1);
     const bool isCase = sortOf(index) == GridRow::Sort::Case;
     painter.setRenderHint(QPainter::Antialiasing);
@@ -122,7 +122,7 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
             const QString text = QFontMetricsF(option.font).elidedText(index.data().toString(), Qt::ElideRight, place.width());
             painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter, text);
         } else {
-            const BoxLayout& box = symbol(index, option.font);
+            const ink::BoxLayout& box = symbol(index, option.font);
             if (box.size().width() <= place.width()) {
                 box.draw(painter, QPointF(x, place.center().y() - box.size().height() / 2), p.pencil, p.softPencil);
             } else {
@@ -144,7 +144,7 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
         return;
     }
     const bool unit = index.column() == GridModel::UnitColumn;
-    const QFont font = unit || isCase ? smallFont(option.font) : option.font;
+    const QFont font = unit || isCase ? ink::smallFont(option.font) : option.font;
     painter.setFont(font);
     painter.setPen(unit || isCase ? p.softPencil : p.pencil);
     const QRectF at = isCase ? place.adjusted(14, 0, 0, 0) : place;
@@ -152,7 +152,7 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     const QFontMetricsF fm(font);
     if (!unit && fm.horizontalAdvance(text) > at.width() && fm.lineSpacing() * 2 > at.height()) {
         // Two lines, smaller, where one does not hold it.
-        const QFont small = smallFont(smallFont(option.font));
+        const QFont small = ink::smallFont(ink::smallFont(option.font));
         if (QFontMetricsF(small).lineSpacing() * 2 <= at.height() + 4) {
             painter.setFont(small);
             QString shown = text;
@@ -166,15 +166,15 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter, fm.elidedText(text, Qt::ElideRight, at.width()));
 }
 
-void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const {
+void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
     const auto state = static_cast<job::CheckView::State>(index.data(GridModel::CheckRole).toInt());
     const QVariant utilisation = index.data(GridModel::UtilisationRole);
     const QString number = utilisation.isValid() ? m_grid.data(index, Qt::DisplayRole).toString() : QString();
-    const QFont small = smallFont(font);
+    const QFont small = ink::smallFont(font);
     QString word = GridModel::checkWord(state);
     const qreal ruler = QFontMetricsF(font).height() * 4;
     // The word stands at the right; the number with its ruler before it.
-    QRectF box = drawStamp(painter, place, small, word, stampOf(state), p);
+    QRectF box = ink::drawStamp(painter, place, small, word, ink::stampOf(state), p);
     const bool heading = sortOf(index) == GridRow::Sort::Part;
     if (utilisation.isValid() && box.left() - place.left() > ruler * 0.6) {
         const QRectF left(place.left(), place.top(), std::min(ruler, box.left() - place.left() - 10), place.height());
@@ -182,17 +182,18 @@ void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFon
         painter.setPen(p.pencil);
         if (!heading) {
             painter.drawText(left.adjusted(0, 1, 0, -place.height() * 0.3), Qt::AlignLeft | Qt::AlignVCenter, number);
-            drawRuler(painter, QRectF(left.left(), left.bottom() - place.height() * 0.32, left.width(), place.height() * 0.26), utilisation.toDouble(), p);
+            ink::drawRuler(painter, QRectF(left.left(), left.bottom() - place.height() * 0.32, left.width(), place.height() * 0.26), utilisation.toDouble(), p);
         } else {
-            drawRuler(painter, QRectF(left.left(), left.center().y() - place.height() * 0.13, left.width(), place.height() * 0.26), utilisation.toDouble(), p);
+            ink::drawRuler(painter, QRectF(left.left(), left.center().y() - place.height() * 0.13, left.width(), place.height() * 0.26), utilisation.toDouble(),
+                           p);
         }
     }
     if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(place.left() - 6, place.top() + 3, 2.5, place.height() - 6), p.sepia);
 }
 
-void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const {
+void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
     const QString text = index.data().toString();
-    const QFont small = smallFont(font);
+    const QFont small = ink::smallFont(font);
     const QFontMetricsF fm(font), sm(small);
     if (!index.data(GridModel::StateRole).isValid()) { // a heading, or a member without a sheet
         painter.setFont(small);

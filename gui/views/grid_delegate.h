@@ -6,9 +6,9 @@
 
 #include <memory>
 
+#include "gui/ink/box_layout.h"
+#include "gui/ink/palette.h"
 #include "gui/models/grid_model.h"
-#include "gui/views/box_layout.h"
-#include "gui/views/palette.h"
 
 namespace spanwright::views {
 
@@ -34,17 +34,17 @@ public:
     void forgetSymbols() { m_symbols.clear(); }
 
 private:
-    void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const;
-    void paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const Palette& p) const;
-    void paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const;
-    void paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const Palette& p) const;
-    [[nodiscard]] const BoxLayout& symbol(const QModelIndex& index, const QFont& font) const;
+    void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
+    void paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
+    void paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
+    void paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
+    [[nodiscard]] const ink::BoxLayout& symbol(const QModelIndex& index, const QFont& font) const;
     /// Takes what stands in an editor; true when it may close.
     bool commitFrom(QWidget* editor);
 
     models::GridModel& m_grid;
     models::JobSession& m_session;
-    mutable QHash<QString, std::shared_ptr<BoxLayout>> m_symbols;
+    mutable QHash<QString, std::shared_ptr<ink::BoxLayout>> m_symbols;
     int m_currentRow = -1;
 };
 

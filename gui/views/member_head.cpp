@@ -3,9 +3,9 @@
 
 #include <QPainter>
 
+#include "gui/ink/palette.h"
+#include "gui/ink/stamp.h"
 #include "gui/models/grid_model.h"
-#include "gui/views/palette.h"
-#include "gui/views/stamp.h"
 
 namespace spanwright::views {
 
@@ -20,7 +20,7 @@ MemberHead::MemberHead(QWidget* parent) : QHeaderView(Qt::Horizontal, parent) {
 QSize MemberHead::sizeHint() const { return {100, static_cast<int>(fontMetrics().height() * 3.6)}; }
 
 void MemberHead::paintSection(QPainter* painter, const QRect& rect, int section) const {
-    const Palette& p = paletteOf(palette());
+    const ink::Palette& p = ink::paletteOf(palette());
     painter->save();
     painter->fillRect(rect, p.card);
     painter->setPen(QPen(p.rule, 1));
@@ -28,7 +28,7 @@ void MemberHead::paintSection(QPainter* painter, const QRect& rect, int section)
     painter->drawLine(rect.topRight(), rect.bottomRight());
     const QRect place = rect.adjusted(8, 4, -8, -4);
     const QString text = model()->headerData(section, Qt::Horizontal, Qt::DisplayRole).toString();
-    const QFont small = smallFont(font());
+    const QFont small = ink::smallFont(font());
     if (section < GridModel::FirstMember) {
         painter->setFont(small);
         painter->setPen(p.softPencil);
@@ -54,8 +54,8 @@ void MemberHead::paintSection(QPainter* painter, const QRect& rect, int section)
                       sm.elidedText(purpose, Qt::ElideRight, place.width()));
     const auto verdict = static_cast<job::Verdict>(model()->headerData(section, Qt::Horizontal, GridModel::VerdictRole).toInt());
     const QString word = GridModel::verdictWord(verdict);
-    const QSizeF size = stampSize(small, word, stampOf(verdict));
-    drawStamp(*painter, QRectF(place.left(), place.bottom() - size.height(), size.width(), size.height()), small, word, stampOf(verdict), p);
+    const QSizeF size = ink::stampSize(small, word, ink::stampOf(verdict));
+    ink::drawStamp(*painter, QRectF(place.left(), place.bottom() - size.height(), size.width(), size.height()), small, word, ink::stampOf(verdict), p);
     painter->restore();
 }
 

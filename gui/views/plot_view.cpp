@@ -91,7 +91,7 @@ QSize PlotView::sizeHint() const {
 }
 
 QRectF PlotView::frame() const {
-    const QFontMetricsF fm(smallFont(font()));
+    const QFontMetricsF fm(ink::smallFont(font()));
     const qreal left = std::max(fm.horizontalAdvance(number(m_high)), fm.horizontalAdvance(number(m_low))) + 12;
     const auto curves = static_cast<qreal>(std::min(m_plot.curves.size(), kMostCurves));
     const qreal legend = m_plot.curves.size() > 1 ? curves * fm.height() : 0;
@@ -106,8 +106,8 @@ QPointF PlotView::at(const QRectF& f, double x, double y) const {
 void PlotView::paintEvent(QPaintEvent*) {
     QPainter painter(this);
     painter.setRenderHint(QPainter::Antialiasing);
-    const Palette& p = paletteOf(palette());
-    const QFont small = smallFont(font());
+    const ink::Palette& p = ink::paletteOf(palette());
+    const QFont small = ink::smallFont(font());
     const QFontMetricsF fm(small);
     const QString what = models::fromUtf8(m_plot.what.empty() ? m_plot.name : m_plot.what);
     painter.setPen(p.pencil);

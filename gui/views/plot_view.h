@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "engine/job/verdict.h"
-#include "gui/views/palette.h"
+#include "gui/ink/palette.h"
 
 namespace spanwright::views {
 

@@ -8,8 +8,8 @@
 
 #include <algorithm>
 
-#include "gui/views/palette.h"
-#include "gui/views/stamp.h"
+#include "gui/ink/palette.h"
+#include "gui/ink/stamp.h"
 
 namespace spanwright::views {
 
@@ -24,18 +24,20 @@ public:
     using QStyledItemDelegate::QStyledItemDelegate;
 
     void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const Palette& p = paletteOf(option.palette);
+        const ink::Palette& p = ink::paletteOf(option.palette);
         const bool current = (option.state & QStyle::State_Selected) != 0;
         painter->save();
         painter->fillRect(option.rect, current ? p.card : p.paper);
         const auto sort = static_cast<Trouble::Sort>(index.data(ProblemList::SortRole).toInt());
-        const QFont small = smallFont(option.font);
+        const QFont small = ink::smallFont(option.font);
         const QString word = ProblemList::word(sort).toUpper();
-        const Stamp stamp = sort == Trouble::Sort::Fails ? Stamp::Fails : sort == Trouble::Sort::NotComputed ? Stamp::NotComputed : Stamp::NotProven;
+        const ink::Stamp stamp = sort == Trouble::Sort::Fails         ? ink::Stamp::Fails
+                                 : sort == Trouble::Sort::NotComputed ? ink::Stamp::NotComputed
+                                                                      : ink::Stamp::NotProven;
         const QRectF place = QRectF(option.rect).adjusted(8, 2, -8, -2);
-        const QSizeF box = stampSize(small, word, stamp);
-        const qreal column = stampSize(small, ProblemList::word(Trouble::Sort::NotComputed).toUpper(), Stamp::NotComputed).width();
-        drawStamp(*painter, QRectF(place.left(), place.top(), box.width(), place.height()), small, word, stamp, p);
+        const QSizeF box = ink::stampSize(small, word, stamp);
+        const qreal column = ink::stampSize(small, ProblemList::word(Trouble::Sort::NotComputed).toUpper(), ink::Stamp::NotComputed).width();
+        ink::drawStamp(*painter, QRectF(place.left(), place.top(), box.width(), place.height()), small, word, stamp, p);
         qreal x = place.left() + column + 12;
         painter->setFont(option.font);
         painter->setPen(p.pencil);
@@ -76,7 +78,7 @@ QSize SentenceButton::sizeHint() const { return {300, fontMetrics().height() + 1
 
 void SentenceButton::paintEvent(QPaintEvent*) {
     QPainter painter(this);
-    const Palette& p = paletteOf(palette());
+    const ink::Palette& p = ink::paletteOf(palette());
     QFont bold = font();
     bold.setBold(true);
     painter.setFont(bold);

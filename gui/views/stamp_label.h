@@ -5,7 +5,7 @@
 
 #include <optional>
 
-#include "gui/views/stamp.h"
+#include "gui/ink/stamp.h"
 
 namespace spanwright::views {
 
@@ -15,14 +15,14 @@ class StampLabel : public QWidget {
 
 public:
     explicit StampLabel(QWidget* parent = nullptr);
-    void show(Stamp stamp, const QString& word, std::optional<double> utilisation);
+    void show(ink::Stamp stamp, const QString& word, std::optional<double> utilisation);
     [[nodiscard]] QSize sizeHint() const override;
 
 protected:
     void paintEvent(QPaintEvent* event) override;
 
 private:
-    Stamp m_stamp = Stamp::None;
+    ink::Stamp m_stamp = ink::Stamp::None;
     QString m_word, m_number;
     std::optional<double> m_utilisation;
 };

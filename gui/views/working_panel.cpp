@@ -12,11 +12,11 @@
 #include <algorithm>
 
 #include "engine/report/equation.h"
+#include "gui/ink/box_layout.h"
+#include "gui/ink/palette.h"
 #include "gui/models/grid_model.h"
 #include "gui/models/text.h"
-#include "gui/views/box_layout.h"
 #include "gui/views/formula_view.h"
-#include "gui/views/palette.h"
 #include "gui/views/stamp_label.h"
 
 namespace spanwright::views {
@@ -39,7 +39,7 @@ public:
     using QStyledItemDelegate::QStyledItemDelegate;
 
     void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const Palette& p = paletteOf(option.palette);
+        const ink::Palette& p = ink::paletteOf(option.palette);
         const bool focus = (option.state & QStyle::State_Selected) != 0 && (option.state & QStyle::State_HasFocus) != 0;
         const bool hover = (option.state & QStyle::State_MouseOver) != 0;
         painter->save();
@@ -57,12 +57,12 @@ public:
             x += m.horizontalAdvance(shown);
         };
         words(index.data(kOtherRole).toString(), option.font, p.sepia);
-        const BoxLayout symbol(meaning::typesetName(models::toUtf8(index.data(kNameRole).toString())), option.font);
+        const ink::BoxLayout symbol(meaning::typesetName(models::toUtf8(index.data(kNameRole).toString())), option.font);
         symbol.draw(*painter, QPointF(x, place.center().y() - symbol.size().height() / 2), p.pencil, p.softPencil);
         x += symbol.size().width();
         words(index.data(kValueRole).toString(), option.font, p.pencil);
         x += fm.averageCharWidth() * 1.5;
-        words(index.data(kWhatRole).toString(), smallFont(option.font), p.softPencil);
+        words(index.data(kWhatRole).toString(), ink::smallFont(option.font), p.softPencil);
         if (focus) {
             painter->setPen(QPen(p.sepia, 2));
             painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
@@ -189,7 +189,7 @@ void WorkingPanel::fitFonts() {
     if (larger.pointSizeF() > 0) larger.setPointSizeF(larger.pointSizeF() * 1.15);
     m_title->setFont(bold);
     m_formula->setFont(larger);
-    for (QLabel* l : {m_details, m_source, m_note, m_tick}) l->setFont(smallFont(font()));
+    for (QLabel* l : {m_details, m_source, m_note, m_tick}) l->setFont(ink::smallFont(font()));
 }
 
 void WorkingPanel::changeEvent(QEvent* event) {
@@ -202,7 +202,7 @@ void WorkingPanel::changeEvent(QEvent* event) {
 void WorkingPanel::clear(const QString& words) {
     m_title->setText(words);
     for (QLabel* l : {m_what, m_source, m_details, m_note, m_reason, m_tick, m_comesFromTitle, m_feedsTitle}) l->hide();
-    m_stamp->show(Stamp::None, {}, {});
+    m_stamp->show(ink::Stamp::None, {}, {});
     m_formula->setLines({}, {});
     m_formula->hide();
     m_comesFrom->hide();
@@ -239,10 +239,10 @@ void WorkingPanel::refresh() {
             state = check->cases[*m_case].state;
             utilisation = check->cases[*m_case].utilisation;
         }
-        m_stamp->show(stampOf(state), models::GridModel::checkWord(state), utilisation);
+        m_stamp->show(ink::stampOf(state), models::GridModel::checkWord(state), utilisation);
         say(m_reason, fromUtf8(check->reason));
     } else {
-        m_stamp->show(Stamp::None, {}, {});
+        m_stamp->show(ink::Stamp::None, {}, {});
         say(m_reason, fromUtf8(w.reason));
     }
 

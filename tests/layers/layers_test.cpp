@@ -32,9 +32,10 @@ const std::map<std::string, std::vector<std::string>>& allowed() {
         {"engine/report", {"engine/job", "engine/trial", "engine/shop"}},
         {"engine/cli", {"engine/report"}},
         {"gui/models", {"engine/job", "engine/trial", "engine/shop", "engine/report"}},
-        {"gui/editor", {"gui/models"}},
-        {"gui/views", {"gui/models", "gui/editor"}},
-        {"gui/paper", {"engine/report"}},
+        {"gui/ink", {"engine/report"}},
+        {"gui/editor", {"gui/models", "gui/ink"}},
+        {"gui/views", {"gui/models", "gui/editor", "gui/ink"}},
+        {"gui/paper", {"gui/ink", "engine/cli"}},
         {"gui/app", {"gui/views", "gui/paper", "engine/cli"}},
     };
     return table;

@@ -17,7 +17,7 @@
 
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
-#include "gui/views/box_layout.h"
+#include "gui/ink/box_layout.h"
 #include "gui/views/cautions_foot.h"
 #include "gui/views/cell_editor.h"
 #include "gui/views/grid_view.h"

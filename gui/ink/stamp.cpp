@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "gui/views/stamp.h"
+#include "gui/ink/stamp.h"
 
 #include <QFontMetricsF>
 #include <QPainter>
@@ -7,13 +7,15 @@
 #include <algorithm>
 #include <cmath>
 
-namespace spanwright::views {
+namespace spanwright::ink {
 
 namespace {
 
 constexpr qreal kPad = 5;
 constexpr qreal kHatch = 9; ///< width of the hatching at each end of a word
 
+/// Strokes and gaps grow with the letters.
+qreal unitOf(const QFontMetricsF& fm) { return std::max<qreal>(1, std::floor(fm.height() / 14)); }
 qreal hatchWidth(Stamp s) { return s == Stamp::Ok || s == Stamp::None ? 0 : kHatch; }
 
 void strokes(QPainter& painter, const QRectF& r, qreal width, qreal step, bool crossed, const QColor& color) {
@@ -50,9 +52,21 @@ Stamp stampOf(job::CheckView::State state) {
     return Stamp::NotComputed;
 }
 
+Stamp stampOf(report::Stamp stamp) {
+    switch (stamp) {
+    case report::Stamp::Ok: return Stamp::Ok;
+    case report::Stamp::Fails: return Stamp::Fails;
+    case report::Stamp::NotProven: return Stamp::NotProven;
+    case report::Stamp::NotComputed: return Stamp::NotComputed;
+    case report::Stamp::NotApplicable: return Stamp::None;
+    }
+    return Stamp::NotComputed;
+}
+
 QSizeF stampSize(const QFont& font, const QString& word, Stamp stamp) {
     const QFontMetricsF fm(font);
-    return {std::ceil(fm.horizontalAdvance(word) + 2 * kPad + 2 * hatchWidth(stamp)), std::ceil(fm.height() + 4)};
+    const qreal u = unitOf(fm);
+    return {std::ceil(fm.horizontalAdvance(word) + 2 * u * kPad + 2 * u * hatchWidth(stamp)), std::ceil(fm.height() + 4 * u)};
 }
 
 QRectF drawStamp(QPainter& painter, const QRectF& place, const QFont& font, const QString& word, Stamp stamp, const Palette& palette) {
@@ -63,27 +77,27 @@ QRectF drawStamp(QPainter& painter, const QRectF& place, const QFont& font, cons
     painter.setRenderHint(QPainter::Antialiasing);
     painter.setFont(font);
     painter.setBrush(Qt::NoBrush);
-    const qreal w = hatchWidth(stamp);
-    const QRectF left(box.left() + 1, box.top() + 1, w, box.height() - 2), right(box.right() - w - 1, box.top() + 1, w, box.height() - 2);
+    const qreal u = unitOf(QFontMetricsF(font)), w = u * hatchWidth(stamp);
+    const QRectF left(box.left() + u, box.top() + u, w, box.height() - 2 * u), right(box.right() - w - u, box.top() + u, w, box.height() - 2 * u);
     switch (stamp) {
     case Stamp::Ok:
-        painter.setPen(QPen(palette.pencil, 1));
+        painter.setPen(QPen(palette.pencil, u));
         painter.drawRect(box);
         break;
     case Stamp::Fails:
-        for (const QRectF& end : {left, right}) strokes(painter, end, 2.2, 5, false, palette.pencil);
-        painter.setPen(QPen(palette.pencil, 1.2));
+        for (const QRectF& end : {left, right}) strokes(painter, end, 2.2 * u, 5 * u, false, palette.pencil);
+        painter.setPen(QPen(palette.pencil, 1.2 * u));
         painter.drawRect(box);
-        painter.drawRect(box.adjusted(2.5, 2.5, -2.5, -2.5));
+        painter.drawRect(box.adjusted(2.5 * u, 2.5 * u, -2.5 * u, -2.5 * u));
         break;
     case Stamp::NotProven:
-        for (const QRectF& end : {left, right}) strokes(painter, end, 1, 4, false, palette.pencil);
-        painter.setPen(QPen(palette.pencil, 1.2, Qt::DashLine));
+        for (const QRectF& end : {left, right}) strokes(painter, end, u, 4 * u, false, palette.pencil);
+        painter.setPen(QPen(palette.pencil, 1.2 * u, Qt::DashLine));
         painter.drawRect(box);
         break;
     case Stamp::NotComputed:
-        for (const QRectF& end : {left, right}) strokes(painter, end, 1, 5, true, palette.pencil);
-        painter.setPen(QPen(palette.pencil, 1.4, Qt::DotLine));
+        for (const QRectF& end : {left, right}) strokes(painter, end, u, 5 * u, true, palette.pencil);
+        painter.setPen(QPen(palette.pencil, 1.4 * u, Qt::DotLine));
         painter.drawRect(box);
         break;
     case Stamp::None: break;
@@ -112,4 +126,4 @@ void drawRuler(QPainter& painter, const QRectF& place, double utilisation, const
     painter.restore();
 }
 
-} // namespace spanwright::views
+} // namespace spanwright::ink

@@ -13,7 +13,7 @@
 
 class QPainter;
 
-namespace spanwright::views {
+namespace spanwright::ink {
 
 /// A formula set in two dimensions, measured once and drawn as often as wanted. Words and units stand upright, names
 /// in a serif italic; sizes follow the font given.
@@ -43,4 +43,4 @@ private:
     qreal m_width = 0, m_ascent = 0, m_descent = 0;
 };
 
-} // namespace spanwright::views
+} // namespace spanwright::ink

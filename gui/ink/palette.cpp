@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: MIT
-#include "gui/views/palette.h"
+#include "gui/ink/palette.h"
 
 #include <algorithm>
 
-namespace spanwright::views {
+namespace spanwright::ink {
 
 const Palette& lightPalette() {
     static const Palette kLight{QColor(0xFB, 0xF8, 0xF1),
@@ -61,4 +61,4 @@ QFont smallFont(const QFont& font) {
     return out;
 }
 
-} // namespace spanwright::views
+} // namespace spanwright::ink

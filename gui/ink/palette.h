@@ -5,7 +5,7 @@
 #include <QFont>
 #include <QPalette>
 
-namespace spanwright::views {
+namespace spanwright::ink {
 
 /// Paper and pencil, as gui/README.md writes it down. No colour says what only a colour says.
 struct Palette {
@@ -23,4 +23,4 @@ struct Palette {
 /// The same font, smaller: for units, sources, words in boxes.
 [[nodiscard]] QFont smallFont(const QFont& font);
 
-} // namespace spanwright::views
+} // namespace spanwright::ink

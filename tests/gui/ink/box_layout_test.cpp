@@ -5,15 +5,15 @@
 #include <QTest>
 
 #include "engine/meaning/typeset.h"
-#include "gui/views/box_layout.h"
-#include "gui/views/palette.h"
-#include "gui/views/stamp.h"
+#include "gui/ink/box_layout.h"
+#include "gui/ink/palette.h"
+#include "gui/ink/stamp.h"
 #include "tests/gui/test_list.h"
 
 using namespace spanwright;
+using ink::BoxLayout;
+using ink::Stamp;
 using meaning::Box;
-using views::BoxLayout;
-using views::Stamp;
 
 namespace {
 
@@ -45,7 +45,7 @@ QImage stamped(Stamp stamp) {
     QImage image(160, 40, QImage::Format_Grayscale8);
     image.fill(Qt::white);
     QPainter p(&image);
-    views::drawStamp(p, QRectF(0, 0, 158, 40), QApplication::font(), QStringLiteral("WORD"), stamp, views::lightPalette());
+    ink::drawStamp(p, QRectF(0, 0, 158, 40), QApplication::font(), QStringLiteral("WORD"), stamp, ink::lightPalette());
     return image;
 }
 
@@ -137,7 +137,7 @@ private Q_SLOTS:
             QImage image(100, 12, QImage::Format_Grayscale8);
             image.fill(Qt::white);
             QPainter p(&image);
-            views::drawRuler(p, QRectF(0, 0, 100, 12), u, views::lightPalette());
+            ink::drawRuler(p, QRectF(0, 0, 100, 12), u, ink::lightPalette());
             return inkIn(image, image.rect());
         };
         QVERIFY(ruler(0.2) < ruler(0.5) && ruler(0.5) < ruler(0.9) && ruler(0.9) < ruler(1.3));

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "gui/views/box_layout.h"
+#include "gui/ink/box_layout.h"
 
 #include <QFontMetricsF>
 #include <QPainter>
@@ -8,9 +8,7 @@
 #include <algorithm>
 #include <array>
 
-#include "gui/models/text.h"
-
-namespace spanwright::views {
+namespace spanwright::ink {
 
 namespace {
 
@@ -126,7 +124,7 @@ private:
 
     Set text(const Box& box, int level, bool soft, bool italic, bool serif) const {
         // An upright capital or digit in a name (L_2) stays in the name's own style; digits alone stand upright.
-        const QString t = models::fromUtf8(box.text);
+        const QString t = QString::fromStdString(box.text);
         const bool digits = !t.isEmpty() && std::all_of(t.begin(), t.end(), [](QChar c) { return c.isDigit(); });
         const QFont f = font(level, italic && !digits, serif);
         const QFontMetricsF fm(f);
@@ -357,4 +355,4 @@ void BoxLayout::draw(QPainter& painter, QPointF topLeft, const QColor& ink, cons
     painter.restore();
 }
 
-} // namespace spanwright::views
+} // namespace spanwright::ink

@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: MIT
+#include "gui/ink/drawing_paint.h"
+
+#include <QFontMetricsF>
+#include <QPainter>
+#include <QTransform>
+
+#include <algorithm>
+#include <cmath>
+
+namespace spanwright::ink {
+
+namespace {
+
+constexpr double kFaint = 0.55;
+constexpr double kHatch = 5;
+/// Letters are measured this much larger than they are drawn, so that their widths are those of the letters' outlines
+/// and not those of dots.
+constexpr double kFine = 16;
+
+QFont fontOf(const report::Drawing::Text& t, QFont font) {
+    font.setPixelSize(std::max(1, static_cast<int>(std::lround(t.size * kFine))));
+    font.setHintingPreference(QFont::PreferNoHinting);
+    return font;
+}
+
+double leftOf(const report::Drawing::Text& t, double width) {
+    switch (t.anchor) {
+    case report::Drawing::Text::Anchor::Start: return 0;
+    case report::Drawing::Text::Anchor::Middle: return -width / 2;
+    case report::Drawing::Text::Anchor::End: return -width;
+    }
+    return 0;
+}
+
+QColor inked(QColor ink, report::Drawing::Ink how) {
+    if (how == report::Drawing::Ink::Faint) ink.setAlphaF(static_cast<float>(ink.alphaF() * kFaint));
+    return ink;
+}
+
+QPen penFor(const QColor& ink, double width, report::Drawing::Dash dash) {
+    QPen pen(ink, width);
+    pen.setCapStyle(Qt::FlatCap);
+    // In pixels as on paper; a pen counts in widths.
+    const auto pattern = [&](std::initializer_list<double> pixels) {
+        QList<qreal> lengths;
+        for (const double p : pixels) lengths.append(p / std::max(width, 0.1));
+        pen.setDashPattern(lengths);
+    };
+    using Dash = report::Drawing::Dash;
+    switch (dash) {
+    case Dash::Solid: break;
+    case Dash::Long: pattern({9, 4}); break;
+    case Dash::Short: pattern({4, 3}); break;
+    case Dash::Dots: pattern({1.5, 3}); break;
+    case Dash::LongShort: pattern({9, 3, 2, 3}); break;
+    }
+    return pen;
+}
+
+QPolygonF polygon(const std::vector<report::Drawing::Point>& points) {
+    QPolygonF out;
+    for (const auto& p : points) out.append(QPointF(p.x, p.y));
+    return out;
+}
+
+struct Painting {
+    QPainter& p;
+    QColor ink;
+
+    void operator()(const report::Drawing::Polyline& l) const {
+        p.setBrush(Qt::NoBrush);
+        p.setPen(penFor(inked(ink, l.ink), l.width, l.dash));
+        p.drawPolyline(polygon(l.points));
+    }
+    void operator()(const report::Drawing::Rect& r) const {
+        p.setBrush(Qt::NoBrush);
+        if (!r.hatched) {
+            p.setPen(QPen(inked(ink, r.ink), 1.0));
+            p.drawRect(QRectF(r.x, r.y, r.width, r.height));
+            return;
+        }
+        // Strokes of their own: a brush's pattern is as fine as the device's dots.
+        p.setPen(penFor(inked(ink, r.ink), 0.8, report::Drawing::Dash::Solid));
+        for (double k = kHatch * std::ceil((r.x + r.y) / kHatch); k <= r.x + r.width + r.y + r.height; k += kHatch) {
+            const double left = std::max(r.x, k - r.y - r.height), right = std::min(r.x + r.width, k - r.y);
+            if (right > left) p.drawLine(QPointF(left, k - left), QPointF(right, k - right));
+        }
+    }
+    void operator()(const report::Drawing::Dot& d) const {
+        p.setPen(Qt::NoPen);
+        p.setBrush(ink);
+        p.drawEllipse(QPointF(d.at.x, d.at.y), d.radius, d.radius);
+    }
+    void operator()(const report::Drawing::Strokes& s) const {
+        p.setPen(penFor(inked(ink, s.ink), s.width, report::Drawing::Dash::Solid));
+        for (std::size_t i = 0; i + 1 < s.ends.size(); i += 2) p.drawLine(QPointF(s.ends[i].x, s.ends[i].y), QPointF(s.ends[i + 1].x, s.ends[i + 1].y));
+    }
+    void operator()(const report::Drawing::Filled& f) const {
+        p.setPen(Qt::NoPen);
+        p.setBrush(ink);
+        p.drawPolygon(polygon(f.points));
+    }
+    void operator()(const report::Drawing::Text& t) const {
+        const QString words = QString::fromStdString(t.text);
+        const QFont font = fontOf(t, p.font());
+        p.save();
+        p.setFont(font);
+        p.setPen(inked(ink, t.ink));
+        p.translate(t.at.x, t.at.y);
+        p.rotate(-t.turned);
+        p.scale(1 / kFine, 1 / kFine);
+        p.drawText(QPointF(leftOf(t, QFontMetricsF(font).horizontalAdvance(words)), 0), words);
+        p.restore();
+    }
+};
+
+} // namespace
+
+void paintDrawing(QPainter& painter, const report::Drawing& drawing, const QColor& ink) {
+    for (const report::Drawing::Shape& shape : drawing.shapes) std::visit(Painting{painter, ink}, shape);
+}
+
+QRectF textExtent(const report::Drawing::Text& text, const QFont& family) {
+    const QFontMetricsF fm(fontOf(text, family));
+    const double width = fm.horizontalAdvance(QString::fromStdString(text.text));
+    QTransform turn;
+    turn.translate(text.at.x, text.at.y);
+    turn.rotate(-text.turned);
+    turn.scale(1 / kFine, 1 / kFine);
+    return turn.mapRect(QRectF(leftOf(text, width), -fm.ascent(), width, fm.ascent() + fm.descent()));
+}
+
+} // namespace spanwright::ink

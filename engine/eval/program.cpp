@@ -296,9 +296,11 @@ Value Program::Impl::evaluate(const Quantity& q, const MemberValues& values) {
         else
             failed(v);
         break;
-    case Kind::Sketch: v.state = State::Known; break; // its marks stand or fall one by one
+    case Kind::Sketch: // its marks stand or fall one by one
+    case Kind::Piece:  // what it lacks is told by who cuts it
+        v.state = State::Known;
+        break;
     case Kind::Plot:
-    case Kind::Piece:
     case Kind::Schedule:
         v.state = State::Known;
         for (const QuantityId r : q.reads) {

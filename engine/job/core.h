@@ -99,6 +99,7 @@ struct Member {
     std::uint32_t row = 0;
     std::uint32_t lastRow = 0; ///< last off or with row, or `row`: a new with row goes behind it
     double count = 1.0;
+    std::string insteadOf; ///< mark of the member in whose place it may be built; empty: it is built
     SheetEntry* sheet = nullptr;      ///< null: none could be read
     std::vector<graph::NodeId> nodes; ///< by quantity
     eval::MemberValues values;
@@ -212,6 +213,10 @@ public:
 
     // ---- sketch.cpp
     [[nodiscard]] std::optional<SketchView> sketch(std::uint32_t slot, const meaning::Quantity& q) const;
+
+    // ---- pieces.cpp
+    [[nodiscard]] PieceList pieces(std::uint32_t slot) const;
+    [[nodiscard]] base::Result<std::string, diag::Diagnostic> readBeside(const std::string& path, const diag::Place& where) const;
 
     // ---- letters.cpp
     [[nodiscard]] std::string letters(Ref ref) const;

@@ -130,6 +130,45 @@ Job::Done Job::addMember(std::string_view sheetName, std::string_view mark, std:
     return setText(path(), d.text());
 }
 
+Job::Done Job::setList(std::string_view mark, std::string_view name, std::string_view lines) {
+    if (isSingleSheet()) return noJob();
+    const auto index = memberByMark(mark);
+    if (!index) return noMember(mark);
+    const std::string canonical = syntax::canonicalName(name);
+    const meaning::Quantity* q = sheet(*index).find(canonical);
+    if (q == nullptr || q->kind != meaning::Kind::List)
+        return refuse(Code::NotSettable, ticked(name) + " is no list of " + std::string(mark), "take a list of its sheet", mark);
+    if (!base::isUtf8(lines) || lines.find('\0') != std::string_view::npos)
+        return refuse(Code::ValueMalformed, "the lines of a list are text in UTF-8", "write them as CSV with a head", mark);
+    syntax::Document d = documentOf(*this);
+    const std::string end = lineEndOf(d);
+    const std::string indent = "        ";
+    std::string block = indent + "list  " + canonical + end;
+    for (std::size_t from = 0; from < lines.size();) {
+        const std::size_t stop = std::min(lines.find('\n', from), lines.size());
+        const std::string line(base::trimmed(lines.substr(from, stop - from)));
+        if (line == "end") return refuse(Code::ValueMalformed, "a line of a list cannot read `end`", "write it in double quotes", mark);
+        if (!line.empty()) block += indent + line + end;
+        from = stop + 1;
+    }
+    block += indent + "end" + end;
+    const Extent e = extentOf(d, member(*index).row);
+    std::uint32_t first = e.end;
+    std::uint32_t count = 0;
+    for (std::uint32_t i = e.first; i < e.end; ++i) {
+        if (d.rows()[i].kind != syntax::RowKind::List || d.rows()[i]->name.text != canonical || d.rows()[i].owner != e.first) continue;
+        first = i;
+        count = 1;
+        while (first + count < e.end && d.rows()[first + count].owner == i) ++count;
+        break;
+    }
+    // A note under the member stands behind its lists.
+    while (count == 0 && first > e.first + 1 && d.rows()[first - 1].kind == syntax::RowKind::Note) --first;
+    if (count > 0) d.erase(first, count);
+    put(d, first, block);
+    return setText(path(), d.text());
+}
+
 Job::Done Job::duplicateMember(std::string_view mark, std::string_view newMark) {
     if (isSingleSheet()) return noJob();
     const auto index = memberByMark(mark);
@@ -180,6 +219,8 @@ Job::Done Job::renameMember(std::string_view mark, std::string_view newMark) {
             renameIn(edits, i, row, row->key.span, mark, newMark);
         else if (row.kind == RowKind::Given)
             renameIn(edits, i, row, row->formula.span, mark, newMark);
+        else if (row.kind == RowKind::Instead && row->name.text == mark)
+            edits.push_back({i, row->name.span, std::string(newMark)});
         else if ((row.kind == RowKind::Tick || row.kind == RowKind::Remark) && row->member.text == mark)
             edits.push_back({i, row->member.span, std::string(newMark)});
     }

@@ -105,6 +105,16 @@ std::optional<SketchView> Job::sketch(std::size_t member, QuantityId sketchRow) 
     return core.sketch(core.m_order[member], q);
 }
 
+PieceList Job::pieces(std::size_t member) const {
+    Core& core = m_impl->current();
+    return core.pieces(core.m_order[member]);
+}
+const syntax::Document& Job::document() const { return m_impl->core.m_document; }
+const std::vector<meaning::Rate>& Job::rates() const { return m_impl->core.m_rates; }
+base::Result<std::string, diag::Diagnostic> Job::readBeside(const std::string& path, const diag::Place& where) const {
+    return m_impl->core.readBeside(path, where);
+}
+
 Job::Done Job::setValue(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.setValue(mark, name, valueText); }
 Job::Done Job::override(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.override(mark, name, valueText); }
 Job::Done Job::setJobGiven(std::string_view name, std::string_view valueText) { return m_impl->core.setJobGiven(name, valueText, true); }

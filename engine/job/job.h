@@ -82,12 +82,22 @@ public:
     /// Works out the marks of a sketch row; nothing if its part does not apply or that is not known.
     [[nodiscard]] std::optional<SketchView> sketch(std::size_t member, meaning::QuantityId sketchRow) const;
 
+    /// What the member is cut from, one of it: every piece row that applies, each row of a list apart.
+    [[nodiscard]] PieceList pieces(std::size_t member) const;
+    /// The job's text as rows, for what stands in it beside members (`stock`, `saw`, `rate` ...).
+    [[nodiscard]] const syntax::Document& document() const;
+    [[nodiscard]] const std::vector<meaning::Rate>& rates() const;
+    /// Bytes of a file that the job names, such as `prices`, below the job's folder; or why not.
+    [[nodiscard]] base::Result<std::string, diag::Diagnostic> readBeside(const std::string& path, const diag::Place& where) const;
+
     // ---- edits (each: done in the text and in the graph, or refused with the reason and nothing changed)
     using Done = base::Result<bool, diag::Diagnostic>;
     /// States an ask, given, choose of a member: a value, a key or a link formula, as text.
     Done setValue(std::string_view mark, std::string_view name, std::string_view valueText);
     /// The same, but only here and now, not in the text (`--set`).
     Done override(std::string_view mark, std::string_view name, std::string_view valueText);
+    /// States a list of a member: the lines of its CSV with the head, without `end`. Rewrites the block if there is one.
+    Done setList(std::string_view mark, std::string_view name, std::string_view lines);
     /// A job's own given.
     Done setJobGiven(std::string_view name, std::string_view valueText);
     Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);

@@ -14,7 +14,7 @@ using syntax::RowKind;
 /// The rows of one member as they stand in the text.
 struct Core::MemberText {
     std::uint32_t row = 0;
-    std::vector<std::uint32_t> offs, withs, lists;
+    std::vector<std::uint32_t> offs, withs, lists, insteads;
 };
 
 Core::Core(io::Files& files, std::string path, Options options)
@@ -92,9 +92,12 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
             if (ofMember() == nullptr && row->rest.present()) m_cover.notes.push_back(row->rest.text);
             break;
         case RowKind::Given: givens.push_back(i); break;
-        case RowKind::Member: members.push_back({i, {}, {}, {}}); break;
+        case RowKind::Member: members.push_back({i, {}, {}, {}, {}}); break;
         case RowKind::Off:
             if (MemberText* m = ofMember()) m->offs.push_back(i);
+            break;
+        case RowKind::Instead:
+            if (MemberText* m = ofMember()) m->insteads.push_back(i);
             break;
         case RowKind::With:
             if (MemberText* m = ofMember()) m->withs.push_back(i);
@@ -114,7 +117,7 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
             break;
         }
         case RowKind::Rate: readRate(i); break;
-        default: break; // prices, remarks and reserved rows are kept as text
+        default: break; // prices, remarks and the workshop's rows are kept as text
         }
     }
 }
@@ -210,6 +213,24 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         }
         m.sheetName = sheetName;
 
+        m.insteadOf.clear();
+        for (const std::uint32_t i : text.insteads) {
+            m.lastRow = std::max(m.lastRow, i);
+            const std::string& other = rows[i]->name.text;
+            const bool there = std::any_of(texts.begin(), texts.end(), [&](const MemberText& t) { return rows[t.row]->name.text == other; });
+            if (other.empty() || !m.insteadOf.empty()) continue; // the document tells of it
+            if (!there || other == mark)
+                m.problems.push_back({diag::Code::UnknownMember,
+                                      diag::Severity::Error,
+                                      m_document.place(i, rows[i]->name.span),
+                                      there ? mark + " cannot stand in its own place" : "there is no member " + quoted(other),
+                                      {},
+                                      {},
+                                      "write the mark of another member of the job",
+                                      mark});
+            else
+                m.insteadOf = other;
+        }
         m.count = 1.0;
         for (std::size_t k = 0; k < text.offs.size(); ++k) {
             const std::uint32_t i = text.offs[k];

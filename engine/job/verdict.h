@@ -66,6 +66,7 @@ struct MemberView {
     std::string mark, purpose, sheetName, sheetTitle;
     std::uint32_t row = 0; ///< in the job document; 0 for a single sheet
     double count = 1;
+    std::string insteadOf; ///< mark: an alternative to that member, checked but not built; empty: it is built
     Verdict verdict = Verdict::NotComputed;
     std::vector<std::string> reasons;     ///< why it is not OK, in words, first the weightiest
     std::vector<CheckView> checks;        ///< governing first, then as they stand
@@ -77,6 +78,35 @@ struct MemberView {
     /// Rows that differ from the ready sheet that this one is a copy of ("changed: M_d", "taken out: bending").
     std::vector<std::string> differs;
     std::string sectionShown, spanShown; ///< for the schedule; empty if the sheet names none
+};
+
+/// A part to cut, worked out for one member: SI numbers.
+struct PieceView {
+    std::string name, what;
+    std::string label; ///< of the each row that it stands for: "2"; empty without
+    diag::Place place; ///< the row in its sheet
+    double count = 0.0;
+    double thickness = 0.0, breadth = 0.0, breadthEnd = 0.0, length = 0.0; ///< breadthEnd == breadth: a rectangle
+    std::string material;                                                  ///< what it is cut from: "C24", "birch 12"
+    using Grain = meaning::PieceDefinition::Grain;
+    Grain grain = Grain::Along;    ///< never Chosen
+    std::optional<double> density; ///< kg/m³
+    std::string densitySource;     ///< "rho_mean of C24"; the sheet's own words
+    std::optional<double> at;      ///< place of its middle along the member
+    struct Operation {
+        std::string name;
+        using Measure = meaning::PieceDefinition::Operation::Measure;
+        Measure measure = Measure::Length;
+        double amount = 0.0; ///< of one piece, in m, m² or pieces
+    };
+    std::vector<Operation> operations;
+};
+
+/// What a member is cut from; a row that cannot be worked out is a diagnostic.
+struct PieceList {
+    std::vector<PieceView> pieces;
+    std::vector<diag::Diagnostic> problems;
+    bool named = false; ///< the sheet has piece rows at all
 };
 
 /// How one value came about.

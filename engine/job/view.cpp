@@ -57,6 +57,7 @@ const MemberView& Core::view(std::uint32_t slot) const {
     view.sheetName = m.sheetName;
     view.row = m.row;
     view.count = m.count;
+    view.insteadOf = m.insteadOf;
     for (const auto& [other, n] : m.feedsTo)
         if (other != slot) view.feedsMembers.push_back(at(other).mark);
     for (const auto& [other, n] : m.readsFrom)

@@ -20,6 +20,8 @@ SheetAnalysis::SheetAnalysis(Sheet& sheet, Interner& interner, TextPool& texts, 
     const Dimension length = Dimension::of(Base::Length);
     const Dimension force = Dimension::of(Base::Mass).times(length).over(Dimension::of(Base::Time, {2, 1}));
     m_length = interner.dimension(length);
+    m_area = interner.dimension(length.times(length));
+    m_density = interner.dimension(Dimension::of(Base::Mass).over(length.times(length).times(length)));
     m_force = interner.dimension(force);
     m_moment = interner.dimension(force.times(length));
     m_lineLoad = interner.dimension(force.over(length));

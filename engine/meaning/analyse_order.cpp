@@ -31,6 +31,8 @@ void SheetAnalysis::formulasOf(std::uint32_t r, std::vector<const syntax::Formul
     add(row.load.at);
     add(row.count);
     for (const auto& f : row.sizes) add(f);
+    add(row.sizeEnd);
+    for (const auto& c : row.clauses) add(c.formula);
     if (kindAt(r) != RowKind::Beam && kindAt(r) != RowKind::Sketch) return;
     if (const auto block = m_beamRows.find(r); block != m_beamRows.end()) {
         for (std::uint32_t inner : block->second) formulasOf(inner, into);

@@ -347,20 +347,6 @@ void SheetAnalysis::typePlot(QuantityId id, const Row& row) {
     q.axes = i.axes;
 }
 
-void SheetAnalysis::typePiece(QuantityId id, const Row& row) {
-    PieceDefinition& piece = m_sheet.pieces[quantity(id).plot];
-    piece.name = row.name.text;
-    piece.stock = row.from.text;
-    if (row.count.present()) {
-        const Typed t = limit(row.count, nullptr);
-        if (wantPureNumber(t, row.count.span, "a count") && wantNoAxes(t, row.count.span, "a count")) piece.count = t.id;
-    }
-    for (const auto& f : row.sizes) {
-        const Typed t = limit(f, nullptr);
-        if (wantDimension(t, m_length, "mm", f.span, "a size of a piece") && wantNoAxes(t, f.span, "a size of a piece")) piece.sizes.push_back(t.id);
-    }
-}
-
 void SheetAnalysis::typeSchedule(QuantityId id, const Row& row) {
     ScheduleDefinition& schedule = m_sheet.schedules[quantity(id).plot];
     schedule.column = row.name.text;

@@ -119,8 +119,12 @@ private:
     void typeTruthRow(QuantityId id, const syntax::Formula& formula, const char* whose);
     void typeSwitch(QuantityId id);
     void typePlot(QuantityId id, const syntax::RowParts& row);
-    void typePiece(QuantityId id, const syntax::RowParts& row);
     void typeSchedule(QuantityId id, const syntax::RowParts& row);
+    // ---- type_piece.cpp
+    void typePiece(QuantityId id, const syntax::RowParts& row);
+    void pieceClause(PieceDefinition& piece, const syntax::Clause& clause, SharedAxes& axes);
+    void pieceGrain(PieceDefinition& piece, const syntax::Clause& clause);
+    [[nodiscard]] QuantityId chosenRow(const std::string& name);
     // ---- type_sketch.cpp
     void typeSketch(QuantityId id, const syntax::RowParts& row);
     void typeMark(SketchDefinition::Mark& mark, std::uint32_t r);
@@ -195,7 +199,7 @@ private:
     bool m_blamesElsewhere = false;
     QuantityId m_last; ///< the row a note belongs to
     int m_suggestions = 0;
-    SharedDimension m_length, m_force, m_moment, m_lineLoad, m_bendingStiffness, m_perLength;
+    SharedDimension m_length, m_area, m_density, m_force, m_moment, m_lineLoad, m_bendingStiffness, m_perLength;
 };
 
 } // namespace spanwright::meaning

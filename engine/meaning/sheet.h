@@ -118,10 +118,32 @@ struct PlotDefinition {
     std::string variable;
     ExprId body;
 };
+/// A part to cut: `piece NAME = N off, T by B [to B2] by L from STOCK, CLAUSE ...`.
 struct PieceDefinition {
-    std::string name, stock;
+    enum class Grain : std::uint8_t { Along, Across, Free, Chosen /* as a choose row says */ };
+    struct Operation {
+        enum class Measure : std::uint8_t { Length, Area, Count };
+        std::string name;
+        ExprId amount; ///< of one piece; invalid: once along the piece
+        Measure measure = Measure::Length;
+    };
+    std::string name;
+    /// What it is cut from: the labels of these chosen rows, joined by a blank; a word that is no choose row stands for itself.
+    struct Stock {
+        QuantityId choice; ///< invalid: `word`
+        std::string word;
+    };
+    std::vector<Stock> stock;
     ExprId count;
-    std::vector<ExprId> sizes;
+    std::vector<ExprId> sizes;  ///< thickness, breadth, length
+    ExprId breadthEnd;          ///< breadth at the other end; invalid: the same
+    ExprId at;                  ///< place of its middle along the member; may be invalid
+    ExprId density;             ///< kg/m³; invalid: column rho_mean of the chosen row, if it has one
+    ExprId onlyIf;              ///< valid: there only when true
+    Grain grain = Grain::Along; ///< its length runs along, across the grain of the stock, or as it comes
+    QuantityId grainChoice;
+    std::vector<Operation> operations;
+    QuantityId axis; ///< valid: one such piece for every row of this each
 };
 /// `schedule section = b by h`: what the job's schedule shows in that column.
 struct ScheduleDefinition {

@@ -65,12 +65,22 @@ enum class RowKind : std::uint8_t {
     Prices,
     Member,
     Off,
+    Instead,
     With,
     Tick,
     Rate,
     Remark,
-    // read and kept for what follows: stock saw labour tool consumable
-    Reserved,
+    // the workshop's rows of a job
+    Stock,
+    Saw,
+    Labour,
+    Tool,
+    Consumable,
+    Overhead,
+    Waste,
+    Moisture,
+    Currency,
+    Lift,
 };
 
 /// A word of a row with its place.
@@ -101,6 +111,15 @@ struct LoadRow {
     Formula at;            ///< Point, Moment
     bool eachSpan = false; ///< spans loaded in every arrangement
     friend bool operator==(const LoadRow&, const LoadRow&) = default;
+};
+
+/// What stands between two commas of a workshop row. piece: an operation or a property by its word with a formula
+/// (absent if the word stands alone); the rows of a job: `text` alone, as written, quotes kept.
+struct Clause {
+    Spot word;
+    Spot text; ///< what stands behind the word; of a job's rows the whole clause
+    Formula formula;
+    friend bool operator==(const Clause&, const Clause&) = default;
 };
 
 /// What was read out of a row. Fields not of the row's kind are empty.
@@ -138,7 +157,9 @@ struct RowParts {
     Spot by, on, letters;              ///< tick, remark
     Formula count;                     ///< off; piece; dimension: offset
     std::vector<Formula> sizes;        ///< piece: t by b by l; schedule: `section = b by h`; rate: left and right side; marks: x, y, x, y ...
-    Spot from;                         ///< piece: stock; hatch: `panel`; line: `dashed`
+    Formula sizeEnd;                   ///< piece: its breadth at the other end, `B1 to B2`
+    std::vector<Clause> clauses;       ///< piece; stock, saw, labour, tool, consumable, overhead, waste, moisture, currency, lift
+    Spot from;                         ///< piece: what it is cut from, further names in `keys`; hatch: `panel`; line: `dashed`
     std::vector<Complaint> complaints; ///< what is wrong with this row alone
     /// Compound units written bare (`1.5 kN/m^2` in a formula). Each stands among the complaints as well,
     /// unless the document itself defines a name that is in it.

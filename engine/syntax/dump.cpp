@@ -170,7 +170,12 @@ void dumpParts(std::string& out, const Row& row) {
     const bool mark = row.kind == RowKind::Mark;
     d.formula(mark ? "offset" : "count", p.count);
     for (std::size_t i = 0; i < p.sizes.size(); ++i) d.formula(mark ? (i % 2 == 0 ? "x" : "y") : "size", p.sizes[i]);
+    d.formula("size to", p.sizeEnd);
     d.spot(mark ? "style" : "from", p.from);
+    for (const Clause& c : p.clauses) {
+        d.spot("clause", c.word.present() ? c.word : c.text);
+        d.formula("  amount", c.formula);
+    }
     d.spot("by", p.by);
     d.spot("on", p.on);
     d.spot("letters", p.letters);
@@ -207,7 +212,7 @@ std::string dump(const Document& d) {
     auto misfit = d.misfits().begin();
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const Row& row = rows[i];
-        out += std::to_string(i) + ' ' + std::string((row.kind == RowKind::Reserved || row.kind == RowKind::Mark) && row->keyword.present() ? row->keyword.text : kindName(row.kind));
+        out += std::to_string(i) + ' ' + std::string(row.kind == RowKind::Mark && row->keyword.present() ? row->keyword.text : kindName(row.kind));
         if (row.owner != Row::kNoOwner) out += " in " + std::to_string(row.owner);
         if (row.lines != 1) out += ", " + std::to_string(row.lines) + " lines";
         out += '\n';

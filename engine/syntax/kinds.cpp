@@ -48,15 +48,21 @@ constexpr KindInfo kKinds[] = {
     {"prices", RowKind::Prices, false, true, true},
     {"member", RowKind::Member, false, true, true},
     {"off", RowKind::Off, false, true, false},
+    {"instead", RowKind::Instead, false, true, false},
     {"with", RowKind::With, false, true, false},
     {"tick", RowKind::Tick, false, true, true},
     {"rate", RowKind::Rate, false, true, false},
     {"remark", RowKind::Remark, false, true, true},
-    {"stock", RowKind::Reserved, true, true, true},
-    {"saw", RowKind::Reserved, true, true, true},
-    {"labour", RowKind::Reserved, true, true, true},
-    {"tool", RowKind::Reserved, true, true, true},
-    {"consumable", RowKind::Reserved, true, true, true},
+    {"stock", RowKind::Stock, false, true, true},
+    {"saw", RowKind::Saw, false, true, true},
+    {"labour", RowKind::Labour, false, true, true},
+    {"tool", RowKind::Tool, false, true, true},
+    {"consumable", RowKind::Consumable, false, true, true},
+    {"overhead", RowKind::Overhead, false, true, true},
+    {"waste", RowKind::Waste, false, true, true},
+    {"moisture", RowKind::Moisture, false, true, true},
+    {"currency", RowKind::Currency, false, true, true},
+    {"lift", RowKind::Lift, false, true, true},
 };
 
 } // namespace
@@ -71,8 +77,10 @@ const KindInfo* kindOf(std::string_view word) {
     return at == map.end() ? nullptr : at->second;
 }
 
+bool isShopRow(RowKind kind) { return kind >= RowKind::Stock && kind <= RowKind::Lift; }
+
 std::string_view wordOf(RowKind kind) {
-    if (kind == RowKind::Reserved || kind == RowKind::Mark) return {};
+    if (kind == RowKind::Mark) return {};
     const auto* at = std::find_if(std::begin(kKinds), std::end(kKinds), [kind](const KindInfo& k) { return k.kind == kind; });
     return at == std::end(kKinds) ? std::string_view{} : at->word;
 }
@@ -107,7 +115,6 @@ std::string_view kindName(RowKind kind) {
     case RowKind::Unknown: return "unknown";
     case RowKind::TableLine: return "line";
     case RowKind::Mark: return "mark";
-    case RowKind::Reserved: return "reserved";
     default: return wordOf(kind);
     }
 }

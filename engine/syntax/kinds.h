@@ -18,16 +18,18 @@ struct KindInfo {
     bool freeText = false; ///< the rest of the row is words, not formulas: brackets do not continue it
 };
 
+/// A row of a job that says something of the workshop: stock, saw, labour ...
+[[nodiscard]] bool isShopRow(RowKind kind);
 /// Nothing if no kind of row begins with that word.
 [[nodiscard]] const KindInfo* kindOf(std::string_view word);
 /// The words that begin rows in a sketch, in the order of the language reference.
 [[nodiscard]] const std::vector<std::string>& markWords();
 [[nodiscard]] bool isMarkWord(std::string_view word);
-/// The word of a kind ("derive"); empty for Blank, Comment, Unknown, TableLine, Mark, Reserved.
+/// The word of a kind ("derive"); empty for Blank, Comment, Unknown, TableLine, Mark.
 [[nodiscard]] std::string_view wordOf(RowKind kind);
 /// The words that begin rows in such a file, in the order of the language reference.
 [[nodiscard]] const std::vector<std::string>& rowWords(FileKind kind);
-/// For dumps: the word, or "blank", "comment", "unknown", "line", "mark", "reserved".
+/// For dumps: the word, or "blank", "comment", "unknown", "line", "mark".
 [[nodiscard]] std::string_view kindName(RowKind kind);
 
 /// Blocks that run to `end`.

@@ -21,6 +21,12 @@ void RowReader::member() {
 /// off COUNT
 void RowReader::off() { m_parts.count = formula(m_tokens.size()); }
 
+/// instead of MARK
+void RowReader::instead() {
+    if (!word("of", "write `instead of MARK`") || !name(m_parts.name, "the mark of the member in whose place it may be built")) return;
+    leftOver();
+}
+
 /// with NAME = VALUE, KEY or LINK. What it is depends on the sheet, so the text is kept as well.
 void RowReader::with() {
     if (!name(m_parts.name, "the name of an ask, given or choose") || !symbol("=", "the name", "write `with NAME = VALUE`")) return;

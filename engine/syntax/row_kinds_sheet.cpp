@@ -165,28 +165,6 @@ void RowReader::plot() {
     m_parts.range = m_formulas.readRange(m_at, m_tokens.size());
 }
 
-/// piece NAME = COUNT off, SIZE by SIZE by SIZE from STOCK
-void RowReader::piece() {
-    constexpr std::string_view kForm = "write `piece NAME = 2 off, t by b by L from STOCK`";
-    if (!name(m_parts.name, "a name") || !symbol("=", "the name", kForm)) return;
-    const std::size_t off = find({"off"});
-    if (off == m_tokens.size()) {
-        incomplete("this piece has no count", std::string(kForm));
-        return;
-    }
-    m_parts.count = formula(off);
-    m_at = off + 1;
-    if (!symbol(",", "the count", kForm)) return;
-    for (;;) {
-        m_parts.sizes.push_back(formula(find({"by", "from"})));
-        if (!m_parts.complaints.empty()) return;
-        if (!atWord("by")) break;
-        ++m_at;
-    }
-    if (!word("from", kForm) || !name(m_parts.from, "the stock it is cut from")) return;
-    leftOver();
-}
-
 /// schedule COLUMN = FORMULA [by FORMULA]
 void RowReader::schedule() {
     if (!m_tokens.is(m_at, TokenKind::Word)) {

@@ -133,11 +133,22 @@ void RowReader::dispatch() {
     case RowKind::Mark: return mark();
     case RowKind::Member: return member();
     case RowKind::Off: return off();
+    case RowKind::Instead: return instead();
     case RowKind::With: return with();
     case RowKind::Tick: return tick();
     case RowKind::Remark: return remark();
     case RowKind::Rate: return rate();
     case RowKind::Prices: return prices();
+    case RowKind::Stock:
+    case RowKind::Saw:
+    case RowKind::Labour:
+    case RowKind::Tool:
+    case RowKind::Consumable:
+    case RowKind::Overhead:
+    case RowKind::Waste:
+    case RowKind::Moisture:
+    case RowKind::Currency:
+    case RowKind::Lift: return shopRow();
     default: return freeText();
     }
 }
@@ -178,7 +189,7 @@ void RowReader::unknown() {
 void RowReader::freeText() {
     const std::size_t from = m_parts.keyword.span.end;
     std::size_t end = m_chunk.text.size();
-    const bool whole = m_chunk.kind == RowKind::Note || m_chunk.kind == RowKind::Reserved;
+    const bool whole = m_chunk.kind == RowKind::Note;
     if (!whole) {
         end = findCut(m_chunk.text, from);
         if (end < m_chunk.text.size()) {
@@ -189,7 +200,7 @@ void RowReader::freeText() {
     }
     m_parts.rest = textSpot(from, end);
     if (m_chunk.kind == RowKind::Sheet) m_parts.name = m_parts.rest;
-    const bool mayBeEmpty = m_file == FileKind::Job || m_chunk.kind == RowKind::Reserved;
+    const bool mayBeEmpty = m_file == FileKind::Job;
     if (!m_parts.rest.present() && !mayBeEmpty)
         complain(Code::RowIncomplete, m_parts.keyword.span, "this `" + m_parts.keyword.text + "` says nothing", "write its text behind it, or take it out");
 }

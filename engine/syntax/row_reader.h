@@ -40,6 +40,7 @@ private:
     void table();
     void plot();
     void piece();
+    void pieceClauses();
     void schedule();
     void nothingMore();
     void beam();
@@ -50,11 +51,13 @@ private:
     void mark();
     void member();
     void off();
+    void instead();
     void with();
     void tick();
     void remark();
     void rate();
     void prices();
+    void shopRow();
 
     // pieces of rows; each gives false after complaining
     [[nodiscard]] bool name(Spot& spot, std::string_view wanted);

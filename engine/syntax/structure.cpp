@@ -80,12 +80,16 @@ private:
         case RowKind::Member:
             m_member = i;
             m_off = kNone;
+            m_instead = kNone;
             row.owner = kNone;
             return;
         case RowKind::Off:
+        case RowKind::Instead:
         case RowKind::With:
             if (m_member == kNone)
                 misfit(i, Code::RowMisplaced, "this " + quoted(row->keyword.text) + " stands under no member", "put it under a `member` row");
+            else if (row.kind == RowKind::Instead)
+                once(i, m_instead, "this member stands in place of two others");
             else if (row.kind == RowKind::Off)
                 once(i, m_off, "this member states its count twice");
             return;
@@ -103,7 +107,14 @@ private:
         case RowKind::Checker:
         case RowKind::Revision:
         case RowKind::Date:
-        case RowKind::Place: once(i, m_first[static_cast<std::size_t>(row.kind)], "there is a second " + quoted(row->keyword.text)); break;
+        case RowKind::Place:
+        case RowKind::Prices:
+        case RowKind::Saw:
+        case RowKind::Overhead:
+        case RowKind::Waste:
+        case RowKind::Moisture:
+        case RowKind::Currency:
+        case RowKind::Lift: once(i, m_first[static_cast<std::size_t>(row.kind)], "there is a second " + quoted(row->keyword.text)); break;
         default: break;
         }
         if (m_job && row.kind != RowKind::List) {
@@ -155,8 +166,8 @@ private:
     bool m_job;
     std::vector<Row>& m_rows;
     std::vector<Document::Misfit>& m_misfits;
-    std::uint32_t m_block = kNone, m_part = kNone, m_otherwise = kNone, m_member = kNone, m_off = kNone;
-    std::array<std::uint32_t, static_cast<std::size_t>(RowKind::Reserved) + 1> m_first{};
+    std::uint32_t m_block = kNone, m_part = kNone, m_otherwise = kNone, m_member = kNone, m_off = kNone, m_instead = kNone;
+    std::array<std::uint32_t, static_cast<std::size_t>(RowKind::Lift) + 1> m_first{};
     bool m_conflict = false;
 };
 

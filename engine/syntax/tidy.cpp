@@ -46,7 +46,7 @@ struct Pieces {
     Pieces p;
     const bool inBlock = row.owner != Row::kNoOwner && (opens(rows[row.owner]) == Block::Beam || opens(rows[row.owner]) == Block::Sketch);
     const bool left = row.kind == RowKind::Blank || row.kind == RowKind::Comment || row.kind == RowKind::Unknown || row.kind == RowKind::TableLine ||
-                      row.kind == RowKind::Reserved || row.lines != 1 || row.open || !row->keyword.present() || !row->complaints.empty();
+                      isShopRow(row.kind) || row.lines != 1 || row.open || !row->keyword.present() || !row->complaints.empty();
     if (left) return p;
     p.aligned = true;
     const std::string_view text = row.text;

@@ -115,7 +115,8 @@ TEST_CASE("a sheet with every kind of row is typed without a word") {
     CHECK(s.sheet->parts[1].title == "Loads");
     CHECK(s.sheet->plots.size() == 1);
     CHECK(s.sheet->pieces.size() == 1);
-    CHECK(s.sheet->pieces[0].stock == "timber");
+    REQUIRE(s.sheet->pieces[0].stock.size() == 1);
+    CHECK(s.sheet->pieces[0].stock[0].word == "timber");
     CHECK(s.sheet->schedules[0].column == "section");
     CHECK(s.sheet->files.size() == 2);
     CHECK(s.at("q_k").note == "What people and furniture weigh.\nA loft needs less.");

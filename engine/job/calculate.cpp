@@ -364,7 +364,7 @@ std::shared_ptr<const Diagnostic> Core::ringProblem(graph::NodeId node, std::map
     return known;
 }
 
-std::size_t Core::calculate() {
+std::size_t Core::calculateNow() {
     for (graph::NodeId n : m_skipped) m_graph.touch(n);
     m_skipped.clear();
     m_log.clear();
@@ -384,7 +384,8 @@ std::size_t Core::calculate() {
     const auto enter = [&](graph::NodeId node) -> std::optional<Ref> {
         const Ref ref = m_owners[node.index()];
         if (ref.slot == Ref::kNobody) return std::nullopt;
-        if (!m_cancelled && m_options.cancelled && (count & 255U) == 0 && m_options.cancelled()) m_cancelled = true;
+        if (!m_cancelled && m_options.cancelled && m_options.cancelled()) m_cancelled = true;
+        if (m_options.progress && (count & 255U) == 0) m_options.progress({Progress::Stage::Calculating, count, m_graph.size()});
         if (m_cancelled) {
             m_skipped.push_back(node);
             return std::nullopt;

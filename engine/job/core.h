@@ -175,7 +175,9 @@ public:
     void releaseNodes(std::uint32_t slot);
     /// Tells the graph what a quantity reads.
     void wire(Ref ref);
-    std::size_t calculate();
+    /// Brings everything up to date, unless that is held back.
+    std::size_t calculate() { return m_held ? 0 : calculateNow(); }
+    std::size_t calculateNow();
     [[nodiscard]] const eval::Value& valueOf(Ref ref) const;
     [[nodiscard]] graph::NodeId nodeOf(Ref ref) const;
     /// Works out a quantity from what it reads as that stands.
@@ -229,6 +231,7 @@ public:
     Job::Done setValue(std::string_view mark, std::string_view name, std::string_view text);
     Job::Done override(std::string_view mark, std::string_view name, std::string_view text);
     Job::Done setJobGiven(std::string_view name, std::string_view text, bool lasting);
+    Job::Done setSource(std::string_view mark, std::string_view name, std::string_view words);
     Job::Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
     Job::Done setText(const std::string& file, std::string text);
     [[nodiscard]] std::vector<std::string> filesTouched() const;
@@ -249,6 +252,7 @@ public:
     Options m_options;
     bool m_single = false;
     bool m_cancelled = false;
+    bool m_held = false;      ///< see Job::hold()
     bool m_rowsMoved = false; ///< what is stated as before stands in another row now
     std::string m_asRead;
     std::optional<diag::Diagnostic> m_unreadable;

@@ -248,6 +248,34 @@ Job::Done Core::setInSheet(std::string_view name, std::string_view text) {
     return true;
 }
 
+Job::Done Core::setSource(std::string_view mark, std::string_view name, std::string_view words) {
+    const std::string canonical = syntax::canonicalName(name);
+    const std::string text(base::trimmed(words));
+    if (!oneLine(text)) return refuse(Code::ValueMalformed, "where a value comes from must stand on one line and hold no ` -- `", "write plain words", mark);
+    const auto slot = m_single ? std::nullopt : slotOf(mark);
+    if (!slot) return refuse(Code::UnknownMember, "there is no member " + quoted(mark), {});
+    const Member& m = at(*slot);
+    const auto& rows = m_document.rows();
+    std::uint32_t row = syntax::Row::kNoOwner;
+    for (std::uint32_t i = m.row + 1; i <= m.lastRow && i < rows.size(); ++i)
+        if (rows[i].kind == RowKind::With && rows[i]->name.text == canonical) row = i;
+    if (row == syntax::Row::kNoOwner)
+        return refuse(Code::NotSettable, quoted(name) + " is not stated, so it comes from nowhere yet", "state its value first", mark);
+    // All behind the value: its own words and a second ` -- `, up to the end of the line.
+    const syntax::Row& r = rows[row];
+    const std::uint32_t begin = r->key.span.end;
+    const auto end = static_cast<std::uint32_t>(std::min(r.text.find_first_of("\r\n", begin), r.text.size()));
+    std::string now = text.empty() ? std::string() : " -- " + text;
+    if (r->what.present() && !text.empty()) {
+        // The dashes stay in their column.
+        const std::size_t dash = r.text.find("--", begin);
+        if (dash != std::string::npos && dash < end) now = r.text.substr(begin, dash - begin) + "-- " + text;
+    }
+    m_document.apply({{row, {begin, end}, now}});
+    readJob(false);
+    return true;
+}
+
 Job::Done Core::addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on) {
     calculate();
     if (m_single) return refuse(Code::TickBroken, "a sheet that stands alone holds no ticks", "use the sheet in a job and tick the value there");

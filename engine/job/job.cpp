@@ -121,12 +121,22 @@ Job::Done Job::setJobGiven(std::string_view name, std::string_view valueText) { 
 Job::Done Job::addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on) {
     return m_impl->core.addTick(mark, name, by, on);
 }
+Job::Done Job::setSource(std::string_view mark, std::string_view name, std::string_view words) { return m_impl->core.setSource(mark, name, words); }
 Job::Done Job::setText(const std::string& file, std::string text) { return m_impl->core.setText(file, std::move(text)); }
 std::vector<std::string> Job::filesTouched() const { return m_impl->core.filesTouched(); }
 std::optional<std::string> Job::text(const std::string& file) const { return m_impl->core.text(file); }
 base::Result<bool, io::IoError> Job::save() { return m_impl->core.save(); }
 
-std::size_t Job::calculate() const { return m_impl->core.calculate(); }
+std::size_t Job::calculate() const { return m_impl->core.calculateNow(); }
+void Job::hold(bool on) { m_impl->core.m_held = on; }
+
+std::vector<std::pair<std::size_t, QuantityId>> Job::downstream(std::size_t member, QuantityId id) const {
+    const Core& core = m_impl->core;
+    std::vector<std::pair<std::size_t, QuantityId>> out;
+    for (const graph::NodeId node : core.m_graph.downstream(core.nodeOf({core.m_order[member], id.value})))
+        if (const Ref r = core.m_owners[node.index()]; r.slot < core.m_members.size()) out.emplace_back(core.at(r.slot).place, QuantityId(r.quantity));
+    return out;
+}
 void Job::keepLog(bool on) { m_impl->core.m_keepLog = on; }
 const std::vector<std::string>& Job::log() const { return m_impl->core.m_log; }
 

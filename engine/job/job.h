@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/base/result.h"
@@ -20,9 +21,18 @@
 
 namespace spanwright::job {
 
+/// How far loading or calculating has come.
+struct Progress {
+    enum class Stage : std::uint8_t { Reading /* members */, Calculating /* rows */ } stage = Stage::Reading;
+    std::size_t done = 0, all = 0; ///< `all` of Calculating is the most that it can be
+};
+
 struct Options {
-    std::string library;             ///< folder of the ready sheets; sheets are looked for beside the job first
-    std::function<bool()> cancelled; ///< asked now and then while loading; true gives up (members left Blocked)
+    std::string library; ///< folder of the ready sheets; sheets are looked for beside the job first
+    /// Asked before every member that is read and every row that is worked out; true gives up: what is left is
+    /// not worked out (Blocked, or as it was) until the next calculate(). Called by the thread that loads or calculates.
+    std::function<bool()> cancelled;
+    std::function<void(const Progress&)> progress = {}; ///< told now and then, by the same thread
 };
 
 /// Cover data, as the job states them; nothing is filled in from a clock.
@@ -100,6 +110,9 @@ public:
     Done setList(std::string_view mark, std::string_view name, std::string_view lines);
     /// A job's own given.
     Done setJobGiven(std::string_view name, std::string_view valueText);
+    /// Says where a stated value comes from, in words behind its row: `with s_k = 1.8 kN/m^2 -- snow map, zone 2`.
+    /// Empty words take away what stands there. Refused where nothing is stated.
+    Done setSource(std::string_view mark, std::string_view name, std::string_view words);
     Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
     /// Takes back what the job states for a value: an ask is not stated again, a given has its default. True also
     /// when nothing was stated.
@@ -123,6 +136,11 @@ public:
     // ---- calculating
     /// Brings everything up to date; gives how many quantities were worked out.
     std::size_t calculate() const;
+    /// While held, asking for results and editing work nothing out: values stand as they were, so that an edit
+    /// costs no more than reading it in. calculate() works all the same. For who calculates on another thread.
+    void hold(bool on);
+    /// All values that are worked out from this one, in any member.
+    [[nodiscard]] std::vector<std::pair<std::size_t, meaning::QuantityId>> downstream(std::size_t member, meaning::QuantityId id) const;
     /// For tests and for the curious: "J1.M_d" for every quantity worked out by the last calculate().
     void keepLog(bool on);
     [[nodiscard]] const std::vector<std::string>& log() const;

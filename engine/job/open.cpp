@@ -176,6 +176,7 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
             continue;
         }
         if (m_options.cancelled && m_options.cancelled()) m_cancelled = true;
+        if (m_options.progress) m_options.progress({Progress::Stage::Reading, order.size(), texts.size()});
         std::uint32_t slot = 0;
         if (const auto known = m_slots.find(mark); known != m_slots.end()) {
             slot = known->second;

@@ -55,6 +55,7 @@ struct QuantityView {
     bool assumed = false;    ///< default used
     bool overridden = false; ///< by `--set`
     std::string statedText;  ///< as in the job: "3.6 m", "J1.R_G/J1.s"
+    std::string statedFrom;  ///< where it comes from, as the job says behind it: "snow map, zone 2"
     std::string shown;       ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude)
                              ///< one; of a check its utilisation; "" for beams, plots, pieces
     std::string unitShown;

@@ -108,6 +108,10 @@ const MemberView& Core::view(std::uint32_t slot) const {
             row.stated = s->sort != Statement::Sort::Unstated;
             row.overridden = s->overriding;
             row.statedText = s->sort == Statement::Sort::List ? std::string() : s->text;
+            if (!s->own && row.stated && s->row < m_document.rows().size() && m_document.rows()[s->row].kind == syntax::RowKind::With) {
+                const syntax::Row& with = m_document.rows()[s->row];
+                row.statedFrom = with->what.text + (with->source.present() ? (with->what.present() ? ", " : "") + with->source.text : std::string());
+            }
         }
         row.assumed = s == nullptr && v.known() && (q.kind == Kind::Given || (q.kind == Kind::Choose && q.defaultRow));
         row.shown = shownValue(slot, q);

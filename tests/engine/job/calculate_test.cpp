@@ -163,3 +163,62 @@ TEST_CASE("a ring of 5,000 rows and a chain of 60,000") {
     CHECK(open.calculate() == 60002);
     CHECK(open.verdict() == Verdict::Ok);
 }
+
+TEST_CASE("loading tells how far it has come, in members and then in rows") {
+    Desk desk("job T\nmember J1 = trial\n with w_d = 2 kN/m\nmember J2 = trial\n");
+    std::vector<Progress> told;
+    desk.job = Job::open(desk.files, "work/job.spanjob", {.library = "library", .cancelled = {}, .progress = [&](const Progress& p) { told.push_back(p); }});
+    REQUIRE(told.size() == 2);
+    CHECK(told[1].stage == Progress::Stage::Reading);
+    CHECK(told[1].done == 1);
+    CHECK(told[1].all == 2);
+    desk.job->calculate();
+    REQUIRE(told.size() == 3);
+    CHECK(told[2].stage == Progress::Stage::Calculating);
+    CHECK(told[2].all >= 12);
+}
+
+TEST_CASE("given up between two rows, the rest stands as it was and is worked out next time") {
+    Desk desk("job T\nmember J1 = trial\n with w_d = 2 kN/m\n");
+    int left = 1'000'000;
+    desk.job = Job::open(desk.files, "work/job.spanjob", {.library = "library", .cancelled = [&] { return left-- <= 0; }});
+    Job& job = *desk.job;
+    job.calculate();
+    CHECK(shown(job, "J1", "M_d") == "3.24 kN·m");
+    REQUIRE(job.setValue("J1", "w_d", "3 kN/m").ok());
+    left = 2;
+    job.hold(true);
+    CHECK(job.calculate() == 2);
+    CHECK(shown(job, "J1", "w_d") == "3 kN/m");
+    CHECK(shown(job, "J1", "R_d") == "3.6 kN"); // of before
+    left = 1'000'000;
+    CHECK(job.calculate() > 0);
+    CHECK(shown(job, "J1", "R_d") == "5.4 kN");
+    CHECK(shown(job, "J1", "M_d") == "4.86 kN·m");
+    CHECK(check(job, "J1", "bending").state == CheckView::State::Fails);
+}
+
+TEST_CASE("held, edits are read in and nothing is worked out") {
+    Desk desk("job T\nmember J1 = trial\n with w_d = 2 kN/m\n");
+    Job& job = desk.open();
+    job.calculate();
+    job.hold(true);
+    REQUIRE(job.setValue("J1", "w_d", "3 kN/m").ok());
+    CHECK(shown(job, "J1", "M_d") == "3.24 kN·m");
+    CHECK(!job.setValue("J1", "w_d", "3 kg").ok());
+    REQUIRE(job.setText("work/job.spanjob", "job T\nmember J1 = trial\n with w_d = 3 kN/m\nmember J2 = trial\n with w_d = 2 kN/m\n").ok());
+    CHECK(member(job, "J2").verdict != Verdict::Ok);
+    job.hold(false);
+    CHECK(shown(job, "J1", "M_d") == "4.86 kN·m");
+    CHECK(member(job, "J2").verdict == Verdict::Ok);
+}
+
+TEST_CASE("what lies downstream of a value, also in other members") {
+    Desk desk("job T\nmember J1 = trial\n with w_d = 2 kN/m\nmember J2 = trial\n with w_d = J1.R_d/J1.L\n");
+    Job& job = desk.open();
+    job.calculate();
+    std::vector<std::string> names;
+    for (const auto& [m, id] : job.downstream(0, idOf(job, "J1", "w_d"))) names.push_back(job.member(m).mark + "." + job.sheet(m).at(id).name);
+    std::sort(names.begin(), names.end());
+    CHECK(joined(names) == "J1.M_d; J1.R_d; J1.bending; J2.M_d; J2.R_d; J2.bending; J2.w_d");
+}

@@ -270,3 +270,24 @@ TEST_CASE("links follow when a job's given becomes something else") {
     CHECK(told(job) == "");
     CHECK(shown(job, "J1", "L") == "4 m");
 }
+
+TEST_CASE("a stated value says where it comes from, behind its row") {
+    Desk desk("job T\nmember J1 = trial\n  with  w_d = 2 kN/m   -- guessed\n  with  L   = 3 m\n");
+    Job& job = desk.open();
+    CHECK(row(job, "J1", "w_d").statedFrom == "guessed");
+    REQUIRE(job.setSource("J1", "w_d", " snow map, zone 2 ").ok());
+    REQUIRE(job.setSource("J1", "L", "measured").ok());
+    CHECK(*job.text("work/job.spanjob") == "job T\nmember J1 = trial\n  with  w_d = 2 kN/m   -- snow map, zone 2\n  with  L   = 3 m -- measured\n");
+    CHECK(row(job, "J1", "w_d").statedFrom == "snow map, zone 2");
+    // It stays when the value becomes another.
+    REQUIRE(job.setValue("J1", "L", "3.5 m").ok());
+    CHECK(row(job, "J1", "L").statedFrom == "measured");
+    CHECK(row(job, "J1", "L").shown == "3.5 m");
+    REQUIRE(job.setSource("J1", "L", "").ok());
+    CHECK(*job.text("work/job.spanjob") == "job T\nmember J1 = trial\n  with  w_d = 2 kN/m   -- snow map, zone 2\n  with  L   = 3.5 m\n");
+    // Refused: where nothing is stated, and what would be read as something else.
+    CHECK(!job.setSource("J1", "M_R", "a book").ok());
+    CHECK(!job.setSource("J1", "L", "one -- two").ok());
+    CHECK(!job.setSource("J1", "L", "one\ntwo").ok());
+    CHECK(!job.setSource("J9", "L", "one").ok());
+}

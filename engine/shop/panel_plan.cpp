@@ -1,0 +1,150 @@
+// SPDX-License-Identifier: MIT
+#include "engine/shop/panel_plan.h"
+
+#include <algorithm>
+#include <numeric>
+
+#include "engine/shop/panel_bound.h"
+#include "engine/shop/panel_core.h"
+#include "engine/shop/panel_layout.h"
+#include "engine/shop/panel_search.h"
+
+namespace spanwright::shop {
+
+namespace {
+
+class Planner {
+public:
+    Planner(const PanelProblem& problem, const Effort& effort, const std::function<void(const PanelPlan&)>& better)
+        : m_p(problem), m_better(better), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)), m_items(itemsOf(m_core)) {}
+
+    PanelPlan run() {
+        m_bound = areaBound(m_p, m_core);
+        keep(packGreedily(m_core, m_items, m_budget));
+        if (m_best.out.empty()) improve();
+        PanelPlan plan = planOf(m_best);
+        return plan;
+    }
+
+private:
+    [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
+
+    void keep(Packing p) {
+        for (std::size_t i = p.bins.size(); i-- > 0;) {
+            if (!p.slicings[i].empty()) continue;
+            p.bins.erase(p.bins.begin() + static_cast<std::ptrdiff_t>(i));
+            p.slicings.erase(p.slicings.begin() + static_cast<std::ptrdiff_t>(i));
+        }
+        m_best = std::move(p);
+        m_cost = costOf(m_core, m_best);
+        if (m_better) m_better(planOf(m_best));
+    }
+
+    /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.
+    void improve() {
+        std::uint64_t seed = 1;
+        std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
+        while (!done() && !m_budget.spent()) {
+            bool any = false;
+            for (auto& [start, cost] : cheaper()) {
+                if (m_budget.spent()) return;
+                any = true;
+                Packing p = squeeze(m_core, m_items, std::move(start), std::min(share, m_budget.left()), seed++, m_budget);
+                if (!p.out.empty()) continue;
+                keep(std::move(p));
+                break;
+            }
+            if (!any) return;
+            share += share / 2;
+        }
+    }
+
+    std::vector<std::pair<Packing, std::int64_t>> cheaper() const {
+        std::vector<std::pair<Packing, std::int64_t>> out;
+        double need = 0.0;
+        for (const Item& i : m_items) need += static_cast<double>(i.width) * static_cast<double>(i.height);
+        double room = 0.0;
+        for (const std::size_t b : m_best.bins) room += m_core.bins[b].area();
+        // The emptiest panel of each kind.
+        for (std::size_t k = 0; k < m_core.bins.size(); ++k) {
+            if (m_core.bins[k].onHand) continue;
+            std::size_t emptiest = m_best.bins.size();
+            double least = 0.0;
+            for (std::size_t i = 0; i < m_best.bins.size(); ++i) {
+                if (m_best.bins[i] != k) continue;
+                double used = m_core.bins[k].area();
+                for (const std::int32_t f : m_best.slicings[i].frees()) {
+                    used -= static_cast<double>(m_best.slicings[i].at(f).width) * static_cast<double>(m_best.slicings[i].at(f).height);
+                }
+                if (emptiest == m_best.bins.size() || used < least) {
+                    emptiest = i;
+                    least = used;
+                }
+            }
+            if (emptiest == m_best.bins.size()) continue;
+            for (std::size_t other = 0; other <= m_core.bins.size(); ++other) {
+                const bool none = other == m_core.bins.size();
+                const std::int64_t cost = m_cost - m_core.bins[k].cost + (none ? 0 : m_core.bins[other].cost);
+                if (!none && (m_core.bins[other].onHand || other == k)) continue;
+                if (cost >= m_cost || cost < m_bound.cost) continue;
+                if (room - m_core.bins[k].area() + (none ? 0.0 : m_core.bins[other].area()) < need) continue;
+                Packing p = m_best;
+                std::vector<std::int32_t> items;
+                p.slicings[emptiest].remove(0, items);
+                p.out = items;
+                if (none) {
+                    p.slicings.erase(p.slicings.begin() + static_cast<std::ptrdiff_t>(emptiest));
+                    p.bins.erase(p.bins.begin() + static_cast<std::ptrdiff_t>(emptiest));
+                } else {
+                    p.slicings[emptiest] = Slicing(m_core.bins[other].width, m_core.bins[other].height);
+                    p.bins[emptiest] = other;
+                }
+                out.emplace_back(std::move(p), cost);
+            }
+        }
+        std::stable_sort(out.begin(), out.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
+        return out;
+    }
+
+    PanelPlan planOf(const Packing& p) const {
+        PanelPlan plan;
+        plan.uncut = m_core.uncut;
+        for (const std::int32_t id : p.out) {
+            const Block& b = m_core.blocks[static_cast<std::size_t>(m_items[static_cast<std::size_t>(id)].block)];
+            ++plan.uncut[static_cast<std::size_t>(b.demand)];
+            if (b.mate >= 0) ++plan.uncut[static_cast<std::size_t>(b.mate)];
+        }
+        plan.layouts = layoutsOf(m_p, m_core, m_items, p);
+        for (const CutLayout& l : plan.layouts) {
+            plan.panels += l.times;
+            if (l.onHand) continue;
+            plan.bought += l.times;
+            plan.cost += l.times * m_p.stock[l.stock].cost;
+        }
+        plan.atLeast = plan.complete() ? m_bound.cost : 0;
+        plan.how = plan.complete() ? m_bound.how : "";
+        plan.proven = plan.complete() && plan.cost == plan.atLeast;
+        plan.work = m_budget.done();
+        return plan;
+    }
+
+    const PanelProblem& m_p;
+    const std::function<void(const PanelPlan&)>& m_better;
+    Budget m_budget;
+    PanelCore m_core;
+    std::vector<Item> m_items;
+    Bound m_bound;
+    Packing m_best;
+    std::int64_t m_cost = 0;
+};
+
+} // namespace
+
+PanelPlan planPanels(const PanelProblem& problem, const Effort& effort, const std::function<void(const PanelPlan&)>& better) {
+    PanelPlan plan;
+    plan.problem = refusalOf(problem);
+    if (!plan.problem.empty()) return plan;
+    return Planner(problem, effort, better).run();
+}
+
+} // namespace spanwright::shop

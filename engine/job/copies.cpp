@@ -38,7 +38,9 @@ std::string circumstance(const std::vector<Row>& rows, std::uint32_t i) {
 std::map<std::string, Item> itemsOf(const syntax::Document& document, std::vector<std::string>& order) {
     std::map<std::string, Item> out;
     const std::vector<Row>& rows = document.rows();
-    const auto isBlock = [](RowKind k) { return k == RowKind::Beam || k == RowKind::Table || k == RowKind::List || k == RowKind::Matrix || k == RowKind::Sketch; };
+    const auto isBlock = [](RowKind k) {
+        return k == RowKind::Beam || k == RowKind::Table || k == RowKind::List || k == RowKind::Matrix || k == RowKind::Sketch;
+    };
     for (std::uint32_t i = 0; i < rows.size(); ++i) {
         const Row& row = rows[i];
         if (row.owner != Row::kNoOwner && row.owner < i && isBlock(rows[row.owner].kind)) continue; // told with its block
@@ -155,10 +157,14 @@ CopyReport compare(const SheetEntry& ready, const SheetEntry& copy) {
     const auto is = itemsOf(copy.document(), copyOrder);
     for (const std::string& key : copyOrder) {
         const auto before = was.find(key);
-        if (before == was.end())
-            out.differs.push_back("added: " + is.at(key).label);
-        else if (before->second.content != is.at(key).content)
-            out.differs.push_back("changed: " + is.at(key).label);
+        const std::string& label = is.at(key).label;
+        if (before == was.end()) {
+            out.differs.push_back("added: " + label);
+            out.added.push_back(label);
+        } else if (before->second.content != is.at(key).content) {
+            out.differs.push_back("changed: " + label);
+            out.changed.push_back(label);
+        }
     }
     for (const std::string& key : readyOrder)
         if (is.count(key) == 0) out.differs.push_back("taken out: " + was.at(key).label);

@@ -65,7 +65,8 @@ struct Statement {
 struct CopyReport {
     std::string of; ///< "eu/floor-joist"; empty: it is no copy
     std::vector<std::string> differs;
-    std::vector<std::string> lost; ///< checks that no longer check, in words
+    std::vector<std::string> added, changed; ///< the names in it
+    std::vector<std::string> lost;           ///< checks that no longer check, in words
 };
 
 /// A sheet as the job uses it: analysed once, shared by its members.
@@ -73,6 +74,7 @@ struct SheetEntry {
     std::string path;
     std::string name; ///< as members write it
     bool ofLibrary = false;
+    bool made = false; ///< by an edit: there is no such file yet
     std::string asRead;
     std::optional<diag::Diagnostic> unreadable;
     std::shared_ptr<const meaning::Sheet> sheet; ///< null: unreadable
@@ -86,6 +88,8 @@ struct SheetEntry {
     mutable std::vector<std::optional<RowDigest>> rowDigests; ///< by quantity
 
     [[nodiscard]] const syntax::Document& document() const { return ahead ? *ahead : *sheet->document; }
+    /// Made by an edit that was undone: as if it were not there.
+    [[nodiscard]] bool gone() const { return made && document().rows().empty(); }
 };
 
 struct TableFile {
@@ -234,6 +238,11 @@ public:
     Job::Done setSource(std::string_view mark, std::string_view name, std::string_view words);
     Job::Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
     Job::Done setText(const std::string& file, std::string text);
+    /// The entry of a sheet below the job's folder that is not there yet; null where none may be made.
+    [[nodiscard]] SheetEntry* makeSheet(const std::string& path);
+    [[nodiscard]] SheetEntry* sheetAt(const std::string& path);
+    [[nodiscard]] std::optional<ListView> list(std::uint32_t slot, const meaning::Quantity& q) const;
+    [[nodiscard]] RowTrial tryRow(const std::string& file, std::uint32_t before, std::string_view row, std::optional<std::uint32_t> replaced);
     [[nodiscard]] std::vector<std::string> filesTouched() const;
     [[nodiscard]] std::optional<std::string> text(const std::string& file) const;
     base::Result<bool, io::IoError> save();
@@ -268,6 +277,7 @@ public:
     std::vector<diag::Diagnostic> m_problems;                               ///< of the job's rows that belong to no member
     std::map<std::pair<std::string, std::string>, std::string> m_overrides; ///< (mark, name) -> text
     mutable std::vector<TickView> m_ticks;
+    std::vector<RemarkView> m_remarks;
     std::vector<meaning::Rate> m_rates; ///< between two currencies each, every pair once
     mutable bool m_ticksStale = true;
 
@@ -297,6 +307,16 @@ private:
     void clearStated(Member& m, std::uint32_t slot, std::uint32_t quantity);
     [[nodiscard]] std::shared_ptr<const diag::Diagnostic> ringProblem(graph::NodeId node,
                                                                       std::map<std::uint32_t, std::shared_ptr<const diag::Diagnostic>>& told) const;
+};
+
+struct Job::Impl {
+    Core core;
+    Impl(io::Files& files, const std::string& path, const Options& options) : core(files, path, options) {}
+    /// Results are asked for: bring them up to date.
+    Core& current() {
+        core.calculate();
+        return core;
+    }
 };
 
 /// The numbers' row indices for one case: from the place of a number in a value to the row of each axis.

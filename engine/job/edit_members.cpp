@@ -5,8 +5,7 @@
 #include <cmath>
 
 #include "engine/base/text.h"
-#include "engine/job/job.h"
-#include "engine/syntax/document.h"
+#include "engine/job/job_text.h"
 
 namespace spanwright::job {
 
@@ -16,62 +15,9 @@ using syntax::RowKind;
 
 namespace {
 
-base::Failure<diag::Diagnostic> refuse(Code code, std::string message, std::string mend, std::string_view mark = {}) {
-    return {diag::Diagnostic{code, diag::Severity::Error, {}, std::move(message), {}, {}, std::move(mend), std::string(mark)}};
-}
-
 std::string ticked(std::string_view text) { return "`" + std::string(text) + "`"; }
 
-/// The rows [first, end) of a member: its own, those it owns, and the lines of its lists.
-struct Extent {
-    std::uint32_t first = 0, end = 0;
-};
-
-Extent extentOf(const syntax::Document& d, std::uint32_t member) {
-    const auto& rows = d.rows();
-    Extent e{member, member + 1};
-    for (std::uint32_t i = member + 1; i < rows.size() && rows[i].kind != RowKind::Member; ++i) {
-        const std::uint32_t owner = rows[i].owner;
-        // Blank rows and comments behind its last row stand between it and what follows.
-        if (owner == Row::kNoOwner || rows[i].kind == RowKind::Blank || rows[i].kind == RowKind::Comment) continue;
-        if (owner == member || (owner > member && owner < i && rows[owner].owner == member)) e.end = i + 1;
-    }
-    return e;
-}
-
-std::string lineEndOf(const syntax::Document& d) {
-    for (const Row& row : d.rows()) {
-        if (row.text.size() >= 2 && row.text.compare(row.text.size() - 2, 2, "\r\n") == 0) return "\r\n";
-        if (!row.text.empty() && row.text.back() == '\n') return "\n";
-    }
-    return "\n";
-}
-
-bool endsLine(const std::string& text) { return !text.empty() && text.back() == '\n'; }
-
-/// Puts text before a row; the text before it ends its line first.
-void put(syntax::Document& d, std::uint32_t before, const std::string& text) {
-    const auto& rows = d.rows();
-    if (before > 0 && before <= rows.size() && !endsLine(rows[before - 1].text)) {
-        const auto size = static_cast<std::uint32_t>(rows[before - 1].text.size());
-        d.apply({{before - 1, {size, size}, lineEndOf(d)}});
-    }
-    d.insert(std::min(before, static_cast<std::uint32_t>(d.rows().size())), text);
-}
-
-std::string textOf(const syntax::Document& d, Extent e) {
-    std::string out;
-    for (std::uint32_t i = e.first; i < e.end; ++i) out += d.rows()[i].text;
-    if (!endsLine(out)) out += lineEndOf(d);
-    return out;
-}
-
 bool isBlank(const syntax::Document& d, std::uint32_t row) { return row < d.rows().size() && d.rows()[row].kind == RowKind::Blank; }
-
-bool plainWords(std::string_view text) {
-    return text.find_first_of("\r\n") == std::string_view::npos && text.find(" -- ") == std::string_view::npos && text.find('\0') == std::string_view::npos &&
-           base::isUtf8(text);
-}
 
 /// Edits that give a mark another name wherever `span` of a row reads "old.".
 void renameIn(std::vector<syntax::RowEdit>& edits, std::uint32_t index, const Row& row, base::ByteSpan span, std::string_view old, std::string_view now) {
@@ -95,20 +41,7 @@ std::optional<base::Failure<diag::Diagnostic>> wrongMark(const Job& job, std::st
     return std::nullopt;
 }
 
-base::Failure<diag::Diagnostic> noMember(std::string_view mark) {
-    return refuse(Code::UnknownMember, "there is no member " + ticked(mark), "take one of the marks in the job", mark);
-}
-
-base::Failure<diag::Diagnostic> noJob() {
-    return refuse(Code::NotSettable, "a sheet that stands alone has no members to edit", "make a job that uses the sheet");
-}
-
 } // namespace
-
-/// A copy of the job's text to edit.
-static syntax::Document documentOf(const Job& job) {
-    return syntax::Document::read(job.path(), syntax::FileKind::Job, job.text(job.path()).value_or(std::string()));
-}
 
 Job::Done Job::addMember(std::string_view sheetName, std::string_view mark, std::string_view purpose) {
     if (isSingleSheet()) return noJob();
@@ -126,7 +59,7 @@ Job::Done Job::addMember(std::string_view sheetName, std::string_view mark, std:
     const std::string end = lineEndOf(d);
     std::string row = "member  " + std::string(mark) + " = " + std::string(base::trimmed(sheetName));
     if (!base::trimmed(purpose).empty()) row += " -- " + std::string(base::trimmed(purpose));
-    put(d, at, (at > 0 && !isBlank(d, at - 1) ? end : std::string()) + row + end);
+    putBefore(d, at, (at > 0 && !isBlank(d, at - 1) ? end : std::string()) + row + end);
     return setText(path(), d.text());
 }
 
@@ -165,7 +98,7 @@ Job::Done Job::setList(std::string_view mark, std::string_view name, std::string
     // A note under the member stands behind its lists.
     while (count == 0 && first > e.first + 1 && d.rows()[first - 1].kind == syntax::RowKind::Note) --first;
     if (count > 0) d.erase(first, count);
-    put(d, first, block);
+    putBefore(d, first, block);
     return setText(path(), d.text());
 }
 
@@ -179,7 +112,7 @@ Job::Done Job::duplicateMember(std::string_view mark, std::string_view newMark) 
     auto copy = syntax::Document::read("copy", syntax::FileKind::Job, textOf(d, e));
     copy.apply({{0, copy.rows()[0]->name.span, std::string(newMark)}});
     const std::string gap = e.first > 0 && isBlank(d, e.first - 1) ? lineEndOf(d) : std::string();
-    put(d, e.end, gap + copy.text());
+    putBefore(d, e.end, gap + copy.text());
     return setText(path(), d.text());
 }
 
@@ -249,9 +182,9 @@ Job::Done Job::moveMember(std::string_view mark, std::size_t place) {
     };
     if (up) {
         cut();
-        put(d, other.first, text + (spaced ? end : std::string()));
+        putBefore(d, other.first, text + (spaced ? end : std::string()));
     } else {
-        put(d, other.end, (spaced ? end : std::string()) + text);
+        putBefore(d, other.end, (spaced ? end : std::string()) + text);
         cut();
     }
     return setText(path(), d.text());
@@ -278,7 +211,7 @@ Job::Done Job::setCount(std::string_view mark, std::string_view countText) {
         const std::string& next = d.rows()[e.first + 1].text;
         start = next.substr(0, std::min(next.find_first_not_of(" \t"), next.size()));
     }
-    put(d, e.first + 1, start + "off   " + text + lineEndOf(d));
+    putBefore(d, e.first + 1, start + "off   " + text + lineEndOf(d));
     return setText(path(), d.text());
 }
 
@@ -311,8 +244,11 @@ Job::Done Job::takeBack(std::string_view mark, std::string_view name) {
     bool found = false;
     for (std::uint32_t i = e.end; i-- > e.first + 1;) {
         const Row& row = d.rows()[i];
-        if (row.kind != RowKind::With || row->name.text != canonical) continue;
-        d.erase(i, 1);
+        const bool list = row.kind == RowKind::List && row.owner == e.first;
+        if ((row.kind != RowKind::With && !list) || row->name.text != canonical) continue;
+        std::uint32_t end = i + 1;
+        while (list && end < d.rows().size() && d.rows()[end].owner == i) ++end;
+        d.erase(i, end - i);
         found = true;
     }
     return found ? setText(path(), d.text()) : Done(true);

@@ -4,6 +4,7 @@
 
 #include "engine/base/text.h"
 #include "engine/job/core.h"
+#include "engine/job/job_text.h"
 
 namespace spanwright::job {
 
@@ -14,19 +15,10 @@ using syntax::RowKind;
 
 namespace {
 
-base::Failure<Diagnostic> refuse(Code code, std::string message, std::string mend, std::string_view mark = {}) {
-    return {Diagnostic{code, Severity::Error, {}, std::move(message), {}, {}, std::move(mend), std::string(mark)}};
-}
-
 std::string_view lineEndOf(const std::string& text) {
     if (text.size() >= 2 && text.compare(text.size() - 2, 2, "\r\n") == 0) return "\r\n";
     return "\n";
 }
-
-bool endsLine(const std::string& text) { return !text.empty() && text.back() == '\n'; }
-
-/// The blanks that a row begins with.
-std::string indentOf(const std::string& text) { return text.substr(0, std::min(text.find_first_not_of(" \t"), text.size())); }
 
 bool oneLine(std::string_view text) {
     return text.find_first_of("\r\n") == std::string_view::npos && text.find(" -- ") == std::string_view::npos && text.find('\0') == std::string_view::npos &&
@@ -331,8 +323,8 @@ Job::Done Core::setText(const std::string& file, std::string text) {
         readJob(false);
         return true;
     }
-    if (const auto it = m_sheets.find(file); it != m_sheets.end()) {
-        SheetEntry& entry = *it->second;
+    if (SheetEntry* known = m_tables.count(file) != 0 ? nullptr : sheetAt(file); known != nullptr || (known = makeSheet(file)) != nullptr) {
+        SheetEntry& entry = *known;
         entry.unreadable.reset();
         for (std::uint32_t slot : entry.slots)
             for (const auto& [id, s] : std::map<std::uint32_t, Statement>(at(slot).stated))
@@ -371,7 +363,7 @@ std::vector<std::string> Core::filesTouched() const {
     std::vector<std::string> out;
     if (!m_single && !m_unreadable && m_document.text() != m_asRead) out.push_back(m_path);
     for (const auto& [path, entry] : m_sheets)
-        if (entry->sheet && entry->document().text() != entry->asRead) out.push_back(path);
+        if (entry->sheet && !entry->gone() && entry->document().text() != entry->asRead) out.push_back(path);
     for (const auto& [path, table] : m_tables)
         if (!table.unreadable && table.now != table.asRead) out.push_back(path);
     std::sort(out.begin(), out.end());
@@ -381,14 +373,17 @@ std::vector<std::string> Core::filesTouched() const {
 base::Result<bool, io::IoError> Core::save() {
     for (const std::string& file : filesTouched()) {
         std::string now = *text(file);
+        if (const SheetEntry* sheet = sheetAt(file); sheet != nullptr && sheet->made && sheet->asRead.empty() && m_files.exists(file))
+            return base::Failure{io::IoError{io::IoError::What::NotWritable, file, "there is such a file by now, which is not the one that was made here"}};
         auto done = m_files.write(file, now);
         if (!done.ok()) return done;
-        if (file == m_path && !m_single)
+        if (file == m_path && !m_single) {
             m_asRead = std::move(now);
-        else if (const auto sheet = m_sheets.find(file); sheet != m_sheets.end())
-            sheet->second->asRead = std::move(now);
-        else
+        } else if (SheetEntry* sheet = sheetAt(file); sheet != nullptr) {
+            sheet->asRead = std::move(now);
+        } else {
             m_tables[file].asRead = std::move(now);
+        }
     }
     return true;
 }

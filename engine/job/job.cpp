@@ -5,16 +5,6 @@
 
 namespace spanwright::job {
 
-struct Job::Impl {
-    Core core;
-    Impl(io::Files& files, const std::string& path, const Options& options) : core(files, path, options) {}
-    /// Results are asked for: bring them up to date.
-    Core& current() {
-        core.calculate();
-        return core;
-    }
-};
-
 Job::Job() = default;
 Job::~Job() = default;
 
@@ -42,6 +32,7 @@ const MemberView& Job::member(std::size_t index) const {
 }
 
 const std::vector<TickView>& Job::ticks() const { return m_impl->current().ticks(); }
+const std::vector<RemarkView>& Job::remarks() const { return m_impl->core.m_remarks; }
 Verdict Job::verdict() const { return m_impl->current().verdict(); }
 std::vector<diag::Diagnostic> Job::diagnostics() const { return m_impl->current().diagnostics(); }
 
@@ -115,6 +106,11 @@ base::Result<std::string, diag::Diagnostic> Job::readBeside(const std::string& p
     return m_impl->core.readBeside(path, where);
 }
 
+std::optional<ListView> Job::list(std::size_t member, QuantityId id) const {
+    const meaning::Quantity& q = sheet(member).at(id);
+    return m_impl->core.list(m_impl->core.m_order[member], q);
+}
+
 Job::Done Job::setValue(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.setValue(mark, name, valueText); }
 Job::Done Job::override(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.override(mark, name, valueText); }
 Job::Done Job::setJobGiven(std::string_view name, std::string_view valueText) { return m_impl->core.setJobGiven(name, valueText, true); }
@@ -123,6 +119,14 @@ Job::Done Job::addTick(std::string_view mark, std::string_view name, std::string
 }
 Job::Done Job::setSource(std::string_view mark, std::string_view name, std::string_view words) { return m_impl->core.setSource(mark, name, words); }
 Job::Done Job::setText(const std::string& file, std::string text) { return m_impl->core.setText(file, std::move(text)); }
+bool Job::isReady(const std::string& file) const {
+    const SheetEntry* entry = m_impl->core.sheetAt(file);
+    const Options& options = m_impl->core.m_options;
+    return entry != nullptr ? entry->ofLibrary : !options.library.empty() && io::isBelow(options.library, file);
+}
+RowTrial Job::tryRow(const std::string& file, std::uint32_t before, std::string_view row, std::optional<std::uint32_t> replaced) const {
+    return m_impl->core.tryRow(file, before, row, replaced);
+}
 std::vector<std::string> Job::filesTouched() const { return m_impl->core.filesTouched(); }
 std::optional<std::string> Job::text(const std::string& file) const { return m_impl->core.text(file); }
 base::Result<bool, io::IoError> Job::save() { return m_impl->core.save(); }

@@ -49,6 +49,31 @@ struct TickView {
     std::string changed; ///< "formulas", "stated values", "tables and sources", joined by ", "
 };
 
+/// What somebody remarks on a value, or answers to the remark before it.
+struct RemarkView {
+    std::uint32_t row = 0; ///< in the job document
+    std::string member, name, by, on, text;
+    bool answer = false;
+    bool open = false; ///< a remark that no answer stands behind
+};
+
+/// The rows of a list as they are written, the member's own or the sheet's.
+struct ListView {
+    struct Column {
+        std::string name, unit; ///< unit: as the head states it, "" for pure numbers and texts
+        bool text = false, key = false;
+    };
+    std::vector<Column> columns;
+    std::vector<std::vector<std::string>> rows; ///< fields, one a column
+    bool stated = false;                        ///< by the member
+};
+
+/// What a row of a sheet would bring about if it stood there.
+struct RowTrial {
+    std::vector<diag::Diagnostic> inRow;     ///< places: row 0 is the row tried
+    std::vector<diag::Diagnostic> elsewhere; ///< what would be wrong in other rows and is not now
+};
+
 /// A job (or one sheet standing alone) opened, edited and calculated. One graph over all members; after
 /// an edit only what lies downstream is worked out again. The text files are the truth: every lasting
 /// edit is an edit of the text, and every other byte stays.
@@ -69,6 +94,8 @@ public:
     [[nodiscard]] std::optional<std::size_t> memberByMark(std::string_view mark) const;
     [[nodiscard]] const MemberView& member(std::size_t index) const; ///< calculates first if needed
     [[nodiscard]] const std::vector<TickView>& ticks() const;
+    /// In the order of the text; answers stand behind what they answer.
+    [[nodiscard]] const std::vector<RemarkView>& remarks() const;
     [[nodiscard]] Verdict verdict() const; ///< worst of all members; NotProven without members
     /// All that is wrong with files, rows and values, each cause once, sorted. Calculates first if needed.
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
@@ -99,6 +126,8 @@ public:
     [[nodiscard]] const std::vector<meaning::Rate>& rates() const;
     /// Bytes of a file that the job names, such as `prices`, below the job's folder; or why not.
     [[nodiscard]] base::Result<std::string, diag::Diagnostic> readBeside(const std::string& path, const diag::Place& where) const;
+    /// The rows of a list; nothing if the quantity is none.
+    [[nodiscard]] std::optional<ListView> list(std::size_t member, meaning::QuantityId id) const;
 
     // ---- edits (each: done in the text and in the graph, or refused with the reason and nothing changed)
     using Done = base::Result<bool, diag::Diagnostic>;
@@ -114,8 +143,17 @@ public:
     /// Empty words take away what stands there. Refused where nothing is stated.
     Done setSource(std::string_view mark, std::string_view name, std::string_view words);
     Done addTick(std::string_view mark, std::string_view name, std::string_view by, std::string_view on);
-    /// Takes back what the job states for a value: an ask is not stated again, a given has its default. True also
-    /// when nothing was stated.
+    Done removeTick(std::string_view mark, std::string_view name);
+    /// Remarks and answers (remarks.cpp); `index` counts in remarks(). An answer goes behind what is there already.
+    /// Removing a remark takes its answers along.
+    Done addRemark(std::string_view mark, std::string_view name, std::string_view by, std::string_view on, std::string_view words);
+    Done answerRemark(std::size_t index, std::string_view by, std::string_view on, std::string_view words);
+    Done removeRemark(std::size_t index);
+    /// States a member's own rows for a list, each a field a column of list(); a row that is not to be read, or a
+    /// field that does not fit, is refused.
+    Done setListRows(std::string_view mark, std::string_view name, const std::vector<std::vector<std::string>>& rows);
+    /// Takes back what the job states for a value or a list: an ask is not stated again, a given has its default. True
+    /// also when nothing was stated.
     Done takeBack(std::string_view mark, std::string_view name);
     /// Members as wholes (edit_members.cpp). A new member states nothing yet; a copy states what its model states
     /// and stands behind it; a removed one takes its ticks and remarks along, and links to it are then errors; a
@@ -127,8 +165,23 @@ public:
     Done moveMember(std::string_view mark, std::size_t place);
     Done setCount(std::string_view mark, std::string_view countText);
     Done setPurpose(std::string_view mark, std::string_view purpose);
-    /// Replaces the whole text of one of the job's files (an editor's buffer).
+    /// Replaces the whole text of one of the job's files (an editor's buffer). A sheet below the job's folder that is
+    /// not there yet is made, and written when the job is saved; without a byte it is not there again.
     Done setText(const std::string& file, std::string text);
+    /// Sheets of the job itself (edit_sheets.cpp). A copy of the sheet that `marks` use (none: all that use it), kept
+    /// beside the job under a name of its own, is what they use from then on.
+    Done copySheet(std::string_view sheetName, std::string_view newName, const std::vector<std::string>& marks);
+    /// True for a file of the library: it is not the job's to change.
+    [[nodiscard]] bool isReady(const std::string& file) const;
+    /// Rows of a sheet, counted in its document: put in before one, written anew, taken out or moved past their
+    /// neighbours, each with the lines and notes that belong to it. Refused for ready sheets; what is wrong with a row
+    /// is no reason to refuse it.
+    Done insertRow(const std::string& file, std::uint32_t before, std::string_view row);
+    Done writeRow(const std::string& file, std::uint32_t row, std::string_view text);
+    Done removeRow(const std::string& file, std::uint32_t row);
+    Done moveRow(const std::string& file, std::uint32_t row, int by);
+    /// Tries a row before `before`, in place of `replaced` if there is one; changes nothing.
+    [[nodiscard]] RowTrial tryRow(const std::string& file, std::uint32_t before, std::string_view row, std::optional<std::uint32_t> replaced = {}) const;
     [[nodiscard]] std::vector<std::string> filesTouched() const; ///< texts that differ from what was read
     [[nodiscard]] std::optional<std::string> text(const std::string& file) const;
     base::Result<bool, io::IoError> save(); ///< writes the touched files, each all or nothing

@@ -70,6 +70,7 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
     m_cover = {};
     m_problems.clear();
     m_ticks.clear();
+    m_remarks.clear();
     m_rates.clear();
     m_ticksStale = true;
     const std::vector<Row>& rows = m_document.rows();
@@ -116,9 +117,21 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
             if (!tick.member.empty() && !tick.name.empty()) m_ticks.push_back(std::move(tick));
             break;
         }
+        case RowKind::Remark:
+            if (row->member.present() && row->rest.present())
+                m_remarks.push_back({i, row->member.text, row->name.text, row->by.text, row->on.text, row->rest.text, row->keyword.text == "answer", false});
+            break;
         case RowKind::Rate: readRate(i); break;
-        default: break; // prices, remarks and the workshop's rows are kept as text
+        default: break; // prices and the workshop's rows are kept as text
         }
+    }
+    for (std::size_t i = 0; i < m_remarks.size(); ++i) {
+        RemarkView& r = m_remarks[i];
+        if (r.answer) continue;
+        // Until the next remark on the same value an answer is meant for this one.
+        const auto next = std::find_if(m_remarks.begin() + static_cast<std::ptrdiff_t>(i) + 1, m_remarks.end(),
+                                       [&](const RemarkView& o) { return o.member == r.member && o.name == r.name; });
+        r.open = next == m_remarks.end() || !next->answer;
     }
 }
 

@@ -89,6 +89,7 @@ SheetEntry* Core::sheetNamed(const std::string& name, const diag::Place& where, 
         if (ofLibrary && folder.empty()) continue;
         const auto joined = io::pathBelow(folder, file);
         if (const auto known = m_sheets.find(joined.value()); known != m_sheets.end()) {
+            if (known->second->gone()) continue;
             if (known->second->unreadable) {
                 diag::Diagnostic d = *known->second->unreadable;
                 d.member.clear();

@@ -59,8 +59,9 @@ struct QuantityView {
     std::string shown;       ///< "2.106 kN·m", "C24", "yes"; with cases: the governing (largest magnitude)
                              ///< one; of a check its utilisation; "" for beams, plots, pieces
     std::string unitShown;
-    std::string reason;                ///< why there is no value
-    std::optional<std::uint32_t> tick; ///< index into Job::ticks()
+    std::string reason;                 ///< why there is no value
+    std::optional<std::uint32_t> tick;  ///< index into Job::ticks()
+    std::vector<std::uint32_t> remarks; ///< indices into Job::remarks()
 };
 
 struct MemberView {
@@ -78,7 +79,10 @@ struct MemberView {
     std::vector<std::string> feedsMembers, readsMembers; ///< marks: the load path
     /// Rows that differ from the ready sheet that this one is a copy of ("changed: M_d", "taken out: bending").
     std::vector<std::string> differs;
-    std::string sectionShown, spanShown; ///< for the schedule; empty if the sheet names none
+    std::string copyOf;                              ///< the ready sheet's name; empty: the member's sheet is no copy
+    std::vector<std::string> lostChecks;             ///< checks of the ready sheet that no longer check, in words
+    std::vector<std::string> addedRows, changedRows; ///< names of rows, as in `differs`
+    std::string sectionShown, spanShown;             ///< for the schedule; empty if the sheet names none
 };
 
 /// A part to cut, worked out for one member: SI numbers.

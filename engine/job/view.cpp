@@ -85,6 +85,9 @@ const MemberView& Core::view(std::uint32_t slot) const {
     const std::vector<TickView>& all = ticks();
     for (std::uint32_t i = 0; i < all.size(); ++i)
         if (all[i].member == m.mark) ticked.emplace(all[i].name, i);
+    std::multimap<std::string, std::uint32_t> remarked;
+    for (std::uint32_t i = 0; i < m_remarks.size(); ++i)
+        if (m_remarks[i].member == m.mark && !m_remarks[i].name.empty()) remarked.emplace(m_remarks[i].name, i);
 
     // Rows that failed, each cause once; blocked rows lead to a cause that may lie in another member.
     std::size_t failedRows = 0;
@@ -118,6 +121,7 @@ const MemberView& Core::view(std::uint32_t slot) const {
         row.unitShown = q.unit.shown;
         row.reason = reasonOf(slot, ref);
         if (const auto tick = ticked.find(q.name); tick != ticked.end() && !q.name.empty()) row.tick = tick->second;
+        for (auto [r, end] = remarked.equal_range(q.name); r != end; ++r) row.remarks.push_back(r->second);
         if (row.assumed) view.assumptions.push_back({q.id, q.name, q.what, row.shown});
         switch (v.state) {
         case State::NotStated: view.notStated.push_back(q.name); break;
@@ -186,6 +190,10 @@ const MemberView& Core::view(std::uint32_t slot) const {
     }
     const CopyReport& copy = copyReport(*m.sheet);
     view.differs = copy.differs;
+    view.copyOf = copy.of;
+    view.lostChecks = copy.lost;
+    view.addedRows = copy.added;
+    view.changedRows = copy.changed;
     unproven.insert(unproven.end(), copy.lost.begin(), copy.lost.end());
     if (checks == 0)
         unproven.emplace_back("the sheet has no check");

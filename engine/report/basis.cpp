@@ -113,8 +113,10 @@ void review(Section& s, const JobFacts& f) {
         t.rows.push_back({{codeText(k.member + "." + k.name)}, {plainText(k.by)}, {plainText(k.on)}, {plainText(text + "; letters "), codeText(k.letters)}});
     }
     for (const RemarkFact& r : f.remarks) {
-        t.rows.push_back(
-            {{codeText(r.name.empty() ? r.member : r.member + "." + r.name)}, {plainText(r.by)}, {plainText(r.on)}, {plainText("remark: " + r.text)}});
+        t.rows.push_back({{codeText(r.name.empty() ? r.member : r.member + "." + r.name)},
+                          {plainText(r.by)},
+                          {plainText(r.on)},
+                          {plainText((r.answer ? "answer: " : "remark: ") + r.text)}});
     }
     s.blocks.push_back({std::move(t)});
 }

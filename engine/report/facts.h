@@ -53,6 +53,7 @@ struct MemberFacts {
 
 struct RemarkFact {
     std::string member, name, by, on, text;
+    bool answer = false; ///< to the remark before it
 };
 
 /// A diagnostic with its places read.

@@ -60,9 +60,8 @@ void gatherRow(const job::Job& job, std::size_t member, const job::QuantityView&
     const eval::Value& value = job.value(member, q.id);
     if (q.kind == Kind::Each || q.kind == Kind::List) out.table = value.table ? value.table : q.table;
     const bool numeric = q.type == meaning::Type::Number || q.type == meaning::Type::Truth;
-    const bool holdsNumber =
-        q.kind != Kind::Each && q.kind != Kind::List && q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule &&
-        q.kind != Kind::Sketch;
+    const bool holdsNumber = q.kind != Kind::Each && q.kind != Kind::List && q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece &&
+                             q.kind != Kind::Schedule && q.kind != Kind::Sketch;
     if (value.known() && holdsNumber && q.kind != Kind::Check) {
         if (q.axes.empty()) {
             if (numeric) out.si = finite(value.one);
@@ -112,7 +111,8 @@ void gatherWords(const job::Job& job, JobFacts& out) {
     if (!text) return;
     const syntax::Document document = syntax::Document::read(job.path(), syntax::FileKind::Job, *text);
     for (const syntax::Row& row : document.rows()) {
-        if (row.kind == syntax::RowKind::Remark) out.remarks.push_back({row->member.text, row->name.text, row->by.text, row->on.text, row->rest.text});
+        if (row.kind == syntax::RowKind::Remark)
+            out.remarks.push_back({row->member.text, row->name.text, row->by.text, row->on.text, row->rest.text, row->keyword.text == "answer"});
         if (row.kind != syntax::RowKind::Note || row.owner == syntax::Row::kNoOwner) continue;
         for (MemberFacts& m : out.members) {
             if (m.view.row == row.owner) m.notes.push_back(row->rest.text);

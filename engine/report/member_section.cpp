@@ -90,7 +90,7 @@ void remarksOn(std::vector<Block>& out, const JobFacts& f, const std::string& ma
     for (const RemarkFact& r : f.remarks) {
         if (r.member != mark || r.name != name) continue;
         const std::string who = r.by + (r.on.empty() ? "" : ", " + r.on);
-        out.push_back({Paragraph{{strongText("remark by " + who + ": "), plainText(r.text)}, Paragraph::Role::Remark}});
+        out.push_back({Paragraph{{strongText((r.answer ? "answer by " : "remark by ") + who + ": "), plainText(r.text)}, Paragraph::Role::Remark}});
     }
 }
 

@@ -164,7 +164,8 @@ std::string writeJson(const JobFacts& f) {
     }
     Json remarks = Json::array();
     for (const RemarkFact& r : f.remarks)
-        remarks.push_back({{"member", text(r.member)}, {"name", text(r.name)}, {"by", text(r.by)}, {"on", text(r.on)}, {"text", text(r.text)}});
+        remarks.push_back(
+            {{"member", text(r.member)}, {"name", text(r.name)}, {"by", text(r.by)}, {"on", text(r.on)}, {"text", text(r.text)}, {"answer", r.answer}});
     Json diagnostics = Json::array();
     for (const DiagnosticFact& d : f.diagnostics) diagnostics.push_back(diagnosticJson(d));
     const Json all = {{"format", "spanwright check"},

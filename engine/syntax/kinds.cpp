@@ -53,6 +53,7 @@ constexpr KindInfo kKinds[] = {
     {"tick", RowKind::Tick, false, true, true},
     {"rate", RowKind::Rate, false, true, false},
     {"remark", RowKind::Remark, false, true, true},
+    {"answer", RowKind::Remark, false, true, true},
     {"stock", RowKind::Stock, false, true, true},
     {"saw", RowKind::Saw, false, true, true},
     {"labour", RowKind::Labour, false, true, true},

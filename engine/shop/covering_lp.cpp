@@ -25,7 +25,17 @@ CoveringLp::~CoveringLp() = default;
 CoveringLp::CoveringLp(CoveringLp&&) noexcept = default;
 CoveringLp& CoveringLp::operator=(CoveringLp&&) noexcept = default;
 
-void CoveringLp::addColumn(const std::vector<std::int32_t>& counts) {
+void CoveringLp::addColumn(const std::vector<Entry>& entries, double cost) {
+    std::vector<int> rows;
+    std::vector<double> values;
+    for (const Entry& e : entries) {
+        rows.push_back(static_cast<int>(e.row));
+        values.push_back(e.value);
+    }
+    m_impl->model.addColumn(static_cast<int>(rows.size()), rows.data(), values.data(), 0.0, COIN_DBL_MAX, cost);
+}
+
+void CoveringLp::addColumn(const std::vector<std::int32_t>& counts, double cost) {
     std::vector<int> rows;
     std::vector<double> values;
     for (std::size_t i = 0; i < counts.size(); ++i) {
@@ -33,7 +43,7 @@ void CoveringLp::addColumn(const std::vector<std::int32_t>& counts) {
         rows.push_back(static_cast<int>(i));
         values.push_back(counts[i]);
     }
-    m_impl->model.addColumn(static_cast<int>(rows.size()), rows.data(), values.data(), 0.0, COIN_DBL_MAX, 1.0);
+    m_impl->model.addColumn(static_cast<int>(rows.size()), rows.data(), values.data(), 0.0, COIN_DBL_MAX, cost);
 }
 
 void CoveringLp::setDemand(std::size_t row, double demand) {

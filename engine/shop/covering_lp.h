@@ -7,7 +7,7 @@
 
 namespace spanwright::shop {
 
-/// The linear program min sum x_j with sum_j a_ij x_j >= d_i, x >= 0, built column by column. A small window
+/// The linear program min sum c_j x_j with sum_j a_ij x_j >= d_i, x >= 0, built column by column. A small window
 /// on the solver (CLP), so that no other file knows it. Nothing that it says is taken as proof: whoever needs
 /// a bound re-checks it in integers.
 class CoveringLp {
@@ -18,7 +18,12 @@ public:
     CoveringLp& operator=(CoveringLp&&) noexcept;
 
     /// `counts[i]` of demand i in the pattern.
-    void addColumn(const std::vector<std::int32_t>& counts);
+    void addColumn(const std::vector<std::int32_t>& counts, double cost = 1.0);
+    struct Entry {
+        std::size_t row = 0;
+        double value = 0.0;
+    };
+    void addColumn(const std::vector<Entry>& entries, double cost);
     void setDemand(std::size_t row, double demand);
     /// Takes a column out of use (or in again).
     void allow(std::size_t column, bool allowed);

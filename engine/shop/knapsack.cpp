@@ -61,16 +61,16 @@ private:
                 std::copy(m_taken.begin(), m_taken.begin() + static_cast<std::ptrdiff_t>(level), m_best.begin());
                 std::fill(m_best.begin() + static_cast<std::ptrdiff_t>(level), m_best.end(), 0);
             }
-            // Up: one fewer of the last kind taken.
-            while (level > 0 && m_taken[level - 1] == 0) --level;
-            if (level == 0) return true;
-            const Worth& k = m_kinds[level - 1];
-            --m_taken[level - 1];
-            room += k.length;
-            profit -= k.profit;
-            // With one fewer of this kind the rest must still be able to win.
-            if (++m_work > m_limit) return false;
-            if (profit + relaxation(level, room) <= m_most) {
+            // Up: one fewer of the last kind taken, as long as the rest can still win with that.
+            while (true) {
+                while (level > 0 && m_taken[level - 1] == 0) --level;
+                if (level == 0) return true;
+                if (++m_work > m_limit) return false;
+                const Worth& k = m_kinds[level - 1];
+                --m_taken[level - 1];
+                room += k.length;
+                profit -= k.profit;
+                if (profit + relaxation(level, room) > m_most) break;
                 room += static_cast<std::int64_t>(m_taken[level - 1]) * k.length;
                 profit -= static_cast<std::int64_t>(m_taken[level - 1]) * k.profit;
                 m_taken[level - 1] = 0;

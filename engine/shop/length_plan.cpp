@@ -9,9 +9,12 @@
 #include <cmath>
 #include <map>
 #include <numeric>
+#include <tuple>
 
+#include "engine/shop/budget.h"
 #include "engine/shop/covering_lp.h"
 #include "engine/shop/knapsack.h"
+#include "engine/shop/strip_plan.h"
 #include "engine/shop/wide.h"
 
 namespace spanwright::shop {
@@ -33,7 +36,8 @@ struct Sizes {
 
 class Planner {
 public:
-    Planner(Sizes sizes, const Effort& effort) : m_s(std::move(sizes)), m_effort(effort) {}
+    Planner(Sizes sizes, const Effort& effort, std::function<void(const Planner&)> better)
+        : m_s(std::move(sizes)), m_effort(effort), m_better(std::move(better)) {}
 
     void run() {
         const std::vector<std::int64_t> all = m_s.count;
@@ -54,6 +58,7 @@ public:
     [[nodiscard]] std::int64_t atLeast() const { return m_atLeast; }
     [[nodiscard]] const std::vector<std::pair<Counts, std::int64_t>>& best() const { return m_best; }
     [[nodiscard]] std::uint64_t work() const { return m_work; }
+    [[nodiscard]] std::string how() const { return "linear relaxation over all patterns"; }
 
 private:
     static constexpr int kMostDetours = 6;
@@ -83,6 +88,7 @@ private:
         if (m_bars != 0 && n >= m_bars) return;
         m_bars = n;
         m_best = std::move(p);
+        m_better(*this);
     }
 
     [[nodiscard]] std::int64_t areaBound(const std::vector<std::int64_t>& need) const {
@@ -283,6 +289,7 @@ private:
 
     Sizes m_s;
     const Effort& m_effort;
+    std::function<void(const Planner&)> m_better;
     std::unique_ptr<CoveringLp> m_lp;
     std::vector<Counts> m_columns;
     std::vector<bool> m_allowed;
@@ -293,38 +300,79 @@ private:
     bool m_cancelled = false;
 };
 
-std::string refusal(const LengthProblem& p) {
-    if (p.bars.size() != 1 || p.bars[0].onHand != 0 || !p.bars[0].bought || p.bars[0].cost != 1) return "only bars of one length, counted, are planned";
-    if (p.bars[0].length <= 0) return "the bar has no length";
+constexpr std::int64_t kLongest = 1'000'000'000'000;
+constexpr std::int64_t kMostPieces = 1'000'000;
+constexpr std::int64_t kDearest = 1'000'000'000'000;
+
+std::string refusalOf(const LengthProblem& p) {
     if (p.kerf < 0) return "the kerf is negative";
+    if (p.bars.empty()) return "there is no bar to cut from";
+    for (const LengthBar& b : p.bars) {
+        if (b.length <= 0) return "a bar has no length";
+        if (b.length > kLongest) return "a bar is longer than can be planned";
+        if (b.cost < 0) return "a bar has a negative cost";
+        if (b.cost > kDearest) return "a bar costs more than can be planned";
+        if (b.onHand < 0) return "the number of bars on hand is negative";
+    }
+    std::int64_t pieces = 0;
     for (const auto& d : p.demands) {
         if (d.count < 0) return "a count is negative";
         if (d.length <= 0) return "a piece has no length";
-        if (d.length > p.bars[0].length && d.count > 0) return "a piece is longer than the bar";
-        if (d.count > INT32_MAX / 2) return "a count is past the limit";
+        if (d.count == 0) continue;
+        if (p.kerf > d.length) return "the kerf is wider than a piece is long";
+        if (d.count > kMostPieces || (pieces += d.count) > kMostPieces) return "there are more pieces than can be planned";
+        if (std::none_of(p.bars.begin(), p.bars.end(), [&](const LengthBar& b) { return d.length <= b.length; })) return "a piece is longer than every bar";
     }
     return {};
 }
 
-} // namespace
+/// Patterns of one problem, equal ones joined, in the order in which they are shown.
+class Patterns {
+public:
+    explicit Patterns(const LengthProblem& problem) : m_p(problem) {}
+    void add(std::size_t bar, bool onHand, const Counts& counts, std::int64_t times) { m_joined[{!onHand, bar, reversed(counts)}] += times; }
 
-LengthPlan planLengths(const LengthProblem& problem, const Effort& effort, const std::function<void(const LengthPlan&)>& better) {
-    LengthPlan plan;
-    plan.problem = refusal(problem);
-    if (!plan.problem.empty()) return plan;
+    void into(LengthPlan& plan) const {
+        for (const auto& [key, times] : m_joined) {
+            const auto& [isBought, bar, negated] = key;
+            Counts counts = reversed(negated);
+            std::int64_t used = 0;
+            for (std::size_t i = 0; i < counts.size(); ++i) used += counts[i] * (m_p.demands[i].length + m_p.kerf);
+            plan.patterns.push_back({bar, !isBought, std::move(counts), times, std::max<std::int64_t>(0, m_p.bars[bar].length - used)});
+            plan.bars += times;
+            if (!isBought) continue;
+            plan.bought += times;
+            plan.cost += times * m_p.bars[bar].cost;
+        }
+    }
 
+private:
+    /// So that patterns with the first pieces come first.
+    static Counts reversed(Counts c) {
+        for (std::int32_t& n : c) n = -n;
+        return c;
+    }
+    const LengthProblem& m_p;
+    std::map<std::tuple<bool, std::size_t, Counts>, std::int64_t> m_joined;
+};
+
+/// Bars of one length.
+LengthPlan planOneLength(const LengthProblem& problem, const Effort& effort, const std::function<void(const LengthPlan&)>& better) {
+    const LengthBar& bar = problem.bars[0];
     std::map<std::int64_t, std::vector<std::size_t>, std::greater<>> byLength;
     for (std::size_t i = 0; i < problem.demands.size(); ++i) {
         if (problem.demands[i].count > 0) byLength[problem.demands[i].length].push_back(i);
     }
+    LengthPlan plan;
+    plan.uncut.assign(problem.demands.size(), 0);
     if (byLength.empty()) {
         plan.proven = true;
+        plan.how = "nothing is wanted";
         return plan;
     }
     // n pieces have n - 1 kerfs between them: a kerf on every piece and one more on the bar is the same.
     Sizes sizes;
     std::vector<std::vector<std::size_t>> origin;
-    std::int64_t divisor = problem.bars[0].length + problem.kerf;
     for (const auto& [length, from] : byLength) {
         std::int64_t count = 0;
         for (const std::size_t i : from) count += problem.demands[i].count;
@@ -336,80 +384,106 @@ LengthPlan planLengths(const LengthProblem& problem, const Effort& effort, const
     std::int64_t common = 0;
     for (const std::int64_t l : sizes.length) common = std::gcd(common, l);
     for (std::int64_t& l : sizes.length) l /= common;
-    sizes.bar = divisor / common;
+    sizes.bar = (bar.length + problem.kerf) / common;
 
-    Planner planner(std::move(sizes), effort);
-    planner.run();
-    plan.bars = plan.bought = plan.cost = planner.bars();
-    plan.atLeast = planner.atLeast();
-    plan.proven = plan.bars == plan.atLeast;
-    plan.uncut.assign(problem.demands.size(), 0);
-    plan.how = "linear relaxation over all patterns";
-    plan.work = planner.work();
-
-    // Equal lengths are handed back to the demands they came from, in order.
-    std::vector<std::int64_t> left(problem.demands.size());
-    for (std::size_t i = 0; i < left.size(); ++i) left[i] = problem.demands[i].count;
-    std::map<Counts, std::int64_t> joined;
-    for (const auto& [counts, times] : planner.best()) {
-        std::int64_t open = times;
-        while (open > 0) {
-            Counts c(problem.demands.size(), 0);
-            std::vector<std::int64_t> after = left;
-            for (std::size_t k = 0; k < counts.size(); ++k) {
-                std::int64_t n = counts[k];
-                for (const std::size_t i : origin[k]) {
-                    const std::int64_t take = std::min(n, after[i]);
-                    c[i] += static_cast<std::int32_t>(take);
-                    after[i] -= take;
-                    n -= take;
+    const auto planOf = [&](const Planner& planner) {
+        LengthPlan out;
+        out.uncut = plan.uncut;
+        out.atLeast = std::max<std::int64_t>(0, planner.atLeast() - bar.onHand) * bar.cost;
+        out.how = planner.how();
+        out.work = planner.work();
+        // Equal lengths are handed back to the demands they came from, in order; bars on hand are cut first.
+        std::vector<std::int64_t> left(problem.demands.size());
+        for (std::size_t i = 0; i < left.size(); ++i) left[i] = problem.demands[i].count;
+        Patterns patterns(problem);
+        std::int64_t onHand = bar.onHand;
+        for (const auto& [counts, times] : planner.best()) {
+            std::int64_t open = times;
+            while (open > 0) {
+                Counts c(problem.demands.size(), 0);
+                std::vector<std::int64_t> after = left;
+                for (std::size_t k = 0; k < counts.size(); ++k) {
+                    std::int64_t n = counts[k];
+                    for (const std::size_t i : origin[k]) {
+                        const std::int64_t take = std::min(n, after[i]);
+                        c[i] += static_cast<std::int32_t>(take);
+                        after[i] -= take;
+                        n -= take;
+                    }
                 }
+                std::int64_t same = open;
+                for (std::size_t i = 0; i < c.size(); ++i) {
+                    if (c[i] > 0) same = std::min(same, left[i] / c[i]);
+                }
+                if (onHand > 0) same = std::min(same, onHand);
+                same = std::max<std::int64_t>(same, 1);
+                for (std::size_t i = 0; i < c.size(); ++i) left[i] -= same * c[i];
+                patterns.add(0, onHand > 0, c, same);
+                onHand -= std::min(onHand, same);
+                open -= same;
             }
-            std::int64_t same = open;
-            for (std::size_t i = 0; i < c.size(); ++i) {
-                if (c[i] > 0) same = std::min(same, left[i] / c[i]);
-            }
-            same = std::max<std::int64_t>(same, 1);
-            for (std::size_t i = 0; i < c.size(); ++i) left[i] -= same * c[i];
-            joined[c] += same;
-            open -= same;
+        }
+        patterns.into(out);
+        out.proven = out.cost == out.atLeast;
+        return out;
+    };
+    Planner planner(std::move(sizes), effort, [&](const Planner& p) {
+        if (better) better(planOf(p));
+    });
+    planner.run();
+    return planOf(planner);
+}
+
+/// Bars of several lengths, or not enough of them: strips as high as the bars.
+LengthPlan planMixed(const LengthProblem& problem, const Effort& effort) {
+    std::vector<StripBin> bins;
+    std::vector<std::size_t> origin;
+    for (const bool onHand : {true, false}) {
+        for (std::size_t i = 0; i < problem.bars.size(); ++i) {
+            const LengthBar& b = problem.bars[i];
+            if (onHand ? b.onHand == 0 : !b.bought) continue;
+            bins.push_back({.length = b.length + problem.kerf,
+                            .height = 1,
+                            .cost = b.cost,
+                            .limit = onHand ? std::min(b.onHand, kMostPieces) : kMostPieces,
+                            .onHand = onHand});
+            origin.push_back(i);
         }
     }
-    for (auto it = joined.rbegin(); it != joined.rend(); ++it) {
-        std::int64_t used = -problem.kerf;
-        for (std::size_t i = 0; i < it->first.size(); ++i) used += it->first[i] * (problem.demands[i].length + problem.kerf);
-        plan.patterns.push_back({0, false, it->first, it->second, std::max<std::int64_t>(0, problem.bars[0].length - used - problem.kerf)});
+    std::vector<StripPiece> pieces;
+    for (const auto& d : problem.demands) pieces.push_back({d.length + problem.kerf, 1, d.count});
+    Budget budget(effort.work, effort.cancelled);
+    const StripPlan strips = planStrips(bins, pieces, budget);
+    LengthPlan plan;
+    Patterns patterns(problem);
+    for (const StrippedBin& b : strips.bins) {
+        Counts counts(problem.demands.size(), 0);
+        for (const Strip& s : b.strips) {
+            for (const auto& [i, n] : s.pieces) counts[i] += static_cast<std::int32_t>(n);
+        }
+        patterns.add(origin[b.bin], bins[b.bin].onHand, counts, b.times);
     }
-    if (better) better(plan);
+    patterns.into(plan);
+    plan.uncut = strips.uncut;
+    plan.work = budget.done();
+    if (plan.complete()) {
+        plan.atLeast = strips.atLeast;
+        plan.how = strips.how;
+        plan.proven = plan.cost == plan.atLeast;
+    }
     return plan;
 }
 
-std::string faultOf(const LengthProblem& problem, const LengthPlan& plan) {
-    std::vector<std::int64_t> made(problem.demands.size(), 0);
-    std::int64_t bars = 0;
-    for (const LengthPattern& p : plan.patterns) {
-        if (p.times <= 0) return "a pattern is cut no times";
-        if (p.counts.size() != made.size()) return "a pattern does not name every piece";
-        std::int64_t length = 0;
-        std::int64_t pieces = 0;
-        for (std::size_t i = 0; i < made.size(); ++i) {
-            if (p.counts[i] < 0) return "a pattern has a negative number of pieces";
-            length += problem.demands[i].length * p.counts[i];
-            pieces += p.counts[i];
-            made[i] += p.counts[i] * p.times;
-        }
-        if (pieces == 0) return "a pattern is empty";
-        if (length + (pieces - 1) * problem.kerf > problem.bars[0].length) return "a bar is too short for its pieces";
-        bars += p.times;
-    }
-    for (std::size_t i = 0; i < made.size(); ++i) {
-        if (made[i] != problem.demands[i].count)
-            return "piece " + std::to_string(i + 1) + " is cut " + std::to_string(made[i]) + " times, wanted " + std::to_string(problem.demands[i].count);
-    }
-    if (bars != plan.bars) return "the number of bars is not what the patterns add up to";
-    if (plan.bars < plan.atLeast) return "fewer bars than the bound says are needed";
-    if (plan.proven != (plan.bars == plan.atLeast)) return "proven without proof";
-    return {};
+} // namespace
+
+LengthPlan planLengths(const LengthProblem& problem, const Effort& effort, const std::function<void(const LengthPlan&)>& better) {
+    LengthPlan plan;
+    plan.problem = refusalOf(problem);
+    if (!plan.problem.empty()) return plan;
+    if (problem.bars.size() == 1 && problem.bars[0].bought) return planOneLength(problem, effort, better);
+    plan = planMixed(problem, effort);
+    if (better) better(plan);
+    return plan;
 }
 
 } // namespace spanwright::shop

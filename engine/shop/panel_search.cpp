@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "engine/shop/chance.h"
+
 namespace spanwright::shop {
 
 namespace {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <numeric>
 
+#include "engine/shop/dual_feasible.h"
 #include "engine/shop/wide.h"
 
 namespace spanwright::shop {
@@ -56,6 +57,38 @@ Bound areaBound(const PanelProblem& problem, const PanelCore& core) {
         cost = static_cast<std::int64_t>(whole + part);
     }
     return {roundedUp(core, cost), "area"};
+}
+
+bool oneSize(const PanelCore& core) {
+    bool bought = false;
+    for (const Bin& b : core.bins) {
+        bought = bought || !b.onHand;
+        if (b.width != core.bins[0].width || b.height != core.bins[0].height) return false;
+    }
+    for (const Block& b : core.blocks) {
+        if (b.mate >= 0) return false;
+    }
+    return bought;
+}
+
+std::int64_t costOfPanels(const PanelCore& core, std::int64_t panels) {
+    std::int64_t cheapest = -1;
+    for (const Bin& b : core.bins) {
+        if (b.onHand) {
+            panels -= std::min(panels, b.limit);
+        } else if (cheapest < 0 || b.cost < cheapest) {
+            cheapest = b.cost;
+        }
+    }
+    return panels * std::max<std::int64_t>(cheapest, 0);
+}
+
+void raiseByDualFeasible(const PanelCore& core, Bound& bound, Budget& budget) {
+    if (core.bins.empty() || !oneSize(core)) return;
+    std::vector<Rectangle> pieces;
+    for (const Block& b : core.blocks) pieces.push_back({b.width, b.height, b.count, b.mayTurn});
+    const std::int64_t cost = costOfPanels(core, dualFeasibleBound(pieces, core.bins[0].width, core.bins[0].height, budget));
+    if (cost > bound.cost) bound = {cost, "dual feasible function"};
 }
 
 } // namespace spanwright::shop

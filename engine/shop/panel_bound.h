@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <string>
 
+#include "engine/shop/budget.h"
 #include "engine/shop/panel_core.h"
 
 namespace spanwright::shop {
@@ -16,5 +17,14 @@ struct Bound {
 
 /// By area: what is on hand costs nothing, then the cheapest area; trapezoids count as half of their pair.
 [[nodiscard]] Bound areaBound(const PanelProblem& problem, const PanelCore& core);
+
+/// So many panels are needed, where all panels are of one size: what that costs, those on hand taken off.
+[[nodiscard]] std::int64_t costOfPanels(const PanelCore& core, std::int64_t panels);
+
+/// Whether all panels are of one size, and every piece is cut as it is (no trapezoids): then panels can be counted.
+[[nodiscard]] bool oneSize(const PanelCore& core);
+
+/// Raises `bound` by dual feasible functions if they prove more.
+void raiseByDualFeasible(const PanelCore& core, Bound& bound, Budget& budget);
 
 } // namespace spanwright::shop

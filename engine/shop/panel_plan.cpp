@@ -5,6 +5,7 @@
 #include <numeric>
 
 #include "engine/shop/panel_bound.h"
+#include "engine/shop/panel_columns.h"
 #include "engine/shop/panel_core.h"
 #include "engine/shop/panel_layout.h"
 #include "engine/shop/panel_search.h"
@@ -21,6 +22,12 @@ public:
     PanelPlan run() {
         m_bound = areaBound(m_p, m_core);
         keep(packGreedily(m_core, m_items, m_budget));
+        if (m_best.out.empty() && !done()) raiseByDualFeasible(m_core, m_bound, m_budget);
+        if (m_best.out.empty() && !done() && oneSize(m_core)) {
+            const RelaxationResult r = guillotineRelaxation(m_core, static_cast<std::int64_t>(m_best.bins.size()), m_budget);
+            const std::int64_t cost = costOfPanels(m_core, r.panels);
+            if (cost > m_bound.cost) m_bound = {cost, "guillotine relaxation"};
+        }
         if (m_best.out.empty()) improve();
         PanelPlan plan = planOf(m_best);
         return plan;

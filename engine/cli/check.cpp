@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include <ostream>
 
-#include "engine/base/text.h"
 #include "engine/cli/commands.h"
 #include "engine/cli/common.h"
 #include "engine/report/build.h"
@@ -15,16 +14,8 @@ int perform(const CheckOptions& o, const Surroundings& around) {
     report::Want want;
     want.rows = o.json;
     if (!o.member.empty()) {
-        want.member = job->memberByMark(o.member);
-        if (!want.member) {
-            std::vector<std::string> marks;
-            for (std::size_t i = 0; i < job->memberCount(); ++i) marks.push_back(job->member(i).mark);
-            const std::optional<std::string> near = base::nearest(o.member, marks);
-            printDiagnostics(*job, "", around);
-            printDiagnostic(faultOf(diag::Code::UnknownMember, o.file, "there is no member `" + o.member + "`", near ? "did you mean `" + *near + "`?" : ""),
-                            {}, around);
-            return kNotRead;
-        }
+        want.member = findMember(*job, o.member, around);
+        if (!want.member) return kNotRead;
     }
     report::JobFacts facts = report::gather(*job, want);
     facts.overrides = o.set;

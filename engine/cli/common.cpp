@@ -117,6 +117,17 @@ std::optional<Target> findTarget(const job::Job& job, const std::string& path, c
     return Target{*member, *id};
 }
 
+std::optional<std::size_t> findMember(const job::Job& job, const std::string& mark, const Surroundings& around) {
+    if (const std::optional<std::size_t> found = job.memberByMark(mark)) return found;
+    std::vector<std::string> marks;
+    for (std::size_t i = 0; i < job.memberCount(); ++i) marks.push_back(job.member(i).mark);
+    const std::optional<std::string> near = base::nearest(mark, marks);
+    printDiagnostics(job, "", around);
+    printDiagnostic(faultOf(diag::Code::UnknownMember, job.path(), "there is no member `" + mark + "`", near ? "did you mean `" + *near + "`?" : ""), {},
+                    around);
+    return std::nullopt;
+}
+
 void printDiagnostic(const diag::Diagnostic& d, const diag::Resolver& resolve, const Surroundings& around) { around.err << diag::renderText(d, resolve); }
 
 void printDiagnostics(const job::Job& job, const std::string& mark, const Surroundings& around) {

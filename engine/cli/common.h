@@ -37,6 +37,9 @@ struct Target {
 /// Nothing after saying on `err` what there is instead.
 [[nodiscard]] std::optional<Target> findTarget(const job::Job& job, const std::string& path, const Surroundings& around);
 
+/// A member by its mark; nothing after saying on `err` that there is none.
+[[nodiscard]] std::optional<std::size_t> findMember(const job::Job& job, const std::string& mark, const Surroundings& around);
+
 void printDiagnostic(const diag::Diagnostic& d, const diag::Resolver& resolve, const Surroundings& around);
 /// Of one member (and of the files as a whole) where a mark is given.
 void printDiagnostics(const job::Job& job, const std::string& mark, const Surroundings& around);

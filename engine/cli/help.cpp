@@ -100,24 +100,31 @@ examples
   spanwright set shed.spanjob snow '1.8 kN/m^2'      (the job's own given)
 )";
 
-constexpr const char* kReport = R"(usage: spanwright report FILE [-o OUT] [--as FORM] [--plots FOLDER]
+constexpr const char* kReport = R"(usage: spanwright report FILE [-o OUT] [--as FORM] [--member MARK]...
+                         [--brief] [--size SIZE] [--plots FOLDER]
                          [--set NAME=VALUE]...
 
 Writes the printable calculation: cover, cautions, contents, assumptions, load
 path, schedule, then each member with every step in three columns: reference,
-calculation, result. One page that needs nothing else; print it from a browser.
+calculation, result. As HTML one page that needs nothing else; as PDF pages to
+print, with a margin for remarks (PDF comes with the window, spanwright-desk).
 
   -o, --out OUT          where to; beside FILE as NAME.html if not given, - for
                          standard output
       --as FORM          html, text, json, csv (the schedule) or pdf; otherwise
                          OUT's ending decides
+  -m, --member MARK      only this member's calculation (again for each further
+                         one); the cover says so, the schedule holds all
+  -b, --brief            of each member only what is stated, checks, sketches
+      --size SIZE        of a PDF's paper: a4 (if not given) or letter
       --plots FOLDER     also each plot as an SVG file in this folder
   -s, --set NAME=VALUE   take another value, here and now; the cover says so
 
 examples
   spanwright report shed.spanjob
   spanwright report shed.spanjob -o /srv/print/shed.html
-  spanwright report shed.spanjob -o - --as text | less
+  spanwright report shed.spanjob -o ridge.pdf --member R1 --member P1
+  spanwright report shed.spanjob -o - --as text --brief | less
 
 The exit status is that of `spanwright check`.
 )";

@@ -92,6 +92,9 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     report->add_option("--out,-o", p.report.out);
     report->add_option("--as", p.report.as)->check(CLI::IsMember({"html", "text", "json", "csv", "pdf"}));
     report->add_option("--plots", p.report.plots);
+    report->add_option("--member,-m", p.report.members)->allow_extra_args(false);
+    report->add_flag("--brief,-b", p.report.brief);
+    report->add_option("--size", p.report.size)->check(CLI::IsMember({"a4", "letter"}));
     addSet(*report, p.report.set);
 
     app.add_subcommand("sheets");

@@ -23,6 +23,9 @@ struct SetOptions {
 };
 struct ReportOptions {
     std::string file, out, as, plots;
+    std::vector<std::string> members; ///< marks; empty: all
+    bool brief = false;
+    std::string size; ///< of the paper: a4, letter
     std::vector<std::string> set;
 };
 struct SheetsOptions {};

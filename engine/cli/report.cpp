@@ -48,12 +48,34 @@ bool writePlots(const report::JobFacts& facts, const std::string& folder, const 
     return true;
 }
 
+/// The members asked for by their marks; nothing after saying which of them is unknown.
+std::optional<std::vector<std::size_t>> chosenMembers(const job::Job& job, const ReportOptions& o, const Surroundings& around) {
+    std::vector<std::size_t> out;
+    for (const std::string& mark : o.members) {
+        const std::optional<std::size_t> member = findMember(job, mark, around);
+        if (!member) return std::nullopt;
+        out.push_back(*member);
+    }
+    return out;
+}
+
 } // namespace
 
 int perform(const ReportOptions& o, const Surroundings& around) {
     const std::unique_ptr<job::Job> job = openJob(o.file, around);
     if (!applySets(*job, o.set, around)) return kNotRead;
     const std::string form = formOf(o);
+    const std::optional<std::vector<std::size_t>> members = chosenMembers(*job, o, around);
+    if (!members) return kNotRead;
+    const report::ReportScope scope{*members, o.brief};
+    if ((form == "json" || form == "csv") && (o.brief || !o.members.empty())) {
+        around.err << "spanwright report: --member and --brief choose pages; " << form << " always holds the whole job\n";
+        return kUsage;
+    }
+    if (!o.size.empty() && form != "pdf") {
+        around.err << "spanwright report: --size is the size of a PDF's paper\n";
+        return kUsage;
+    }
     report::Want want;
     want.rows = true;
     want.workings = form != "json" && form != "csv";
@@ -69,17 +91,20 @@ int perform(const ReportOptions& o, const Surroundings& around) {
     else if (form == "csv")
         bytes = report::writeScheduleCsv(facts);
     else if (form == "text")
-        bytes = report::writeText(report::reportDocument(facts));
+        bytes = report::writeText(report::reportDocument(facts, scope));
     else if (form == "html")
-        bytes = report::writeHtml(report::reportDocument(facts));
+        bytes = report::writeHtml(report::reportDocument(facts, scope));
     else {
-        std::string problem = "this program was built without a PDF writer";
+        std::string problem = "this program was built without a PDF writer: it comes with the window, spanwright-desk";
         if (around.paper != nullptr) {
             problem.clear();
-            bytes = around.paper->write(report::reportDocument(facts), problem);
+            bytes = around.paper->write(report::reportDocument(facts, scope),
+                                        o.size == "letter" ? report::PaperWriter::Size::Letter : report::PaperWriter::Size::A4, problem);
         }
         if (bytes.empty()) {
-            printDiagnostic(faultOf(diag::Code::FileNotWritable, o.out.empty() ? "pdf" : o.out, problem, "print the HTML page to PDF instead"), {}, around);
+            printDiagnostic(faultOf(diag::Code::FileNotWritable, o.out.empty() ? "pdf" : o.out, problem,
+                                    "install the package that holds the window, or print the HTML page from a browser"),
+                            {}, around);
             return kNotRead;
         }
     }

@@ -24,14 +24,24 @@ struct WorkingStep {
 };
 [[nodiscard]] Document workingDocument(const std::vector<WorkingStep>& steps, bool singleSheet);
 
+/// What of the members is printed. Cover, cautions, schedule, assumptions and what is wrong always speak of the whole job,
+/// and the cover says what was left out.
+struct ReportScope {
+    std::vector<std::size_t> members; ///< only these, in the job's order; empty: all
+    bool brief = false;               ///< of each member its sketches, stated values and checks, without the calculation
+};
 /// The printable calculation. Needs facts gathered with workings.
-[[nodiscard]] Document reportDocument(const JobFacts& f);
+[[nodiscard]] Document reportDocument(const JobFacts& f, const ReportScope& scope = {});
 
 /// Parts of the above, one file each; see README.md for how to add one.
-[[nodiscard]] Section coverSection(const JobFacts& f);
-[[nodiscard]] Section contentsSection(const JobFacts& f);
+[[nodiscard]] Section coverSection(const JobFacts& f, const ReportScope& scope);
+[[nodiscard]] Section contentsSection(const JobFacts& f, const ReportScope& scope);
 [[nodiscard]] Section basisSection(const JobFacts& f); ///< assumptions, load path, schedule, what is wrong
 [[nodiscard]] Section memberSection(const JobFacts& f, std::size_t member);
+/// The brief form: all members one below the other.
+[[nodiscard]] Section briefSection(const JobFacts& f, const ReportScope& scope);
+/// True if the scope holds the member.
+[[nodiscard]] bool holds(const ReportScope& scope, std::size_t member);
 [[nodiscard]] Table scheduleTable(const JobFacts& f, bool withLinks);
 
 /// Ids within the report: no text of a file ever enters one.

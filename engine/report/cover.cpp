@@ -11,9 +11,28 @@ void pair(Table& t, const std::string& label, const std::string& value) { t.rows
 /// What the job leaves unsaid is said to be so: an empty box on a cover is filled in by hand.
 std::string orOpen(const std::string& value) { return value.empty() ? "not stated" : value; }
 
+/// Whoever holds a part must know that it is one.
+void leftOut(Section& s, const JobFacts& f, const ReportScope& scope) {
+    if (scope.members.empty() && !scope.brief) return;
+    Framed frame{"This print is a part", {}};
+    Bullets list;
+    if (!scope.members.empty()) {
+        std::string marks;
+        for (std::size_t i = 0; i < f.members.size(); ++i) {
+            if (holds(scope, i)) marks += (marks.empty() ? "" : ", ") + f.members[i].view.mark;
+        }
+        list.items.push_back({{plainText("It holds " + marks + " of the job's " + counted(f.members.size(), "member", "members") +
+                                         "; verdict, schedule and assumptions are of the whole job.")},
+                              {}});
+    }
+    if (scope.brief) list.items.push_back({{plainText("It holds stated values, checks and sketches; the calculation itself is not printed.")}, {}});
+    frame.blocks.push_back({std::move(list)});
+    s.blocks.push_back({std::move(frame)});
+}
+
 } // namespace
 
-Section coverSection(const JobFacts& f) {
+Section coverSection(const JobFacts& f, const ReportScope& scope) {
     Section s;
     s.id = "cover";
     s.blocks.push_back({Heading{1, {plainText(f.cover.title.empty() ? f.file : f.cover.title)}, ""}});
@@ -33,6 +52,7 @@ Section coverSection(const JobFacts& f) {
     t.rows.push_back({{faintText("verdict")}, {boxedWord(stampOf(f.verdict))}});
     s.blocks.push_back({std::move(t)});
     for (const std::string& note : f.cover.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
+    leftOut(s, f, scope);
     if (!f.overrides.empty()) {
         Framed set{"Set for this print only; the file says otherwise", {}};
         Bullets list;
@@ -48,7 +68,7 @@ Section coverSection(const JobFacts& f) {
     return s;
 }
 
-Section contentsSection(const JobFacts& f) {
+Section contentsSection(const JobFacts& f, const ReportScope& scope) {
     Section s;
     s.id = "contents";
     s.title = "Contents";
@@ -63,6 +83,7 @@ Section contentsSection(const JobFacts& f) {
     if (!f.ticks.empty() || !f.remarks.empty()) basis.below.push_back(entry("review", "Review"));
     list.items.push_back(std::move(basis));
     for (std::size_t i = 0; i < f.members.size(); ++i) {
+        if (!holds(scope, i)) continue;
         const job::MemberView& m = f.members[i].view;
         Bullets::Item item;
         item.text = {linkTo(memberId(i), m.mark), plainText("  " + (m.purpose.empty() ? m.sheetTitle : m.purpose) + "  "), boxedWord(stampOf(m.verdict))};

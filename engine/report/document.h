@@ -132,9 +132,10 @@ struct Document {
 /// that can draw (the window) hands one to the command.
 class PaperWriter {
 public:
+    enum class Size : std::uint8_t { A4, Letter };
     virtual ~PaperWriter() = default;
     /// The whole file's bytes; on failure an empty text and the reason in `problem`.
-    [[nodiscard]] virtual std::string write(const Document& document, std::string& problem) const = 0;
+    [[nodiscard]] virtual std::string write(const Document& document, Size size, std::string& problem) const = 0;
 };
 
 } // namespace spanwright::report

@@ -3,6 +3,7 @@
 
 #include "engine/report/build.h"
 #include "engine/report/equation.h"
+#include "engine/report/member_head.h"
 #include "engine/report/words.h"
 #include "engine/units/format.h"
 
@@ -86,14 +87,6 @@ void rowsTable(std::vector<Block>& out, const meaning::Table& table) {
     if (rows > kMaxShown) out.push_back({Paragraph{{faintText(beyond(rows))}}});
 }
 
-void remarksOn(std::vector<Block>& out, const JobFacts& f, const std::string& mark, const std::string& name) {
-    for (const RemarkFact& r : f.remarks) {
-        if (r.member != mark || r.name != name) continue;
-        const std::string who = r.by + (r.on.empty() ? "" : ", " + r.on);
-        out.push_back({Paragraph{{strongText((r.answer ? "answer by " : "remark by ") + who + ": "), plainText(r.text)}, Paragraph::Role::Remark}});
-    }
-}
-
 const job::CheckView* checkOf(const MemberFacts& m, const RowFact& r) {
     const auto it = std::find_if(m.view.checks.begin(), m.view.checks.end(), [&](const job::CheckView& c) { return c.id == r.view.id; });
     return it == m.view.checks.end() ? nullptr : &*it;
@@ -167,7 +160,7 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
         line.calculation.push_back({Paragraph{{plainText(r.view.reason)}}});
     }
     if (!r.view.note.empty()) line.calculation.push_back({Paragraph{{plainText(r.view.note)}, Paragraph::Role::Note}});
-    remarksOn(line.calculation, f, m.view.mark, r.view.name);
+    remarksInto(line.calculation, f, m.view.mark, r.view.name);
     resultInto(line, m, r);
     tickInto(line, f, r);
     return line;
@@ -202,66 +195,7 @@ bool hasLine(const RowFact& r) {
     return r.kind != Kind::Condition && r.kind != Kind::Switch && r.kind != Kind::Piece && r.kind != Kind::Schedule;
 }
 
-void membersHead(Section& s, const MemberFacts& m) {
-    Inlines head{strongText(m.view.mark), plainText("  " + (m.view.sheetTitle.empty() ? m.view.sheetName : m.view.sheetTitle) + "  "),
-                 boxedWord(stampOf(m.view.verdict))};
-    s.blocks.push_back({Heading{2, std::move(head), ""}});
-    std::string words = m.view.purpose;
-    if (m.view.count != 1) words += (words.empty() ? "" : ", ") + countText(m.view.count) + " off";
-    if (!words.empty()) s.blocks.push_back({Paragraph{{plainText(words)}}});
-    s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
-    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
-    const auto marks = [&](const std::string& words0, const std::vector<std::string>& list) {
-        if (list.empty()) return;
-        std::string all;
-        for (const std::string& k : list) all += (all.empty() ? "" : ", ") + k;
-        s.blocks.push_back({Paragraph{{plainText(words0 + all)}}});
-    };
-    marks("takes values from ", m.view.readsMembers);
-    marks("passes values to ", m.view.feedsMembers);
-    if (!m.view.reasons.empty()) {
-        Bullets why;
-        for (const std::string& r : m.view.reasons) why.items.push_back({{plainText(r)}, {}});
-        Framed frame{"Why it is not OK", {}};
-        frame.blocks.push_back({std::move(why)});
-        s.blocks.push_back({std::move(frame)});
-    }
-}
-
-/// The drawing, and beside it what is not on it.
-void sketchInto(Section& s, const job::SketchView& sketch, const job::QuantityView& view) {
-    s.blocks.push_back({Figure{sketchDrawing(sketch), sketch.title + (sketch.what.empty() ? "" : ": " + sketch.what)}});
-    if (!sketch.leftOut.empty()) {
-        Bullets list;
-        for (const std::string& why : sketch.leftOut) list.items.push_back({{plainText(why)}, {}});
-        s.blocks.push_back({Paragraph{{plainText("not drawn in " + sketch.title + ":")}}});
-        s.blocks.push_back({std::move(list)});
-    }
-    if (!view.note.empty()) s.blocks.push_back({Paragraph{{plainText(view.note)}, Paragraph::Role::Note}});
-}
-
-void checksSummary(Section& s, std::size_t member, const MemberFacts& m) {
-    if (m.view.checks.empty()) return;
-    Table t;
-    t.caption = "checks, the governing one first";
-    t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
-    for (const job::CheckView& c : m.view.checks) {
-        Inline name = plainText(c.name);
-        for (std::size_t i = 0; i < m.rows.size(); ++i) {
-            if (m.rows[i].view.id == c.id && c.state != job::CheckView::State::NotApplicable) name = linkTo(rowId(member, i), c.name);
-        }
-        t.rows.push_back({{std::move(name)},
-                          {plainText(c.governingLabel)},
-                          {plainText(c.utilisation ? units::showUtilisation(*c.utilisation) : "-")},
-                          {boxedWord(stampOf(c.state))}});
-    }
-    s.blocks.push_back({std::move(t)});
-}
-
 } // namespace
-
-std::string memberId(std::size_t member) { return "m" + std::to_string(member + 1); }
-std::string rowId(std::size_t member, std::size_t row) { return memberId(member) + "-r" + std::to_string(row + 1); }
 
 Section memberSection(const JobFacts& f, std::size_t member) {
     const MemberFacts& m = f.members[member];
@@ -270,9 +204,9 @@ Section memberSection(const JobFacts& f, std::size_t member) {
     s.mark = m.view.mark;
     s.running = editionsOf(m);
     s.calculation = true;
-    membersHead(s, m);
-    checksSummary(s, member, m);
-    remarksOn(s.blocks, f, m.view.mark, "");
+    headInto(s, m, "");
+    checksInto(s, member, m, true);
+    remarksInto(s.blocks, f, m.view.mark, "");
     std::size_t part = static_cast<std::size_t>(-1);
     for (std::size_t i = 0; i < m.rows.size(); ++i) {
         const RowFact& r = m.rows[i];
@@ -304,21 +238,6 @@ Section memberSection(const JobFacts& f, std::size_t member) {
         s.blocks.push_back({std::move(list)});
     }
     return s;
-}
-
-Document reportDocument(const JobFacts& f) {
-    Document d;
-    d.title = f.cover.title.empty() ? f.file : f.cover.title;
-    d.fingerprint = f.fingerprint;
-    d.identity = d.title + (f.cover.revision.empty() ? "" : ", revision " + f.cover.revision) + (f.cover.date.empty() ? "" : ", " + f.cover.date);
-    d.sections = {coverSection(f), contentsSection(f), basisSection(f)};
-    for (std::size_t i = 0; i < f.members.size(); ++i) d.sections.push_back(memberSection(f, i));
-    std::string editions;
-    for (const std::string& e : editionsOf(f)) editions += (editions.empty() ? "" : "; ") + e;
-    for (Section& s : d.sections) {
-        if (s.running.empty()) s.running = editions.empty() ? "no basis stated" : editions;
-    }
-    return d;
 }
 
 } // namespace spanwright::report

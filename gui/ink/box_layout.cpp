@@ -77,9 +77,11 @@ public:
             const Box& child = box.children[i];
             Set piece = spaced(box.children, i, 0, false);
             const bool op = child.kind == Box::Kind::Operator;
+            // A function keeps its arguments.
+            const bool glued = child.kind == Box::Kind::Fence && i > 0 && box.children[i - 1].kind != Box::Kind::Operator;
             Set& line = lines.back();
             // An operator stands at the end of a line only if its right side would not fit behind it.
-            if (!op && line.width > 0 && line.width + piece.width > widest) {
+            if (!op && !glued && line.width > 0 && line.width + piece.width > widest) {
                 Set next;
                 next.width = em(0) * 1.5;
                 lines.push_back(std::move(next));

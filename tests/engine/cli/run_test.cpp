@@ -251,7 +251,11 @@ namespace {
 
 class FakePaper final : public report::PaperWriter {
 public:
-    [[nodiscard]] std::string write(const report::Document& d, std::string&) const override { return "paper of " + d.title; }
+    [[nodiscard]] std::string write(const report::Document& d, Size size, std::string&) const override {
+        std::string out = (size == Size::Letter ? "letter of " : "paper of ") + d.title;
+        for (const report::Section& s : d.sections) out += s.mark.empty() ? "" : " " + s.mark;
+        return out;
+    }
 };
 
 } // namespace
@@ -264,7 +268,36 @@ TEST_CASE("PDF needs a writer") {
     CHECK(b.files.files.count("shed.pdf") == 0);
     const FakePaper paper;
     CHECK(b.run({"report", "shed.spanjob", "-o", "shed.pdf"}, &paper).status == kNotOk);
-    CHECK(b.files.files["shed.pdf"] == "paper of Orchard packing shed");
+    CHECK(b.files.files["shed.pdf"] == "paper of Orchard packing shed J1 B1");
+    CHECK(b.run({"report", "shed.spanjob", "-o", "shed.pdf", "-m", "B1", "--size", "letter"}, &paper).status == kNotOk);
+    CHECK(b.files.files["shed.pdf"] == "letter of Orchard packing shed B1");
+}
+
+TEST_CASE("a report of chosen members says that it is a part") {
+    Bench b;
+    const auto page = [&](std::vector<std::string> more) {
+        std::vector<std::string> line{"report", "shed.spanjob", "-o", "-", "--as", "html"};
+        line.insert(line.end(), more.begin(), more.end());
+        const Ran r = b.run(line);
+        CHECK(r.status == kNotOk); // the whole job's
+        return r.out;
+    };
+    const std::string all = page({}), one = page({"--member", "J1"}), brief = page({"--brief"});
+    CHECK(has(all, "id=\"m2\""));
+    CHECK_FALSE(has(all, "This print is a part"));
+    CHECK(has(one, "It holds J1 of the job"));
+    CHECK(has(one, "id=\"m1\""));
+    CHECK_FALSE(has(one, "id=\"m2\""));
+    CHECK_FALSE(has(one, "href=\"#m2"));
+    CHECK(has(one, "B1")); // in the schedule
+    CHECK(has(brief, "the calculation itself is not printed"));
+    CHECK(has(brief, "id=\"m2\""));
+    CHECK_FALSE(has(brief, "class=\"equation\""));
+    CHECK(brief.size() < all.size());
+    for (const char* form : {"json", "csv"}) CHECK(b.run({"report", "shed.spanjob", "-o", "-", "--as", form, "--brief"}).status == kUsage);
+    CHECK(b.run({"report", "shed.spanjob", "-o", "-", "--size", "a4"}).status == kUsage);
+    CHECK(b.run({"report", "shed.spanjob", "-o", "x.html", "--member", "J9"}).status == kNotRead);
+    CHECK(b.files.files.count("x.html") == 0);
 }
 
 TEST_CASE("sheets, start, tidy, explain") {

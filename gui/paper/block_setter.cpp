@@ -1,0 +1,254 @@
+// SPDX-License-Identifier: MIT
+#include "gui/paper/block_setter.h"
+
+#include <algorithm>
+
+#include "engine/report/clean.h"
+
+namespace spanwright::paper {
+
+namespace {
+
+using report::Inlines;
+
+constexpr qreal kBody = 8;      ///< points
+constexpr qreal kReference = 7; ///< in the outer columns
+constexpr qreal kLineGap = points(1.5);
+
+Mark textMark(const Types::Face& face, const QString& text, QPointF base, qreal width) {
+    return {Mark::Text{face.font, text, base, false}, QRectF(base.x(), base.y() - face.ascent, width, face.ascent + face.descent)};
+}
+
+void append(Strips& out, Strips more) {
+    for (Strip& s : more) out.push_back(std::move(s));
+}
+
+/// Lines as one strip, for a column beside others.
+Strip columnStrip(Types& types, const std::vector<Inlines>& paragraphs, qreal width, const LineStyle& style) {
+    Strips all;
+    for (const Inlines& p : paragraphs) append(all, stripsOf(setLines(types, p, width, style), 0, kLineGap));
+    return joined(std::move(all));
+}
+
+} // namespace
+
+Mark ruleMark(QPointF from, QPointF to, qreal width, bool faint) {
+    return {Mark::Line{from, to, width, Mark::Line::Stroke::Solid, faint}, QRectF(from, to).normalized()};
+}
+
+Strips BlockSetter::section(const report::Section& s) {
+    m_contents = s.id == "contents";
+    const qreal width = m_format.body().width();
+    Strips out;
+    if (!s.title.empty()) out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, kBody);
+    for (const report::Block& b : s.blocks) {
+        const auto* line = std::get_if<report::CalcLine>(&b.is);
+        if (line != nullptr && s.calculation)
+            append(out, calcRow(*line, width));
+        else
+            append(out, blocks({b}, width, kBody));
+    }
+    if (out.empty()) out.emplace_back();
+    out.front().ids.push_back(s.id);
+    return out;
+}
+
+Strips BlockSetter::blocks(const std::vector<report::Block>& list, qreal width, qreal size) {
+    Strips out;
+    for (const report::Block& b : list) append(out, std::visit([&](const auto& is) { return set(is, width, size); }, b.is));
+    return out;
+}
+
+Strips BlockSetter::set(const report::Heading& h, qreal width, qreal) {
+    LineStyle style;
+    style.size = h.level <= 1 ? 22 : h.level == 2 ? 13 : h.level == 3 ? 10 : 8.5;
+    style.voice = Voice::Strong;
+    const qreal above = h.level <= 1 ? points(60) : h.level == 2 ? points(16) : points(12);
+    Strip s = joined(stripsOf(setLines(m_types, h.text, width, style), 0, above));
+    s.above = above;
+    if (h.level == 2 || h.level == 3) {
+        s.height += points(2.5);
+        s.marks.push_back(ruleMark({0, s.height}, {width, s.height}, h.level == 2 ? points(0.9) : points(0.4), h.level == 3));
+        s.height += points(1.5);
+    } else if (h.level <= 1)
+        s.height += points(6);
+    s.keepWithNext = true;
+    if (!h.id.empty()) s.ids.push_back(h.id);
+    return {std::move(s)};
+}
+
+Strips BlockSetter::set(const report::Paragraph& p, qreal width, qreal size) {
+    LineStyle style;
+    style.size = size;
+    if (p.role == report::Paragraph::Role::Plain) return stripsOf(setLines(m_types, p.text, width, style), 0, points(3));
+    // A note has one stroke at its left, a remark two.
+    const bool remark = p.role == report::Paragraph::Role::Remark;
+    const qreal in = points(9);
+    style.italic = !remark;
+    Strips out = stripsOf(setLines(m_types, p.text, width - in, style), in, 0);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        Strip& s = out[i];
+        s.marks.push_back(ruleMark({points(3), 0}, {points(3), s.height}, points(0.7), false));
+        if (remark) s.marks.push_back(ruleMark({points(5), 0}, {points(5), s.height}, points(0.7), false));
+        if (i == 0) s.above = points(4);
+    }
+    return out;
+}
+
+void BlockSetter::items(Strips& out, const std::vector<report::Bullets::Item>& list, qreal x, qreal width, qreal size, int depth) {
+    LineStyle style;
+    style.size = size;
+    Types::Face& face = m_types.face(Voice::Plain, size);
+    // However deep a list is, room for words is left.
+    const qreal in = points(depth < 12 ? 10 : 0);
+    for (const report::Bullets::Item& i : list) {
+        const auto link = std::find_if(i.text.begin(), i.text.end(), [](const report::Inline& l) { return l.kind == report::Inline::Kind::Link; });
+        const bool numbered = m_contents && link != i.text.end();
+        const qreal number = numbered ? points(24) : 0;
+        std::vector<SetLine> lines = setLines(m_types, i.text, width - x - in - number, style);
+        if (lines.empty()) lines.emplace_back();
+        Strips strips = stripsOf(lines, x + in, points(numbered && depth == 0 ? 4 : 2));
+        const qreal base = lines.front().base;
+        const QString bullet = depth % 2 == 0 ? QStringLiteral("\u2022") : QStringLiteral("\u2013");
+        if (!numbered && in > 0) strips.front().marks.push_back(textMark(face, bullet, {x + points(1), base}, face.width(bullet)));
+        if (numbered) {
+            Strip& last = strips.back();
+            const qreal y = lines.back().base, from = x + in + lines.back().width + points(4), to = width - number;
+            if (to > from)
+                last.marks.push_back({Mark::Line{{from, y}, {to, y}, points(0.6), Mark::Line::Stroke::Dotted, false}, QRectF(from, y, to - from, 0)});
+            last.marks.push_back({Mark::PageNumber{face.font, link->target, {width, y}}, QRectF(to, y - face.ascent, number, face.ascent + face.descent)});
+        }
+        append(out, std::move(strips));
+        items(out, i.below, x + in, width, size, depth + 1);
+    }
+}
+
+Strips BlockSetter::set(const report::Bullets& b, qreal width, qreal size) {
+    Strips out;
+    items(out, b.items, 0, width, size, 0);
+    return out;
+}
+
+Strips BlockSetter::set(const report::Framed& f, qreal width, qreal size) {
+    const qreal pad = points(7), right = width;
+    Strips inside;
+    if (!f.title.empty()) {
+        LineStyle style;
+        style.size = size;
+        style.voice = Voice::Strong;
+        inside = stripsOf(setLines(m_types, {report::plainText(f.title)}, width - 2 * pad, style), 0, 0);
+        for (Strip& s : inside) s.keepWithNext = true;
+    }
+    append(inside, blocks(f.blocks, width - 2 * pad, size));
+    shift(inside, pad);
+    Strips out;
+    Strip top;
+    top.above = points(8);
+    top.height = points(5);
+    top.keepWithNext = true;
+    out.push_back(std::move(top));
+    for (std::size_t i = 0; i < inside.size(); ++i) {
+        Strip& s = inside[i];
+        // The sides run on through the space between strips.
+        s.height += s.above;
+        for (Mark& m : s.marks) m.shift(0, s.above);
+        s.above = 0;
+        out.push_back(std::move(s));
+    }
+    // The last strip keeps its foot.
+    out.back().keepWithNext = true;
+    Strip foot;
+    foot.height = points(6);
+    out.push_back(std::move(foot));
+    for (Strip& s : out) {
+        s.marks.push_back(ruleMark({0, 0}, {0, s.height}, points(0.8), false));
+        s.marks.push_back(ruleMark({right, 0}, {right, s.height}, points(0.8), false));
+    }
+    out.front().marks.push_back(ruleMark({0, 0}, {right, 0}, points(0.8), false));
+    out.back().marks.push_back(ruleMark({0, out.back().height}, {right, out.back().height}, points(0.8), false));
+    return out;
+}
+
+Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
+    Strip s;
+    s.above = points(8);
+    if (f.drawing.width > 0 && f.drawing.height > 0) {
+        // A unit is a pixel of 1/96 in.
+        const qreal scale = std::min({points(0.75), width / f.drawing.width, room() * 0.62 / f.drawing.height});
+        const QRectF extent(0, 0, f.drawing.width * scale, f.drawing.height * scale);
+        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f.drawing), {}, scale}, extent});
+        s.height = extent.height();
+    }
+    if (f.caption.empty()) return {std::move(s)};
+    LineStyle style;
+    style.size = size;
+    style.italic = true;
+    Strips out{std::move(s)};
+    append(out, stripsOf(setLines(m_types, {report::plainText(f.caption)}, width, style), 0, points(2)));
+    if (heightOf(out) < room() * 0.9) return {joined(std::move(out))};
+    out.front().keepWithNext = true;
+    return out;
+}
+
+Strips BlockSetter::set(const report::CalcLine& c, qreal width, qreal size) {
+    Strips out = blocks(c.calculation, width, size);
+    for (const Inlines& r : c.result) append(out, set(report::Paragraph{r}, width, size));
+    if (!c.reference.empty()) append(out, set(report::Paragraph{c.reference}, width, kReference));
+    if (!out.empty() && !c.id.empty()) out.front().ids.push_back(c.id);
+    return out;
+}
+
+Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
+    const Columns columns(width);
+    Strips middle = blocks(c.calculation, columns.calculation, kBody);
+    if (!middle.empty()) middle.front().above = 0;
+    LineStyle small;
+    small.size = kReference;
+    LineStyle plain;
+    plain.size = kBody;
+    LineStyle apart;
+    apart.size = 6;
+    Strip reference = columnStrip(m_types, {c.reference}, columns.reference, small);
+    // What the whole line comes to is to be seen; letters and other asides below it are small.
+    Strips results;
+    for (const Inlines& r : c.result) {
+        const bool aside = !r.empty() && std::all_of(r.begin(), r.end(), [](const report::Inline& i) { return i.kind == report::Inline::Kind::Faint; });
+        append(results, stripsOf(setLines(m_types, r, columns.result, aside ? apart : plain), 0, aside ? 0 : kLineGap));
+    }
+    Strip result = joined(std::move(results));
+    const qreal beside = std::max(reference.height, result.height);
+    const qreal above = points(6);
+    if (beside > room() * 0.5) {
+        // Far too much for a narrow column: one below the other, broken wherever it has to be.
+        Strips out = set(c, width, kBody);
+        if (!out.empty()) out.front().above = above;
+        return out;
+    }
+    shift(middle, columns.calculationLeft());
+    // A line of a calculation stays whole unless it is very long; then its first part is as tall as what stands beside it.
+    const qreal tall = heightOf(middle);
+    std::size_t first = middle.size();
+    if (tall > room() * 0.4) {
+        qreal height = 0;
+        for (first = 0; first < middle.size(); ++first) {
+            if (first > 0 && height >= beside && !middle[first - 1].keepWithNext) break;
+            height += middle[first].height + (first > 0 ? middle[first].above : 0);
+        }
+        if (height > room() * 0.8) first = 1;
+    }
+    Strips lead(std::make_move_iterator(middle.begin()), std::make_move_iterator(middle.begin() + static_cast<std::ptrdiff_t>(first)));
+    Strip row = joined(std::move(lead));
+    row.above = above;
+    row.height = std::max(row.height, beside);
+    for (Mark& m : reference.marks) row.marks.push_back(std::move(m));
+    for (Mark& m : result.marks) {
+        m.shift(columns.resultLeft(), 0);
+        row.marks.push_back(std::move(m));
+    }
+    if (!c.id.empty()) row.ids.push_back(c.id);
+    Strips out{std::move(row)};
+    for (std::size_t i = first; i < middle.size(); ++i) out.push_back(std::move(middle[i]));
+    return out;
+}
+
+} // namespace spanwright::paper

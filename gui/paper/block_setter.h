@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "engine/report/document.h"
+#include "gui/paper/line_setter.h"
+#include "gui/paper/page_format.h"
+
+namespace spanwright::paper {
+
+/// Turns blocks of a document into strips of a given width. Nothing set is wider than that.
+class BlockSetter {
+public:
+    BlockSetter(Types& types, const PageFormat& format) : m_types(types), m_format(format) {}
+    /// All of a section, from the body's left edge.
+    [[nodiscard]] Strips section(const report::Section& s);
+
+private:
+    Types& m_types;
+    const PageFormat& m_format;
+    bool m_contents = false; ///< links lead to page numbers
+
+    [[nodiscard]] qreal room() const { return m_format.body().height(); }
+    [[nodiscard]] Strips blocks(const std::vector<report::Block>& list, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Heading& h, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Paragraph& p, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Bullets& b, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Table& t, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Equation& e, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::CalcLine& c, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Framed& f, qreal width, qreal size);
+    [[nodiscard]] Strips set(const report::Figure& f, qreal width, qreal size);
+
+    void items(Strips& out, const std::vector<report::Bullets::Item>& list, qreal x, qreal width, qreal size, int depth);
+    [[nodiscard]] Strips calcRow(const report::CalcLine& c, qreal width);
+    [[nodiscard]] Strips step(const report::Equation::Line& line, qreal width, qreal size, qreal& relationAt);
+    /// A row of a table that is taller than a page, as lines.
+    [[nodiscard]] Strips spilled(const report::Table& t, const std::vector<report::Inlines>& row, qreal width, qreal size);
+};
+
+/// A line across, for frames and rules.
+[[nodiscard]] Mark ruleMark(QPointF from, QPointF to, qreal width, bool faint);
+
+} // namespace spanwright::paper

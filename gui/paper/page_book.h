@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QRectF>
+#include <QSizeF>
+#include <QString>
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "engine/report/document.h"
+#include "gui/paper/page_format.h"
+#include "gui/paper/strip.h"
+#include "gui/paper/types.h"
+
+class QPainter;
+
+namespace spanwright::paper {
+
+/// A document set on pages: the PDF, the printer and the preview paint the same ones. Sections begin on new pages; a head
+/// line repeats job, member's mark and editions, a foot line the fingerprint and "page n of N"; headings stay with
+/// what follows, rows are not broken, tables that go on repeat their heads.
+class PageBook {
+public:
+    PageBook(const report::Document& document, const PageFormat& format);
+
+    [[nodiscard]] int pageCount() const { return static_cast<int>(m_pages.size()); }
+    [[nodiscard]] const PageFormat& format() const { return m_format; }
+    /// Paints one page, the first being 0, with the paper's upper left corner at the painter's origin; kPerPoint units a point.
+    void paint(QPainter& painter, int page) const;
+    /// The page of an id, the first being 1; 0 where there is none.
+    [[nodiscard]] int pageOf(const std::string& id) const;
+    /// Everything on a page, where it stands on the paper.
+    [[nodiscard]] std::vector<Mark> marks(int page) const;
+    /// The member's mark on a page; empty on general ones.
+    [[nodiscard]] const std::string& memberOn(int page) const { return m_pages[static_cast<std::size_t>(page)].mark; }
+    [[nodiscard]] const QString& title() const { return m_title; }
+
+private:
+    struct Page {
+        std::string mark;
+        std::vector<Mark> furniture;
+        std::vector<std::pair<Strip, qreal>> strips; ///< with their tops
+    };
+    PageFormat m_format;
+    Types m_types;
+    QString m_title;
+    std::vector<Page> m_pages;
+    std::map<std::string, int> m_pageOf;
+
+    /// The head line, and under it the columns' names: gives its height.
+    [[nodiscard]] Strip headOf(const report::Document& d, const report::Section& s);
+    void fill(const report::Section& s, Strips strips, const Strip& head);
+    void foot(const report::Document& d);
+};
+
+} // namespace spanwright::paper

@@ -1,0 +1,168 @@
+// SPDX-License-Identifier: MIT
+#include <algorithm>
+#include <numeric>
+
+#include "gui/paper/block_setter.h"
+
+namespace spanwright::paper {
+
+namespace {
+
+using report::Inlines;
+using report::Table;
+
+constexpr qreal kPad = points(5); ///< between columns, half on each side
+constexpr qreal kRowGap = points(1.6);
+constexpr std::size_t kWhole = 7; ///< a table of no more rows is not broken over pages
+
+/// Widths of the columns: as wide as they like if there is room; else columns that may wrap give way, then all do.
+std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const LineStyle& head, const LineStyle& cell) {
+    const std::size_t n = t.columns.size();
+    std::vector<qreal> whole(n, 0), least(n, 0);
+    const auto note = [&](std::size_t c, const Widths& w) {
+        whole[c] = std::max(whole[c], w.whole + kPad);
+        least[c] = std::max(least[c], w.least + kPad);
+    };
+    for (std::size_t c = 0; c < n; ++c) {
+        if (t.ruled) note(c, widthsOf(types, {report::plainText(t.columns[c].head)}, head));
+        for (const auto& row : t.rows)
+            if (c < row.size()) note(c, widthsOf(types, row[c], cell));
+    }
+    const auto sum = [](const std::vector<qreal>& v) { return std::accumulate(v.begin(), v.end(), qreal(0)); };
+    if (sum(whole) <= width) return whole;
+    // A column that may not wrap keeps its width, but a head of several words may always be broken.
+    std::vector<qreal> floor = whole;
+    for (std::size_t c = 0; c < n; ++c)
+        if (t.columns[c].wraps) floor[c] = std::min(whole[c], least[c]);
+    if (sum(floor) > width) floor = least;
+    std::vector<qreal> out(n);
+    if (sum(floor) <= width) {
+        // What is left over goes to those that want more, as much as they want it.
+        const qreal left = width - sum(floor), wanted = sum(whole) - sum(floor);
+        for (std::size_t c = 0; c < n; ++c) out[c] = floor[c] + (wanted > 0 ? left * (whole[c] - floor[c]) / wanted : 0);
+        return out;
+    }
+    // Not even single words fit: narrow columns keep what they need, the others share the rest, and words are broken.
+    std::vector<bool> done(n, false);
+    qreal left = width;
+    for (std::size_t open = n; open > 0;) {
+        const qreal share = left / static_cast<qreal>(open);
+        bool any = false;
+        for (std::size_t c = 0; c < n; ++c) {
+            if (done[c] || floor[c] > share) continue;
+            out[c] = floor[c];
+            left -= out[c];
+            done[c] = any = true;
+            --open;
+        }
+        if (any) continue;
+        for (std::size_t c = 0; c < n; ++c)
+            if (!done[c]) out[c] = share;
+        break;
+    }
+    return out;
+}
+
+Strip rowStrip(Types& types, const Table& t, const std::vector<qreal>& widths, const std::vector<Inlines>& cells, const LineStyle& style) {
+    Strip out;
+    qreal x = 0;
+    struct Cell {
+        std::vector<SetLine> lines;
+        qreal left = 0, room = 0;
+        bool right = false;
+    };
+    std::vector<Cell> laid;
+    qreal base = 0;
+    for (std::size_t c = 0; c < t.columns.size(); ++c) {
+        Cell cell;
+        cell.left = x + (c == 0 ? 0 : kPad / 2);
+        cell.room = widths[c] - (c == 0 ? kPad / 2 : kPad);
+        if (c == 0) cell.room = widths[c] - kPad / 2;
+        cell.right = t.columns[c].align == Table::Align::Right;
+        if (c < cells.size()) cell.lines = setLines(types, cells[c], cell.room, style);
+        if (!cell.lines.empty()) base = std::max(base, cell.lines.front().base);
+        x += widths[c];
+        laid.push_back(std::move(cell));
+    }
+    for (Cell& cell : laid) {
+        qreal y = cell.lines.empty() ? 0 : base - cell.lines.front().base;
+        for (SetLine& line : cell.lines) {
+            for (Mark& m : line.marks) {
+                m.shift(cell.left + (cell.right ? cell.room - line.width : 0), y);
+                out.marks.push_back(std::move(m));
+            }
+            y += line.height;
+        }
+        out.height = std::max(out.height, y);
+    }
+    out.height += 2 * kRowGap;
+    for (Mark& m : out.marks) m.shift(0, kRowGap);
+    return out;
+}
+
+} // namespace
+
+Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
+    Strips out;
+    if (t.columns.empty()) return out;
+    LineStyle cell;
+    cell.size = size;
+    LineStyle head = cell;
+    head.size = size * 0.9;
+    head.voice = Voice::Strong;
+    if (!t.caption.empty()) {
+        LineStyle style;
+        style.size = size;
+        style.italic = true;
+        out = stripsOf(setLines(m_types, {report::plainText(t.caption)}, width, style), 0, points(6));
+        for (Strip& s : out) s.keepWithNext = true;
+    }
+    const std::vector<qreal> widths = columnWidths(m_types, t, width, head, cell);
+    const qreal right = std::accumulate(widths.begin(), widths.end(), qreal(0)) - kPad / 2;
+    std::shared_ptr<const Strip> repeated;
+    if (t.ruled) {
+        std::vector<Inlines> words;
+        for (const Table::Column& c : t.columns) words.push_back({report::plainText(c.head)});
+        Strip s = rowStrip(m_types, t, widths, words, head);
+        s.marks.push_back(ruleMark({0, s.height}, {right, s.height}, points(0.7), false));
+        s.above = out.empty() ? points(3) : 0;
+        s.isHead = true;
+        s.keepWithNext = true;
+        if (s.height <= room() * 0.3) {
+            repeated = std::make_shared<const Strip>(s);
+            out.push_back(std::move(s));
+        } else {
+            // A head that takes a third of a page is said once, in lines.
+            for (Strip& line : spilled(t, words, width, size)) out.push_back(std::move(line));
+        }
+    }
+    for (std::size_t r = 0; r < t.rows.size(); ++r) {
+        Strip s = rowStrip(m_types, t, widths, t.rows[r], cell);
+        if (s.height > room() * 0.6) {
+            for (Strip& line : spilled(t, t.rows[r], width, size)) out.push_back(std::move(line));
+            continue;
+        }
+        if (t.ruled) s.marks.push_back(ruleMark({0, s.height}, {right, s.height}, points(0.35), true));
+        s.head = repeated;
+        const bool last = r + 1 == t.rows.size();
+        s.keepWithNext = !last && (t.rows.size() <= kWhole || r == 0 || r + 2 == t.rows.size());
+        out.push_back(std::move(s));
+    }
+    return out;
+}
+
+Strips BlockSetter::spilled(const Table& t, const std::vector<Inlines>& row, qreal width, qreal size) {
+    Strips out;
+    LineStyle style;
+    style.size = size;
+    style.hang = points(10);
+    for (std::size_t c = 0; c < row.size() && c < t.columns.size(); ++c) {
+        Inlines words;
+        if (!t.columns[c].head.empty()) words.push_back(report::faintText(t.columns[c].head + ": "));
+        words.insert(words.end(), row[c].begin(), row[c].end());
+        for (Strip& s : stripsOf(setLines(m_types, words, width, style), 0, points(2))) out.push_back(std::move(s));
+    }
+    return out;
+}
+
+} // namespace spanwright::paper

@@ -1,0 +1,380 @@
+// SPDX-License-Identifier: MIT
+#include <QPainter>
+#include <QProcess>
+#include <QStandardPaths>
+#include <QTemporaryDir>
+#include <QTest>
+
+#include <set>
+
+#include "engine/io/files.h"
+#include "engine/report/build.h"
+#include "gui/paper/page_book.h"
+#include "gui/paper/pdf_writer.h"
+#include "tests/engine/report/sample_facts.h"
+#include "tests/gui/test_list.h"
+
+using namespace spanwright;
+using paper::Mark;
+using paper::PageBook;
+using paper::PageFormat;
+using report::Document;
+using report::PaperWriter;
+using report::Section;
+
+namespace {
+
+constexpr qreal kSlack = paper::points(0.5);
+
+PageFormat formatOf(PaperWriter::Size size) {
+    PageFormat f;
+    f.size = size;
+    return f;
+}
+
+/// Two joists, a beam that is not proven and the ridge beam: every kind of line, plots and sketches.
+const report::JobFacts& exampleFacts() {
+    static const report::JobFacts kFacts = [] {
+        io::Disk disk;
+        job::Options options;
+        options.library = SPANWRIGHT_SOURCE_DIR "/sheets";
+        const auto job = job::Job::open(disk, SPANWRIGHT_SOURCE_DIR "/examples/packing-shed/packing-shed.spanjob", options);
+        report::Want want;
+        want.rows = want.workings = true;
+        report::JobFacts facts = report::gather(*job, want);
+        return facts;
+    }();
+    return kFacts;
+}
+
+Document example() {
+    report::ReportScope scope;
+    const std::set<std::string> marks{"J1", "B2", "R1", "A1"};
+    for (std::size_t i = 0; i < exampleFacts().members.size(); ++i)
+        if (marks.count(exampleFacts().members[i].view.mark) > 0) scope.members.push_back(i);
+    return report::reportDocument(exampleFacts(), scope);
+}
+
+QString wordsOf(const PageBook& book, int page) {
+    QStringList out;
+    for (const Mark& m : book.marks(page))
+        if (const auto* t = std::get_if<Mark::Text>(&m.is)) out << t->text;
+    return out.join(QLatin1Char('\n'));
+}
+
+/// What stands lowest in the body.
+QString lastWords(const PageBook& book, int page) {
+    QString out;
+    qreal lowest = 0;
+    for (const Mark& m : book.marks(page)) {
+        const auto* t = std::get_if<Mark::Text>(&m.is);
+        if (t == nullptr || t->base.y() > book.format().body().bottom() || t->base.y() <= lowest) continue;
+        lowest = t->base.y();
+        out = t->text;
+    }
+    return out;
+}
+
+/// Also for lines, which have no area.
+bool within(const QRectF& outer, const QRectF& inner) {
+    return inner.left() >= outer.left() && inner.right() <= outer.right() && inner.top() >= outer.top() && inner.bottom() <= outer.bottom();
+}
+
+/// Nothing on the paper outside the body but the foot line and the margin for remarks.
+void insideThePaper(const PageBook& book) {
+    const QRectF body = book.format().body();
+    const QRectF wide = body.adjusted(-kSlack, -kSlack, kSlack, kSlack);
+    const QRectF foot(body.left() - kSlack, body.bottom(), body.width() + 2 * kSlack, paper::millimetres(9));
+    const QRectF margin = book.format().remarks().adjusted(-paper::millimetres(2), -kSlack, 0, kSlack);
+    QVERIFY(QRectF({}, book.format().paper()).contains(margin.united(foot)));
+    for (int page = 0; page < book.pageCount(); ++page) {
+        for (const Mark& m : book.marks(page)) {
+            const bool inside = within(wide, m.extent) || within(foot, m.extent) || within(margin, m.extent);
+            if (inside) continue;
+            const auto* t = std::get_if<Mark::Text>(&m.is);
+            QFAIL(qPrintable(QStringLiteral("page %1, mark of kind %2 at %3,%4 %5x%6 %7")
+                                 .arg(page + 1)
+                                 .arg(m.is.index())
+                                 .arg(m.extent.x())
+                                 .arg(m.extent.y())
+                                 .arg(m.extent.width())
+                                 .arg(m.extent.height())
+                                 .arg(t != nullptr ? t->text : QString())));
+        }
+    }
+}
+
+/// No text stands on another.
+void apart(const PageBook& book) {
+    for (int page = 0; page < book.pageCount(); ++page) {
+        std::vector<std::pair<QRectF, QString>> seen;
+        for (const Mark& m : book.marks(page)) {
+            const auto* t = std::get_if<Mark::Text>(&m.is);
+            if (t == nullptr) continue;
+            const qreal inset = std::min(m.extent.height() * 0.22, m.extent.width() * 0.2);
+            const QRectF core = m.extent.adjusted(inset, inset, -inset, -inset);
+            for (const auto& [other, text] : seen)
+                QVERIFY2(!core.intersects(other), qPrintable(QStringLiteral("page %1: \"%2\" on \"%3\"").arg(page + 1).arg(t->text, text)));
+            seen.emplace_back(core, t->text);
+        }
+    }
+}
+
+report::Block paragraph(const std::string& text) { return {report::Paragraph{{report::plainText(text)}}}; }
+
+Document oneSection(std::vector<report::Block> blocks, bool calculation = false) {
+    Document d;
+    d.title = "Trial";
+    d.identity = "Trial, revision A";
+    d.fingerprint = "ABC-DEF-GHJ";
+    Section s;
+    s.id = "m1";
+    s.mark = "J1";
+    s.running = "EN 1995-1-1:2004";
+    s.calculation = calculation;
+    s.blocks = std::move(blocks);
+    d.sections.push_back(std::move(s));
+    return d;
+}
+
+QString pdfText(const std::string& pdf) {
+    const QString program = QStandardPaths::findExecutable(QStringLiteral("pdftotext"));
+    if (program.isEmpty()) return {};
+    QTemporaryDir folder;
+    const QString path = folder.filePath(QStringLiteral("out.pdf"));
+    QFile file(path);
+    if (!file.open(QIODevice::WriteOnly)) return {};
+    file.write(pdf.data(), static_cast<qint64>(pdf.size()));
+    file.close();
+    QProcess run;
+    run.start(program, {QStringLiteral("-layout"), QStringLiteral("-enc"), QStringLiteral("UTF-8"), path, QStringLiteral("-")});
+    run.waitForFinished();
+    return QString::fromUtf8(run.readAllStandardOutput());
+}
+
+} // namespace
+
+class PageBookTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void everyPageOfTheExampleSaysWhatItIs() {
+        const Document d = example();
+        const PageBook book(d, {});
+        QVERIFY(book.pageCount() > 20);
+        std::set<std::string> marks;
+        for (int page = 0; page < book.pageCount(); ++page) {
+            const QString words = wordsOf(book, page);
+            QVERIFY(words.contains(QStringLiteral("page %1 of %2").arg(page + 1).arg(book.pageCount())));
+            QVERIFY(words.contains(QStringLiteral("inputs ") + QString::fromStdString(d.fingerprint)));
+            QVERIFY(words.contains(QStringLiteral("Orchard packing shed")));
+            QVERIFY(words.contains(QStringLiteral("EN 199")));
+            const std::string& mark = book.memberOn(page);
+            if (mark.empty()) continue;
+            marks.insert(mark);
+            QVERIFY(words.split(QLatin1Char('\n')).contains(QString::fromStdString(mark)));
+            for (const char* column : {"reference", "calculation", "result"}) QVERIFY(words.contains(QLatin1String(column)));
+        }
+        QCOMPARE(marks, (std::set<std::string>{"J1", "B2", "R1", "A1"}));
+    }
+
+    void nothingOfTheExampleRunsOver() {
+        for (const PaperWriter::Size size : {PaperWriter::Size::A4, PaperWriter::Size::Letter}) {
+            const PageBook book(example(), formatOf(size));
+            insideThePaper(book);
+            apart(book);
+        }
+        report::ReportScope brief;
+        brief.brief = true;
+        const PageBook book(report::reportDocument(exampleFacts(), brief), {});
+        insideThePaper(book);
+        apart(book);
+        QVERIFY(book.pageCount() < 60);
+    }
+
+    void hostileWordsAndValuesStayOnThePaper() {
+        const std::string longWord(3000, 'W');
+        std::vector<report::Block> blocks;
+        report::CalcLine line;
+        line.id = "m1-r1";
+        line.reference = {report::plainText(longWord)};
+        line.calculation = {paragraph(longWord + " and " + longWord)};
+        line.result = {{report::strongText(longWord)}, {report::boxedWord(report::Stamp::NotComputed)}};
+        blocks.push_back({line});
+        report::Table table;
+        table.caption = longWord;
+        for (int c = 0; c < 30; ++c) table.columns.push_back({"head" + longWord.substr(0, 60), report::Table::Align::Right, c % 2 == 0});
+        for (int r = 0; r < 3; ++r) table.rows.push_back(std::vector<report::Inlines>(30, {report::plainText("1234567890123456789.12 kN/m²")}));
+        blocks.push_back({table});
+        report::Table tall;
+        tall.columns = {{"what", report::Table::Align::Left, true}};
+        std::string many;
+        for (int i = 0; i < 6000; ++i) many += "word ";
+        tall.rows = {{{report::plainText(many)}}};
+        blocks.push_back({tall});
+        // A fraction of very long sums, in itself not to be broken.
+        meaning::Box sum;
+        for (int i = 0; i < 120; ++i) {
+            sum.children.push_back({meaning::Box::Kind::Name, "q", {}});
+            sum.children.push_back({meaning::Box::Kind::Operator, "+", {}});
+        }
+        report::Equation equation;
+        equation.lines.push_back({{meaning::Box::Kind::Name, "x", {}}, "=", {meaning::Box::Kind::Fraction, "", {sum, sum}}});
+        equation.lines.push_back({sum, "≤", sum});
+        report::CalcLine wide;
+        wide.calculation = {{equation}};
+        blocks.push_back({wide});
+        report::Figure figure;
+        figure.drawing.width = 5000;
+        figure.drawing.height = 9000;
+        figure.caption = longWord;
+        blocks.push_back({figure});
+        report::Bullets bullets;
+        report::Bullets::Item item{{report::plainText(longWord)}, {}};
+        for (int i = 0; i < 60; ++i) item = {{report::plainText("level")}, {item}};
+        bullets.items = {item};
+        report::Framed framed{longWord, {{bullets}, {report::Framed{"inner", {paragraph(longWord)}}}}};
+        blocks.push_back({framed});
+        Document d = oneSection(std::move(blocks), true);
+        d.identity = d.fingerprint = longWord.substr(0, 40);
+        d.sections.front().running = longWord;
+        d.sections.front().mark = longWord;
+        for (const PaperWriter::Size size : {PaperWriter::Size::A4, PaperWriter::Size::Letter}) {
+            const PageBook book(d, formatOf(size));
+            insideThePaper(book);
+            QVERIFY(book.pageCount() < 60);
+        }
+        insideThePaper(PageBook(report::reportDocument(report::sample::job(report::sample::hostile)), {}));
+    }
+
+    void headingsStayWithWhatFollows() {
+        for (int lines = 1; lines < 80; ++lines) {
+            std::vector<report::Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back({report::Heading{3, {report::plainText("Heading")}, ""}});
+            blocks.push_back(paragraph("what follows"));
+            const PageBook book(oneSection(std::move(blocks)), {});
+            for (int page = 0; page < book.pageCount(); ++page) QVERIFY(lastWords(book, page) != QStringLiteral("Heading"));
+        }
+    }
+
+    void linesOfACalculationAreNotBrokenAndLongTablesRepeatTheirHeads() {
+        std::vector<report::Block> blocks;
+        for (int i = 0; i < 90; ++i) {
+            report::CalcLine line;
+            line.id = "m1-r" + std::to_string(i + 1);
+            line.calculation = {paragraph("top " + std::to_string(i)), paragraph("middle"), paragraph("bottom " + std::to_string(i))};
+            line.result = {{report::plainText("result")}};
+            blocks.push_back({line});
+        }
+        const PageBook book(oneSection(blocks, true), {});
+        QVERIFY(book.pageCount() > 2);
+        for (int page = 0; page < book.pageCount(); ++page) {
+            const QString words = wordsOf(book, page);
+            for (int i = 0; i < 90; ++i) QCOMPARE(words.contains(QStringLiteral("top %1\n").arg(i)), words.contains(QStringLiteral("bottom %1\n").arg(i)));
+        }
+        report::Table table;
+        table.columns = {{"case name", report::Table::Align::Left, false}, {"value", report::Table::Align::Right, false}};
+        for (int i = 0; i < 200; ++i) table.rows.push_back({{report::plainText("row")}, {report::plainText("1 kN")}});
+        report::CalcLine long1;
+        long1.calculation = {{table}};
+        for (const bool inside : {false, true}) {
+            const PageBook pages(oneSection({inside ? report::Block{long1} : report::Block{table}}, true), {});
+            QVERIFY(pages.pageCount() > 2);
+            for (int page = 0; page < pages.pageCount(); ++page) QCOMPARE(wordsOf(pages, page).count(QStringLiteral("case name")), 1);
+        }
+    }
+
+    void contentsLeadToTheRightPages() {
+        const PageBook book(example(), {});
+        int numbers = 0;
+        for (int page = 0; page < book.pageCount(); ++page) {
+            for (const Mark& m : book.marks(page)) {
+                const auto* n = std::get_if<Mark::PageNumber>(&m.is);
+                if (n == nullptr) continue;
+                ++numbers;
+                QVERIFY(book.pageOf(n->target) > 0);
+            }
+        }
+        QVERIFY(numbers >= 9);
+        for (std::size_t i = 0; i < exampleFacts().members.size(); ++i) {
+            const int at = book.pageOf(report::memberId(i));
+            if (at == 0) continue;
+            QCOMPARE(book.memberOn(at - 1), exampleFacts().members[i].view.mark);
+            QVERIFY(at == 1 || book.memberOn(at - 2) != book.memberOn(at - 1));
+        }
+        QVERIFY(wordsOf(book, book.pageOf("schedule") - 1).contains(QStringLiteral("Schedule")));
+        QCOMPARE(book.pageOf("nowhere"), 0);
+    }
+
+    void theSamePagesGiveTheSameBytes() {
+        report::ReportScope scope;
+        scope.members = {0};
+        const Document d = report::reportDocument(exampleFacts(), scope);
+        std::string problem;
+        const std::string one = paper::PdfWriter().write(d, PaperWriter::Size::A4, problem), two = paper::PdfWriter().write(d, PaperWriter::Size::A4, problem);
+        QVERIFY(problem.empty());
+        QVERIFY(one == two);
+        QVERIFY(one.find("/CreationDate") == std::string::npos);
+        QVERIFY(one.find("/ModDate") == std::string::npos);
+        QVERIFY(one.substr(0, 5) == "%PDF-");
+        QVERIFY(one.find("/MediaBox [0 0 595.000000 842.000000]") != std::string::npos);
+        const std::string letter = paper::PdfWriter().write(d, PaperWriter::Size::Letter, problem);
+        QVERIFY(letter.find("/MediaBox [0 0 612.000000 792.000000]") != std::string::npos);
+    }
+
+    void textCanBeTakenOutOfTheFile() {
+        std::vector<report::Block> blocks{paragraph("final deflection of the flange, office floor, ffi"), {report::Paragraph{{report::nameText("sigma_m_d")}}}};
+        std::string problem;
+        const QString text = pdfText(paper::PdfWriter().write(oneSection(std::move(blocks)), PaperWriter::Size::A4, problem));
+        if (text.isEmpty()) QSKIP("pdftotext (poppler-utils) is not installed: no text was taken out of the PDF");
+        QVERIFY2(text.contains(QStringLiteral("final deflection of the flange, office floor, ffi")), qPrintable(text));
+        QVERIFY(text.contains(QStringLiteral("σ")));
+        QVERIFY(text.contains(QStringLiteral("page 1 of 1")));
+        QVERIFY(text.contains(QStringLiteral("inputs ABC-DEF-GHJ")));
+        QVERIFY(text.contains(QStringLiteral("J1")));
+    }
+
+    void everyBlockAndShapeLeavesInk() {
+        using Drawing = report::Drawing;
+        report::Figure figure;
+        figure.drawing.width = 100;
+        figure.drawing.height = 60;
+        figure.drawing.shapes = {Drawing::Strokes{{{5, 5}, {95, 5}}, Drawing::Ink::Full, 2}, Drawing::Filled{{{5, 20}, {40, 20}, {20, 50}}}};
+        report::Table table;
+        table.columns = {{"a", report::Table::Align::Left, false}};
+        table.rows = {{{report::plainText("cell")}}};
+        report::Equation equation;
+        equation.lines = {{{meaning::Box::Kind::Name, "x", {}}, "=", {meaning::Box::Kind::Number, "1", {}}}};
+        report::CalcLine line;
+        line.calculation = {paragraph("words")};
+        const std::vector<report::Block> all{{report::Heading{2, {report::plainText("Heading")}, ""}},
+                                             paragraph("words"),
+                                             {report::Bullets{{{{report::plainText("item")}, {}}}}},
+                                             {table},
+                                             {equation},
+                                             {line},
+                                             {report::Framed{"frame", {paragraph("words")}}},
+                                             {figure}};
+        const auto inkOf = [](std::vector<report::Block> blocks) {
+            const PageBook book(oneSection(std::move(blocks)), {});
+            QImage image((book.format().paper() / 10).toSize(), QImage::Format_Grayscale8);
+            image.fill(Qt::white);
+            QPainter p(&image);
+            p.scale(0.1, 0.1);
+            book.paint(p, 0);
+            p.end();
+            int n = 0;
+            for (int y = 0; y < image.height(); ++y)
+                for (int x = 0; x < image.width(); ++x) n += qGray(image.pixel(x, y)) < 128 ? 1 : 0;
+            return n;
+        };
+        const int none = inkOf({});
+        for (const report::Block& b : all) QVERIFY(inkOf({b}) > none + 20);
+        report::Block inner{report::Framed{"frame", all}};
+        QVERIFY(inkOf({inner}) > none + 500);
+    }
+};
+
+SPANWRIGHT_QT_TEST(PageBookTest);
+#include "page_book_test.moc"

@@ -2,6 +2,7 @@
 #include "engine/shop/panel_plan.h"
 
 #include <algorithm>
+#include <memory>
 #include <numeric>
 
 #include "engine/shop/panel_bound.h"
@@ -23,11 +24,6 @@ public:
         m_bound = areaBound(m_p, m_core);
         keep(packGreedily(m_core, m_items, m_budget));
         if (m_best.out.empty() && !done()) raiseByDualFeasible(m_core, m_bound, m_budget);
-        if (m_best.out.empty() && !done() && oneSize(m_core)) {
-            const RelaxationResult r = guillotineRelaxation(m_core, static_cast<std::int64_t>(m_best.bins.size()), m_budget);
-            const std::int64_t cost = costOfPanels(m_core, r.panels);
-            if (cost > m_bound.cost) m_bound = {cost, "guillotine relaxation"};
-        }
         if (m_best.out.empty()) improve();
         PanelPlan plan = planOf(m_best);
         return plan;
@@ -47,18 +43,30 @@ private:
         if (m_better) m_better(planOf(m_best));
     }
 
+    /// Bounds by the guillotine relaxation, again for each better plan.
+    void bound() {
+        if (done() || !oneSize(m_core)) return;
+        if (!m_relaxation) m_relaxation = std::make_unique<GuillotineRelaxation>(m_core);
+        m_relaxation->raise(static_cast<std::int64_t>(m_best.bins.size()), m_budget);
+        const std::int64_t cost = costOfPanels(m_core, m_relaxation->panels());
+        if (cost > m_bound.cost) m_bound = {cost, "guillotine relaxation"};
+    }
+
     /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.
     void improve() {
         std::uint64_t seed = 1;
         std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
         while (!done() && !m_budget.spent()) {
             bool any = false;
+            if (seed == 3) bound();
+            if (done()) return;
             for (auto& [start, cost] : cheaper()) {
                 if (m_budget.spent()) return;
                 any = true;
                 Packing p = squeeze(m_core, m_items, std::move(start), std::min(share, m_budget.left()), seed++, m_budget);
                 if (!p.out.empty()) continue;
                 keep(std::move(p));
+                if (seed > 3) bound();
                 break;
             }
             if (!any) return;
@@ -141,6 +149,7 @@ private:
     PanelCore m_core;
     std::vector<Item> m_items;
     Bound m_bound;
+    std::unique_ptr<GuillotineRelaxation> m_relaxation;
     Packing m_best;
     std::int64_t m_cost = 0;
 };

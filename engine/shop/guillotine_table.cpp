@@ -2,6 +2,9 @@
 #include "engine/shop/guillotine_table.h"
 
 #include <algorithm>
+#include <iterator>
+
+#include "engine/shop/wide.h"
 
 namespace spanwright::shop {
 
@@ -9,12 +12,46 @@ namespace {
 
 constexpr std::size_t kMostPlaces = 4000;
 
+/// One side of the panel: as it is (k = 0), or mapped to k parts.
+struct Axis {
+    std::int64_t whole = 0;
+    std::int64_t k = 0;
+    [[nodiscard]] std::int64_t mapped(std::int64_t x) const {
+        if (k == 0) return x;
+        return x > whole ? k + 1 : static_cast<std::int64_t>((static_cast<Wide>(k + 1) * x + whole - 1) / whole - 1);
+    }
+};
+
+/// The number of parts, up to `most`, that makes the pieces largest beside the panel.
+Axis coarse(const std::vector<Rectangle>& pieces, bool alongWidth, std::int64_t whole, std::int64_t most) {
+    Axis best{whole, most};
+    double bestArea = -1.0;
+    for (std::int64_t k = std::max<std::int64_t>(2, most / 3); k <= most; ++k) {
+        const Axis axis{whole, k};
+        double area = 0.0;
+        for (const Rectangle& r : pieces) {
+            const std::int64_t side = alongWidth ? r.width : r.height;
+            const std::int64_t other = alongWidth ? r.height : r.width;
+            double a = static_cast<double>(axis.mapped(side)) * static_cast<double>(other);
+            if (r.mayTurn && other <= whole) a = std::min(a, static_cast<double>(axis.mapped(other)) * static_cast<double>(side));
+            area += a * static_cast<double>(r.count);
+        }
+        area /= static_cast<double>(k);
+        if (area > bestArea) {
+            bestArea = area;
+            best = axis;
+        }
+    }
+    return best;
+}
+
 /// Sums of sides up to `whole`, each piece as often as it is wanted; empty if they are too many.
-std::vector<std::int64_t> placesOf(const std::vector<Rectangle>& pieces, bool alongWidth, std::int64_t whole, std::int64_t grid) {
+std::vector<std::int64_t> placesOf(const std::vector<Rectangle>& pieces, bool alongWidth, const Axis& axis) {
+    const std::int64_t whole = axis.mapped(axis.whole);
     std::vector<std::int64_t> sums{0};
     for (const Rectangle& r : pieces) {
-        std::vector<std::int64_t> sides{(alongWidth ? r.width : r.height) / grid};
-        if (r.mayTurn && r.width != r.height) sides.push_back((alongWidth ? r.height : r.width) / grid);
+        std::vector<std::int64_t> sides{axis.mapped(alongWidth ? r.width : r.height)};
+        if (r.mayTurn && r.width != r.height) sides.push_back(axis.mapped(alongWidth ? r.height : r.width));
         // A piece adds one of its sides each time.
         std::vector<std::int64_t> fresh = sums;
         for (std::int64_t n = 0; n < r.count && !fresh.empty(); ++n) {
@@ -60,24 +97,45 @@ std::uint64_t cutsOf(const std::vector<std::vector<std::int32_t>>& rest) {
 } // namespace
 
 GuillotineTable::GuillotineTable(const std::vector<Rectangle>& pieces, std::int64_t width, std::int64_t height, std::uint64_t work) : m_kinds(pieces.size()) {
-    for (m_grid = 1;; m_grid = m_grid == 1 ? std::max<std::int64_t>(2, std::max(width, height) / 2000) : m_grid + m_grid / 2) {
-        m_xs = placesOf(pieces, true, width / m_grid, m_grid);
-        m_ys = placesOf(pieces, false, height / m_grid, m_grid);
-        if (m_xs.empty() || m_ys.empty()) continue;
-        if (m_xs.size() * m_xs.size() + m_ys.size() * m_ys.size() > 40'000'000) continue;
+    Axis x{width, 0};
+    Axis y{height, 0};
+    const auto tryIt = [&] {
+        m_xs = placesOf(pieces, true, x);
+        m_ys = placesOf(pieces, false, y);
+        if (m_xs.empty() || m_ys.empty()) return false;
         m_restX = restsOf(m_xs);
         m_restY = restsOf(m_ys);
         m_work = (cutsOf(m_restX) * m_ys.size() + cutsOf(m_restY) * m_xs.size() + m_xs.size() * m_ys.size() * 2) / 4;
-        if (m_work <= work || m_grid > std::max(width, height) / 8) break;
-    }
-    const auto indexOf = [](const std::vector<std::int64_t>& places, std::int64_t x) {
-        return static_cast<std::int32_t>(std::lower_bound(places.begin(), places.end(), x) - places.begin());
+        return m_work <= work;
     };
+    m_exact = tryIt();
+    // Fewer and fewer parts, in the panel's proportions, but not so few that pieces vanish, if it can be helped.
+    std::int64_t narrowest = width;
+    std::int64_t lowest = height;
+    for (const Rectangle& r : pieces) {
+        narrowest = std::min(narrowest, r.mayTurn ? std::min(r.width, r.height) : r.width);
+        lowest = std::min(lowest, r.mayTurn ? std::min(r.width, r.height) : r.height);
+    }
+    const std::int64_t fewestX = std::min<std::int64_t>({width, 3 * (width / narrowest + 1), 120});
+    const std::int64_t fewestY = std::min<std::int64_t>({height, 3 * (height / lowest + 1), 120});
+    const double ratio = static_cast<double>(height) / static_cast<double>(width);
+    for (std::int64_t parts = 400; !m_exact; parts = parts * 4 / 5) {
+        const std::int64_t partsX = std::max(std::min(parts, width), fewestX);
+        const std::int64_t partsY = std::max(std::min(static_cast<std::int64_t>(static_cast<double>(parts) * ratio), height), fewestY);
+        x = coarse(pieces, true, width, partsX);
+        y = coarse(pieces, false, height, partsY);
+        if (tryIt() || (partsX == fewestX && partsY == fewestY)) break;
+    }
+    const auto indexOf = [](const std::vector<std::int64_t>& places, std::int64_t at) {
+        return static_cast<std::int32_t>(std::lower_bound(places.begin(), places.end(), at) - places.begin());
+    };
+    m_covers.assign(pieces.size(), true);
     for (std::size_t k = 0; k < pieces.size(); ++k) {
         const Rectangle& r = pieces[k];
         const auto add = [&](std::int64_t w, std::int64_t h) {
             if (w > width || h > height) return;
-            m_fits.push_back({static_cast<std::int32_t>(k), indexOf(m_xs, w / m_grid), indexOf(m_ys, h / m_grid)});
+            if (x.mapped(w) == 0 || y.mapped(h) == 0) m_covers[k] = false;
+            m_fits.push_back({static_cast<std::int32_t>(k), indexOf(m_xs, x.mapped(w)), indexOf(m_ys, y.mapped(h))});
         };
         add(r.width, r.height);
         if (r.mayTurn && r.width != r.height) add(r.height, r.width);
@@ -93,6 +151,7 @@ std::int64_t GuillotineTable::price(const std::vector<std::int64_t>& worth) {
     std::fill(m_value.begin(), m_value.end(), 0);
     std::fill(m_how.begin(), m_how.end(), -1);
     for (const Fit& f : m_fits) {
+        if (!m_covers[static_cast<std::size_t>(f.kind)]) continue;
         const std::size_t at = cell(static_cast<std::size_t>(f.x), static_cast<std::size_t>(f.y));
         if (worth[static_cast<std::size_t>(f.kind)] > m_value[at]) {
             m_value[at] = worth[static_cast<std::size_t>(f.kind)];

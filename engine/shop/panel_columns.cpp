@@ -55,9 +55,12 @@ const std::vector<double>& GuillotineRelaxation::worth() const { return m_impl->
 void GuillotineRelaxation::raise(std::int64_t goal, Budget& budget) {
     Impl& d = *m_impl;
     if (!d.table) {
-        const std::uint64_t most = std::min<std::uint64_t>(budget.left() / 30 + 100'000, 60'000'000);
+        const std::uint64_t most = budget.limit() / 400 + 100'000;
         d.table = std::make_unique<GuillotineTable>(d.pieces, d.bin.width, d.bin.height, most);
         budget.add(d.table->workOfOne());
+        for (std::size_t i = 0; i < d.pieces.size(); ++i) {
+            if (!d.table->covers(i)) d.lp.setDemand(i, 0.0);
+        }
     }
     while (!d.solved && d.panels < goal && !budget.spent()) {
         const CoveringLp::Solution s = d.lp.solve();
@@ -66,6 +69,7 @@ void GuillotineRelaxation::raise(std::int64_t goal, Budget& budget) {
         std::vector<std::int64_t> worth(d.pieces.size());
         Wide value = 0;
         for (std::size_t i = 0; i < d.pieces.size(); ++i) {
+            if (!d.table->covers(i)) continue;
             worth[i] = static_cast<std::int64_t>(std::floor(std::min(s.duals[i], 1.0) * kScale));
             value += static_cast<Wide>(worth[i]) * d.pieces[i].count;
         }

@@ -91,6 +91,18 @@ PairShape pairShapeOf(const PanelPiece& a, const PanelPiece& b, std::int64_t ker
     return best;
 }
 
+std::int64_t PanelCore::narrowest() const {
+    std::int64_t least = std::numeric_limits<std::int64_t>::max();
+    for (const Block& b : blocks) least = std::min(least, b.mayTurn ? std::min(b.width, b.height) : b.width);
+    return least;
+}
+
+std::int64_t PanelCore::lowest() const {
+    std::int64_t least = std::numeric_limits<std::int64_t>::max();
+    for (const Block& b : blocks) least = std::min(least, b.mayTurn ? std::min(b.width, b.height) : b.height);
+    return least;
+}
+
 PanelCore coreOf(const PanelProblem& p) {
     PanelCore core;
     core.uncut.assign(p.demands.size(), 0);

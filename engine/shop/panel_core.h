@@ -41,6 +41,10 @@ struct PanelCore {
     std::vector<Bin> bins; ///< on hand first, then bought, as they stand in the problem
     std::vector<Block> blocks;
     std::vector<std::int64_t> uncut; ///< by demand: nothing that is bought and nothing on hand is large enough
+
+    /// The least width and height that any block may lie with.
+    [[nodiscard]] std::int64_t narrowest() const;
+    [[nodiscard]] std::int64_t lowest() const;
 };
 
 /// Two trapezoids head to tail, as they lie unturned: how far the joint's legs are apart along the parallel edges, and

@@ -88,9 +88,7 @@ private:
             for (std::size_t i = 0; i < m_best.bins.size(); ++i) {
                 if (m_best.bins[i] != k) continue;
                 double used = m_core.bins[k].area();
-                for (const std::int32_t f : m_best.slicings[i].frees()) {
-                    used -= static_cast<double>(m_best.slicings[i].at(f).width) * static_cast<double>(m_best.slicings[i].at(f).height);
-                }
+                for (const Slicing::Spot& f : m_best.slicings[i].frees()) used -= static_cast<double>(f.width) * static_cast<double>(f.height);
                 if (emptiest == m_best.bins.size() || used < least) {
                     emptiest = i;
                     least = used;
@@ -111,7 +109,7 @@ private:
                     p.slicings.erase(p.slicings.begin() + static_cast<std::ptrdiff_t>(emptiest));
                     p.bins.erase(p.bins.begin() + static_cast<std::ptrdiff_t>(emptiest));
                 } else {
-                    p.slicings[emptiest] = Slicing(m_core.bins[other].width, m_core.bins[other].height);
+                    p.slicings[emptiest] = emptyPanel(m_core, other);
                     p.bins[emptiest] = other;
                 }
                 out.emplace_back(std::move(p), cost);

@@ -24,13 +24,8 @@ struct Choice {
 /// What free places are worth: large ones more than the same area in bits, slivers nothing.
 class Worthiness {
 public:
-    Worthiness(const PanelCore& core, const std::vector<Item>& items) {
+    explicit Worthiness(const PanelCore& core) : m_narrowest(core.narrowest()), m_lowest(core.lowest()) {
         for (const Bin& b : core.bins) m_unit = std::max(m_unit, b.area());
-        for (const Item& i : items) {
-            const bool turn = i.mayTurn;
-            m_narrowest = std::min(m_narrowest, turn ? std::min(i.width, i.height) : i.width);
-            m_lowest = std::min(m_lowest, turn ? std::min(i.width, i.height) : i.height);
-        }
         m_unit = 1.0 / m_unit;
     }
     [[nodiscard]] double of(std::int64_t width, std::int64_t height) const {
@@ -42,8 +37,8 @@ public:
 
 private:
     double m_unit = 1.0;
-    std::int64_t m_narrowest = INT64_MAX;
-    std::int64_t m_lowest = INT64_MAX;
+    std::int64_t m_narrowest;
+    std::int64_t m_lowest;
 };
 
 /// The best free place of one panel for an item; `skip` decides by chance that a place is overlooked.
@@ -54,16 +49,15 @@ void lookInto(const Slicing& s, std::int32_t bin, const Item& item, const Worthi
         const std::int64_t w = turn != 0 ? item.height : item.width;
         const std::int64_t h = turn != 0 ? item.width : item.height;
         if (w > s.widestFree() || h > s.highestFree()) continue;
-        for (const std::int32_t f : s.frees()) {
+        for (const Slicing::Spot& n : s.frees()) {
             ++work;
-            const Slicing::Node& n = s.at(f);
             if (w > n.width || h > n.height || skip()) continue;
             work += 2;
             const double whole = worth.of(n.width, n.height);
             const double upright = worth.of(n.width - w, n.height) + worth.of(w, n.height - h) - whole;
             const double lying = worth.of(n.width, n.height - h) + worth.of(n.width - w, h) - whole;
             const double score = std::max(upright, lying);
-            if (best.bin < 0 || score > best.score) best = {bin, f, turn != 0, upright >= lying, score};
+            if (best.bin < 0 || score > best.score) best = {bin, n.node, turn != 0, upright >= lying, score};
         }
     }
 }
@@ -89,6 +83,8 @@ constexpr int kOrders = 6;
 
 } // namespace
 
+Slicing emptyPanel(const PanelCore& core, std::size_t kind) { return {core.bins[kind].width, core.bins[kind].height, core.narrowest(), core.lowest()}; }
+
 std::vector<Item> itemsOf(const PanelCore& core) {
     std::vector<Item> items;
     for (std::size_t b = 0; b < core.blocks.size(); ++b) {
@@ -105,7 +101,7 @@ std::int64_t costOf(const PanelCore& core, const Packing& packing) {
 }
 
 Packing packGreedily(const PanelCore& core, const std::vector<Item>& items, Budget& budget) {
-    const Worthiness worth(core, items);
+    const Worthiness worth(core);
     Packing best;
     std::int64_t bestCost = 0;
     std::size_t bestCount = 0;
@@ -148,7 +144,7 @@ Packing packGreedily(const PanelCore& core, const std::vector<Item>& items, Budg
                 }
                 ++used[kind];
                 p.bins.push_back(kind);
-                p.slicings.emplace_back(core.bins[kind].width, core.bins[kind].height);
+                p.slicings.push_back(emptyPanel(core, kind));
                 lookInto(p.slicings.back(), static_cast<std::int32_t>(p.slicings.size() - 1), item, worth, c, work, [] { return false; });
             }
             put(p.slicings[static_cast<std::size_t>(c.bin)], c, id, item);
@@ -165,7 +161,7 @@ Packing packGreedily(const PanelCore& core, const std::vector<Item>& items, Budg
 }
 
 Packing squeeze(const PanelCore& core, const std::vector<Item>& items, Packing start, std::uint64_t workLimit, std::uint64_t seed, Budget& budget) {
-    const Worthiness worth(core, items);
+    const Worthiness worth(core);
     Chance chance(seed);
     std::array<std::vector<std::int32_t>, kOrders> rankBy;
     for (int o = 0; o < kOrders; ++o) {
@@ -179,10 +175,10 @@ Packing squeeze(const PanelCore& core, const std::vector<Item>& items, Packing s
     }
 
     // How bad: the area left out, and a little for free places being scattered.
-    constexpr double kScatter = 0.05;
+    constexpr double kScatter = 0.2;
     const auto worthOf = [&](const Slicing& s) {
         double v = 0.0;
-        for (const std::int32_t f : s.frees()) v += worth.of(s.at(f).width, s.at(f).height);
+        for (const Slicing::Spot& f : s.frees()) v += worth.of(f.width, f.height);
         return v;
     };
     Packing now = std::move(start);
@@ -221,7 +217,7 @@ Packing squeeze(const PanelCore& core, const std::vector<Item>& items, Packing s
         // Take out.
         loose = now.out;
         now.out.clear();
-        const std::uint32_t fewBins = 1 + chance.below(std::min<std::uint32_t>(bins, 4));
+        const std::uint32_t fewBins = 1 + chance.below(std::min<std::uint32_t>(bins, 3));
         std::size_t wanted = loose.size() + 1 + chance.below(8);
         for (std::uint32_t k = 0; k < fewBins; ++k) {
             const std::size_t b = chance.below(bins);
@@ -269,7 +265,7 @@ Packing squeeze(const PanelCore& core, const std::vector<Item>& items, Packing s
         const double after = badness();
         // Allow being a little worse, less and less as the work goes on.
         const double progress = static_cast<double>(budget.done() - from) / static_cast<double>(workLimit);
-        const double heat = 0.04 * (1.0 - progress) * (1.0 - progress) + 0.0005;
+        const double heat = 0.08 * (1.0 - progress) * (1.0 - progress) + 0.001;
         if (after < bad + heat * chance.part()) {
             bad = after;
             if (after < bestBad - 1e-12) {

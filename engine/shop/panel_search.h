@@ -25,6 +25,7 @@ struct Packing {
     std::vector<std::int32_t> out; ///< items without a place
 };
 
+[[nodiscard]] Slicing emptyPanel(const PanelCore& core, std::size_t kind);
 [[nodiscard]] std::vector<Item> itemsOf(const PanelCore& core);
 [[nodiscard]] std::int64_t costOf(const PanelCore& core, const Packing& packing);
 

@@ -5,8 +5,8 @@
 
 namespace spanwright::shop {
 
-Slicing::Slicing(std::int64_t width, std::int64_t height) {
-    m_frees.push_back(make(Kind::Free, width, height, -1));
+Slicing::Slicing(std::int64_t width, std::int64_t height, std::int64_t narrowest, std::int64_t lowest) : m_narrowest(narrowest), m_lowest(lowest) {
+    listFree(make(Kind::Free, width, height, -1));
     measure();
 }
 
@@ -30,8 +30,14 @@ void Slicing::drop(std::int32_t n) {
 }
 
 void Slicing::forgetFree(std::int32_t n) {
-    const auto it = std::find(m_frees.begin(), m_frees.end(), n);
-    if (it != m_frees.end()) m_frees.erase(it);
+    const auto it = std::find_if(m_frees.begin(), m_frees.end(), [&](const Spot& s) { return s.node == n; });
+    if (it == m_frees.end()) return;
+    *it = m_frees.back();
+    m_frees.pop_back();
+}
+
+void Slicing::listFree(std::int32_t n) {
+    if (at(n).width >= m_narrowest && at(n).height >= m_lowest) m_frees.push_back({at(n).width, at(n).height, n});
 }
 
 void Slicing::link(std::int32_t parent, std::int32_t n) {
@@ -49,9 +55,9 @@ void Slicing::unlink(std::int32_t n) {
 
 void Slicing::measure() {
     m_widest = m_highest = 0;
-    for (const std::int32_t f : m_frees) {
-        m_widest = std::max(m_widest, at(f).width);
-        m_highest = std::max(m_highest, at(f).height);
+    for (const Spot& f : m_frees) {
+        m_widest = std::max(m_widest, f.width);
+        m_highest = std::max(m_highest, f.height);
     }
 }
 
@@ -67,20 +73,19 @@ void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, st
         measure();
         return;
     }
+    forgetFree(free);
     // The first cut takes a block off the free place, as wide (along x) or as high as the item.
     const std::int64_t blockWidth = alongX ? width : freeWidth;
     const std::int64_t blockHeight = alongX ? freeHeight : height;
     std::int32_t list = node(free).parent;
     if (list < 0 || node(list).alongX != alongX) {
         // The place itself becomes a row: block and what is left.
-        forgetFree(free);
         node(free).kind = Kind::SideBySide;
         node(free).alongX = alongX;
         node(free).child = -1;
         list = free;
         const std::int32_t rest = make(Kind::Free, freeWidth, freeHeight, list);
         link(list, rest);
-        m_frees.push_back(rest);
         free = rest;
     }
     const std::int32_t block = make(Kind::Item, blockWidth, blockHeight, list);
@@ -92,7 +97,10 @@ void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, st
     }
     if (node(free).width == 0 || node(free).height == 0) {
         unlink(free);
-        drop(free);
+        node(free).kind = Kind::Unused;
+        m_spare.push_back(free);
+    } else {
+        listFree(free);
     }
     if (width == blockWidth && height == blockHeight) {
         node(block).item = item;
@@ -101,7 +109,7 @@ void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, st
         node(block).alongX = !alongX;
         const std::int32_t rest = make(Kind::Free, alongX ? width : freeWidth - width, alongX ? freeHeight - height : height, block);
         link(block, rest);
-        m_frees.push_back(rest);
+        listFree(rest);
         const std::int32_t leaf = make(Kind::Item, width, height, block);
         link(block, leaf);
         node(leaf).item = item;
@@ -157,7 +165,7 @@ void Slicing::becomeFree(std::int32_t n) {
         m_spare.push_back(n);
         n = parent;
     }
-    m_frees.push_back(n);
+    listFree(n);
 }
 
 } // namespace spanwright::shop

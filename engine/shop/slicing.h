@@ -22,11 +22,18 @@ public:
         bool alongX = false; ///< SideBySide: children follow one another along x
     };
 
-    Slicing(std::int64_t width, std::int64_t height);
+    struct Spot {
+        std::int64_t width = 0;
+        std::int64_t height = 0;
+        std::int32_t node = -1;
+    };
+
+    /// Free leaves narrower or lower than what is stated are of no use to anything and are not listed.
+    Slicing(std::int64_t width, std::int64_t height, std::int64_t narrowest, std::int64_t lowest);
 
     [[nodiscard]] const std::vector<Node>& nodes() const { return m_nodes; }
     [[nodiscard]] const Node& at(std::int32_t n) const { return m_nodes[static_cast<std::size_t>(n)]; }
-    [[nodiscard]] const std::vector<std::int32_t>& frees() const { return m_frees; }
+    [[nodiscard]] const std::vector<Spot>& frees() const { return m_frees; } ///< those of use
     [[nodiscard]] std::int64_t itemCount() const { return m_items; }
     [[nodiscard]] bool empty() const { return m_items == 0; }
 
@@ -47,12 +54,15 @@ private:
     void unlink(std::int32_t n);
     void link(std::int32_t parent, std::int32_t n);
     void becomeFree(std::int32_t n);
+    void listFree(std::int32_t n);
     void forgetFree(std::int32_t n);
     void collect(std::int32_t n, std::vector<std::int32_t>& out);
     void measure();
 
     std::vector<Node> m_nodes;
-    std::vector<std::int32_t> m_frees;
+    std::vector<Spot> m_frees;
+    std::int64_t m_narrowest = 0;
+    std::int64_t m_lowest = 0;
     std::vector<std::int32_t> m_spare;
     std::int64_t m_items = 0;
     std::int64_t m_widest = 0;

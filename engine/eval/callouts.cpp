@@ -34,7 +34,9 @@ private:
     unsigned m_flags;
 };
 
-bool isReaction(BeamOutput o) { return o == BeamOutput::R || o == BeamOutput::RMost || o == BeamOutput::RLeast; }
+bool isHolding(BeamOutput o) { return o == BeamOutput::Holding || o == BeamOutput::HoldingMost || o == BeamOutput::HoldingLeast; }
+/// Of a support, not of a place.
+bool isReaction(BeamOutput o) { return o == BeamOutput::R || o == BeamOutput::RMost || o == BeamOutput::RLeast || isHolding(o); }
 bool isShear(BeamOutput o) { return o == BeamOutput::V || o == BeamOutput::VMost || o == BeamOutput::VLeast; }
 bool isWebShear(BeamOutput o) { return o == BeamOutput::VWeb || o == BeamOutput::VWebMost || o == BeamOutput::VWebLeast; }
 bool isDeflection(BeamOutput o) { return o == BeamOutput::W || o == BeamOutput::WMost || o == BeamOutput::WLeast; }
@@ -45,12 +47,14 @@ double pick(BeamOutput o, double least, double most) {
     case BeamOutput::VMost:
     case BeamOutput::VWebMost:
     case BeamOutput::WMost:
-    case BeamOutput::RMost: return most;
+    case BeamOutput::RMost:
+    case BeamOutput::HoldingMost: return most;
     case BeamOutput::MLeast:
     case BeamOutput::VLeast:
     case BeamOutput::VWebLeast:
     case BeamOutput::WLeast:
-    case BeamOutput::RLeast: return least;
+    case BeamOutput::RLeast:
+    case BeamOutput::HoldingLeast: return least;
     default: return beam::Range3{least, most}.greatest();
     }
 }
@@ -435,7 +439,8 @@ double Engine::beamValue(const Expr& e, const double* arguments) {
             failBeamPlace(e, x);
             return 0.0;
         }
-        range = solved.reaction(static_cast<std::size_t>(whole) - 1, factors);
+        const auto support = static_cast<std::size_t>(whole) - 1;
+        range = isHolding(e.beamValue) ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
     } else if (isDeflection(e.beamValue)) {
         range = solved.deflection(x, factors);
     } else if (isShear(e.beamValue)) {

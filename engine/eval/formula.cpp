@@ -7,6 +7,8 @@
 #include <unordered_map>
 #include <unordered_set>
 
+#include "engine/meaning/words.h"
+
 namespace spanwright::eval {
 
 using meaning::Builtin;
@@ -48,31 +50,6 @@ const char* symbolOf(ExprKind k) {
     case ExprKind::Or: return "||";
     default: return nullptr;
     }
-}
-
-const char* nameOf(Builtin b) {
-    switch (b) {
-    case Builtin::Min: return "min";
-    case Builtin::Max: return "max";
-    case Builtin::Abs: return "abs";
-    case Builtin::Sqrt: return "sqrt";
-    case Builtin::Cbrt: return "cbrt";
-    case Builtin::Exp: return "exp";
-    case Builtin::Ln: return "ln";
-    case Builtin::Log10: return "log10";
-    case Builtin::Sin: return "sin";
-    case Builtin::Cos: return "cos";
-    case Builtin::Tan: return "tan";
-    case Builtin::Asin: return "asin";
-    case Builtin::Acos: return "acos";
-    case Builtin::Atan: return "atan";
-    case Builtin::Atan2: return "atan2";
-    case Builtin::Floor: return "floor";
-    case Builtin::Ceil: return "ceil";
-    case Builtin::Round: return "round";
-    case Builtin::RoundUp: return "roundup";
-    }
-    return "";
 }
 
 /// Which nodes of a tree become call-outs because the text would be too long otherwise.
@@ -234,7 +211,7 @@ private:
     }
 
     void builtin(const Expr& e) {
-        const char* name = nameOf(e.builtin);
+        const char* name = meaning::wordOf(e.builtin);
         const bool nests = e.builtin == Builtin::Min || e.builtin == Builtin::Max;
         if (nests) {
             // min(a, b, c) is min(min(a, b), c): two numbers at a time, from the left.

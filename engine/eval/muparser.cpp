@@ -61,7 +61,7 @@ constexpr Known1 kKnown1[] = {
     {"floor", calls::down, Do::Call1},
     {"ceil", calls::up, Do::Call1},
     {"round", calls::roundHalfAway, Do::Call1},
-    {"roundup", calls::roundUp, Do::Call1},
+    {"round_up", calls::roundUp, Do::Call1},
 };
 struct Known2 {
     const char* name;
@@ -98,7 +98,7 @@ public:
 
 protected:
     void InitCharSets() override {
-        DefineNameChars("0123456789abcdefghijklmnopqrstuvwxyz");
+        DefineNameChars("0123456789abcdefghijklmnopqrstuvwxyz_");
         DefineOprtChars("+-*/?<>=!&|");
         DefineInfixOprtChars("-");
     }

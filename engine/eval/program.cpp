@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/eval/program.h"
 
+#include <algorithm>
 #include <bit>
 #include <cmath>
 #include <utility>
@@ -39,6 +40,8 @@ struct Program::Impl {
     void withLimits(const Quantity& q, Value& v);
     void choose(const Quantity& q, const MemberValues& values, Value& v);
     void pickSide(const Quantity& q, const MemberValues& values, Value& v);
+    /// The rows of an each for which its condition holds.
+    void leaveOut(const Quantity& q, const MemberValues& values, Value& v);
     /// Turns the engine's failure into the state of a row.
     void failed(Value& v) const;
     void brokenRow(const Quantity& q, Value& v) const;
@@ -248,6 +251,27 @@ void Program::Impl::pickSide(const Quantity& q, const MemberValues& values, Valu
     v.state = State::Known;
 }
 
+void Program::Impl::leaveOut(const Quantity& q, const MemberValues& values, Value& v) {
+    // The condition sees every row of the table: only what it reads is needed beside them.
+    MemberValues all;
+    all.values.resize(values.values.size());
+    for (const QuantityId r : q.reads) all.values[r.index()] = values.at(r);
+    all.values[q.id.index()] = v;
+    const std::size_t rows = v.table->rowCount();
+    std::vector<double> holds;
+    engine.begin(&all, nullptr);
+    const std::vector<QuantityId> own{q.id};
+    if (rows > 0 && !engine.cases(q.formula, own, rows, holds)) {
+        v.table.reset();
+        failed(v);
+        return;
+    }
+    engine.begin(&values, nullptr);
+    std::vector<char> keep(rows, 0);
+    for (std::size_t r = 0; r < rows; ++r) keep[r] = holds[r] != 0.0 ? 1 : 0;
+    if (std::find(keep.begin(), keep.end(), 0) != keep.end()) v.table = meaning::rowsKept(*v.table, keep);
+}
+
 Value Program::Impl::evaluate(const Quantity& q, const MemberValues& values) {
     Value v;
     engine.begin(&values, nullptr);
@@ -276,6 +300,7 @@ Value Program::Impl::evaluate(const Quantity& q, const MemberValues& values) {
             if (!list.known()) block(v, q.list);
         }
         if (v.state == State::Known && !v.table) brokenRow(q, v);
+        if (v.state == State::Known && q.formula.valid()) leaveOut(q, values, v);
         break;
     case Kind::List:
         v.table = q.table;
@@ -420,11 +445,18 @@ Program::Trace Program::trace(ExprId root, const std::vector<std::size_t>& axisR
     const auto& axes = engine.pool().at(root).axes;
     for (std::size_t a = 0; a < axes.size() && a < axisRows.size(); ++a) engine.setAxisRow(axes[a], axisRows[a]);
     std::vector<WalkStep> steps(trace.steps.size());
-    Walker walker(engine, &steps);
+    std::vector<WalkCall> calls;
+    Walker walker(engine, &steps, &calls);
     clearFlags();
     static_cast<void>(walker.walk(root));
     clearFlags();
-    for (std::size_t i = 0; i < steps.size(); ++i) trace.steps[i] = {steps[i].visited, steps[i].value, steps[i].branch, steps[i].place};
+    const auto step = [](const WalkStep& s) { return Trace::Step{s.visited, s.value, s.branch, s.place}; };
+    for (std::size_t i = 0; i < steps.size(); ++i) trace.steps[i] = step(steps[i]);
+    for (WalkCall& c : calls) {
+        if (!c.done) continue;
+        Trace::Call& call = trace.calls.emplace_back(Trace::Call{c.call, std::move(c.arguments), c.value, {}});
+        for (const auto& [node, s] : c.body) call.body.emplace_back(node, step(s));
+    }
     if (engine.failed()) trace.problem = engine.failure().problem;
     return trace;
 }

@@ -5,6 +5,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/eval/value.h"
@@ -58,6 +59,14 @@ public:
             double place = 0.0; ///< Span: where the largest was; TableField: row index
         };
         std::vector<Step> steps; ///< by ExprId
+        /// Functions of the sheet that were called, outer ones first, each once for the same arguments.
+        struct Call {
+            meaning::ExprId call; ///< the first such node
+            std::vector<double> arguments;
+            double value = 0.0;
+            std::vector<std::pair<meaning::ExprId, Step>> body; ///< what the nodes of its body came to
+        };
+        std::vector<Call> calls;
         std::shared_ptr<const diag::Diagnostic> problem;
     };
     [[nodiscard]] Trace trace(meaning::ExprId root, const std::vector<std::size_t>& axisRows, const MemberValues& values);

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include "engine/eval/walker.h"
 
+#include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "engine/eval/flags.h"
 #include "engine/eval/machine.h"
@@ -250,6 +252,43 @@ double Walker::reduce(ExprId id, const Expr& e) {
     return checked(id, v);
 }
 
+double Walker::userCall(ExprId id, const Expr& e, std::vector<double> arguments) {
+    const meaning::Function& f = m_engine.sheet()->functions[e.function.index()];
+    std::size_t at = kMostCallsKept;
+    if (m_steps != nullptr && m_calls != nullptr && m_calls->size() < kMostCallsKept) {
+        const bool known = std::any_of(m_calls->begin(), m_calls->end(),
+                                       [&](const WalkCall& c) { return m_engine.pool().at(c.call).function == e.function && c.arguments == arguments; });
+        if (!known) {
+            at = m_calls->size();
+            m_calls->push_back({id, arguments, 0.0, false, {}});
+        }
+    }
+    std::vector<double> kept;
+    for (std::size_t i = 0; i < f.parameters.size(); ++i) {
+        kept.push_back(m_engine.slot(f.parameters[i].slot));
+        m_engine.setSlot(f.parameters[i].slot, arguments[i]);
+    }
+    std::vector<ExprId> body;
+    if (at < kMostCallsKept) {
+        // what an earlier call left in the nodes of the same body is not this one's
+        body.push_back(f.body);
+        for (std::size_t i = 0; i < body.size(); ++i) {
+            (*m_steps)[body[i].index()] = {};
+            const auto& children = m_engine.pool().at(body[i]).children;
+            body.insert(body.end(), children.begin(), children.end());
+        }
+    }
+    const double v = walk(f.body);
+    if (at < kMostCallsKept) {
+        WalkCall& c = (*m_calls)[at];
+        c.value = v;
+        c.done = !m_engine.failed();
+        for (const ExprId node : body) c.body.emplace_back(node, (*m_steps)[node.index()]);
+    }
+    for (std::size_t i = 0; i < f.parameters.size(); ++i) m_engine.setSlot(f.parameters[i].slot, kept[i]);
+    return checked(id, v);
+}
+
 double Walker::call(ExprId id, const Expr& e) {
     std::vector<double> a;
     if (!hidesChildren(e)) {
@@ -259,17 +298,7 @@ double Walker::call(ExprId id, const Expr& e) {
         }
     }
     clearFlags();
-    if (e.kind == ExprKind::UserCall && m_engine.sheet() != nullptr) {
-        const meaning::Function& f = m_engine.sheet()->functions[e.function.index()];
-        std::vector<double> kept;
-        for (std::size_t i = 0; i < f.parameters.size(); ++i) {
-            kept.push_back(m_engine.slot(f.parameters[i].slot));
-            m_engine.setSlot(f.parameters[i].slot, a[i]);
-        }
-        const double v = walk(f.body);
-        for (std::size_t i = 0; i < f.parameters.size(); ++i) m_engine.setSlot(f.parameters[i].slot, kept[i]);
-        return checked(id, v);
-    }
+    if (e.kind == ExprKind::UserCall && m_engine.sheet() != nullptr) return userCall(id, e, std::move(a));
     m_engine.lastPlace = 0.0;
     const double v = m_engine.callOutNode(id, a.data(), static_cast<std::uint32_t>(a.size()));
     if (m_engine.failed()) return 0.0;

@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: MIT
 // One graph over all members: what reads what, and working out what must be.
 #include <algorithm>
+#include <bit>
 #include <deque>
 #include <map>
 
+#include "engine/base/text.h"
 #include "engine/job/core.h"
+#include "engine/units/format.h"
 
 namespace spanwright::job {
 
@@ -147,11 +150,11 @@ void Core::wire(Ref ref) {
     m_graph.setReads(m.nodes[ref.quantity], reads);
 }
 
-Value Core::workLink(std::uint32_t slot, const std::string& name, const Statement& s) {
+Value Core::workLink(std::uint32_t slot, const std::string& name, const Statement& s, const LinkUse& use) {
     const syntax::Document& document = s.own ? *s.own : m_document;
     std::vector<const Value*> values;
     std::deque<Value> keys; // a chosen row is handed over as the text of its key
-    for (const Ref& r : s.references) {
+    for (const Ref& r : use.references) {
         const Value& v = valueOf(r);
         values.push_back(&v);
         if (v.known() && r.slot != Ref::kJob && at(r.slot).sheet->sheet->quantities[r.quantity].type == meaning::Type::Row && v.table) {
@@ -160,7 +163,8 @@ Value Core::workLink(std::uint32_t slot, const std::string& name, const Statemen
             values.back() = &keys.back();
         }
         if (v.known()) continue;
-        Diagnostic d{Code::ConditionalUse, Severity::Error, document.place(s.row, s.span), {}, {}, {}, {}, slot == Ref::kJob ? std::string() : at(slot).mark};
+        Diagnostic d{
+            Code::ConditionalUse, Severity::Error, document.place(use.row, use.span), {}, {}, {}, {}, slot == Ref::kJob ? std::string() : at(slot).mark};
         if (v.state == State::NotApplicable) {
             d.message = quoted(name) + " needs " + nameOf(r) + ", which stands in a part that does not apply";
             d.mend = "link to a row that always applies";
@@ -178,16 +182,45 @@ Value Core::workLink(std::uint32_t slot, const std::string& name, const Statemen
         }
         return blocked;
     }
-    Value v = s.program->evaluate(values);
+    Value v = use.program.evaluate(values);
     if (v.problem) {
         Diagnostic d = *v.problem;
         d.place.file = document.file();
-        d.place.row = s.row;
-        if (d.place.span.empty()) d.place.span = s.span;
+        d.place.row = use.row;
+        if (d.place.span.empty()) d.place.span = use.span;
         d.member = slot == Ref::kJob ? std::string() : at(slot).mark;
         v.problem = std::make_shared<const Diagnostic>(std::move(d));
     }
     return v;
+}
+
+Value Core::workList(std::uint32_t slot, const meaning::Quantity& q, const Statement& s) {
+    Value out;
+    out.state = State::Known;
+    out.table = s.table;
+    if (s.cells.empty()) return out;
+    auto table = std::make_shared<meaning::Table>(*s.table);
+    for (const Statement::Cell& cell : s.cells) {
+        const meaning::Table::Column& column = table->columns[cell.column];
+        const std::string name = q.name + ", " + table->rowLabel(cell.row) + ": " + column.name;
+        const std::span<const Ref> references(s.references.data() + cell.firstReference, cell.link->references.size());
+        Value v = workLink(slot, name, s, {*cell.program, references, cell.line, cell.span});
+        if (!v.known()) return v;
+        table->cells[cell.column][cell.row] = v.one;
+        table->texts[cell.column][cell.row] = base::shortest(units::fromSi(v.one, column.unit));
+    }
+    // The same numbers as before are the same table, so that nothing behind it is worked out again.
+    const Value& before = at(slot).values.at(q.id);
+    const auto same = [&](const meaning::Table& a, const meaning::Table& b) {
+        return a.texts == b.texts && a.places == b.places && a.columns.size() == b.columns.size() &&
+               std::equal(a.cells.begin(), a.cells.end(), b.cells.begin(), b.cells.end(), [](const auto& x, const auto& y) {
+                   return std::equal(x.begin(), x.end(), y.begin(), y.end(),
+                                     [](double l, double r) { return std::bit_cast<std::uint64_t>(l) == std::bit_cast<std::uint64_t>(r); });
+               });
+    };
+    const bool shape = before.known() && before.table && before.table->keys == table->keys && before.table->comment == table->comment;
+    out.table = shape && same(*before.table, *table) ? before.table : std::shared_ptr<const meaning::Table>(std::move(table));
+    return out;
 }
 
 Value Core::workKey(std::uint32_t slot, const meaning::Quantity& q, const Statement& s, const std::string& key) const {
@@ -243,17 +276,14 @@ Value Core::workStated(std::uint32_t slot, const meaning::Quantity& q, const Sta
     case Statement::Sort::Unstated: v.state = State::NotStated; return v;
     case Statement::Sort::Wrong: return failed(s.problem);
     case Statement::Sort::Waiting: v.state = State::Blocked; return v;
-    case Statement::Sort::List:
-        v.state = State::Known;
-        v.table = s.table;
-        return v;
+    case Statement::Sort::List: return workList(slot, q, s);
     case Statement::Sort::Key: return workKey(slot, q, s, s.key);
     case Statement::Sort::Value:
         v.state = State::Known;
         v.one = s.si;
         break;
     case Statement::Sort::Link:
-        v = workLink(slot, q.name, s);
+        v = workLink(slot, q.name, s, {*s.program, s.references, s.row, s.span});
         if (!v.known()) return v;
         if (q.kind == Kind::Choose) return workKey(slot, q, s, m_texts.textOf(v.one));
         break;
@@ -280,7 +310,7 @@ Value Core::work(Ref ref) {
             v.state = State::Known;
             v.one = s.si;
             return v;
-        case Statement::Sort::Link: return workLink(Ref::kJob, g.quantity.name, s);
+        case Statement::Sort::Link: return workLink(Ref::kJob, g.quantity.name, s, {*s.program, s.references, s.row, s.span});
         case Statement::Sort::Unstated: v.state = State::NotStated; return v;
         case Statement::Sort::Wrong: return failed(s.problem);
         default: return v;

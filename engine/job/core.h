@@ -5,6 +5,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <unordered_map>
@@ -54,8 +55,18 @@ struct Statement {
     std::string key;
     std::shared_ptr<const meaning::Link> link;
     std::shared_ptr<eval::LinkProgram> program;
-    std::vector<Ref> references; ///< as many as link->references
-    std::shared_ptr<const meaning::Table> table;
+    std::vector<Ref> references;                 ///< as many as link->references; of a list, those of its cells one after another
+    std::shared_ptr<const meaning::Table> table; ///< List: NaN where a cell is a link
+    /// List: a cell that is a link.
+    struct Cell {
+        std::uint32_t column = 0, row = 0; ///< in `table`
+        std::uint32_t line = 0;            ///< its row of the document
+        base::ByteSpan span;               ///< within that row
+        std::shared_ptr<const meaning::Link> link;
+        std::shared_ptr<eval::LinkProgram> program;
+        std::size_t firstReference = 0;
+    };
+    std::vector<Cell> cells;
     std::string waitingFor;
     std::shared_ptr<const diag::Diagnostic> problem;
     std::vector<diag::Diagnostic> diagnostics; ///< all that is wrong with it, in this job's words and places
@@ -162,10 +173,18 @@ public:
     [[nodiscard]] Statement readStatement(std::uint32_t slot, const meaning::Quantity& target, const syntax::Document& document, std::uint32_t row,
                                           base::ByteSpan span);
     [[nodiscard]] Statement readOverride(std::uint32_t slot, const meaning::Quantity& target, std::string_view text);
+    /// Reads a formula over other members and the job's givens for `target`: what is wrong goes to `out`, a member without
+    /// a sheet to `waitingFor`. References are added to those that `s` has. Nothing if it cannot be worked out.
+    [[nodiscard]] std::shared_ptr<const meaning::Link> readLink(std::uint32_t slot, const meaning::Quantity& target, const meaning::Quantity* typed,
+                                                                const syntax::Formula& formula, const syntax::Document& document, std::uint32_t row,
+                                                                Statement& s);
     [[nodiscard]] Statement readList(std::uint32_t slot, const meaning::Quantity& target, std::uint32_t row);
     [[nodiscard]] std::string blockText(std::uint32_t row) const;
     /// What is wrong with stating `name` of a member at all; nothing if it can be stated.
     [[nodiscard]] std::optional<diag::Diagnostic> notSettable(const SheetEntry& sheet, std::string_view name, const diag::Place& where) const;
+    /// The rows that stating `name` states: itself; of a name that stands in a part and again behind its `otherwise`, both
+    /// where they can be stated. None if it cannot be stated.
+    [[nodiscard]] std::vector<const meaning::Quantity*> statedRows(const meaning::Sheet& sheet, std::string_view name) const;
     /// True when its dimension, type or tag is another now, or what was wrong with it is not.
     bool readGiven(JobGiven& given);
     void put(std::uint32_t slot, std::uint32_t quantity, Statement statement);
@@ -188,7 +207,15 @@ public:
     [[nodiscard]] eval::Value work(Ref ref);
     [[nodiscard]] eval::Value workStated(std::uint32_t slot, const meaning::Quantity& q, const Statement& s);
     [[nodiscard]] eval::Value workKey(std::uint32_t slot, const meaning::Quantity& q, const Statement& s, const std::string& key) const;
-    [[nodiscard]] eval::Value workLink(std::uint32_t slot, const std::string& name, const Statement& s);
+    /// A link, or a cell of a list that is one.
+    struct LinkUse {
+        eval::LinkProgram& program;
+        std::span<const Ref> references;
+        std::uint32_t row = 0;
+        base::ByteSpan span;
+    };
+    [[nodiscard]] eval::Value workLink(std::uint32_t slot, const std::string& name, const Statement& s, const LinkUse& use);
+    [[nodiscard]] eval::Value workList(std::uint32_t slot, const meaning::Quantity& q, const Statement& s);
 
     // ---- words.cpp
     [[nodiscard]] std::string nameOf(Ref ref) const;                      ///< "J1.M_d", "snow"

@@ -150,6 +150,8 @@ Job::Done Job::renameMember(std::string_view mark, std::string_view newMark) {
             edits.push_back({i, row->name.span, std::string(newMark)});
         else if (row.kind == RowKind::With)
             renameIn(edits, i, row, row->key.span, mark, newMark);
+        else if (row.kind == RowKind::TableLine && row.owner < d.rows().size() && d.rows()[row.owner].kind == RowKind::List)
+            renameIn(edits, i, row, {0, static_cast<std::uint32_t>(row.text.size())}, mark, newMark);
         else if (row.kind == RowKind::Given)
             renameIn(edits, i, row, row->formula.span, mark, newMark);
         else if (row.kind == RowKind::Instead && row->name.text == mark)

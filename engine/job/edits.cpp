@@ -89,14 +89,14 @@ Job::Done Core::override(std::string_view mark, std::string_view name, std::stri
         d->member = m_single ? std::string() : m.mark;
         return base::Failure{*std::move(d)};
     }
-    const meaning::Quantity& q = *m.sheet->sheet->find(canonical);
-    if (q.kind == Kind::List)
-        return refuse(Code::NotSettable, quoted(q.name) + " is a list: it has rows, not a value",
-                      "state its rows in the job, in a block `list " + q.name + "` ... `end`", m.mark);
-    Statement s = readOverride(*slot, q, text);
-    if (auto d = refusal(*slot, q, s)) return base::Failure{*std::move(d)};
+    const std::vector<const meaning::Quantity*> sides = statedRows(*m.sheet->sheet, canonical);
+    if (sides.front()->kind == Kind::List)
+        return refuse(Code::NotSettable, quoted(canonical) + " is a list: it has rows, not a value",
+                      "state its rows in the job, in a block `list " + canonical + "` ... `end`", m.mark);
+    for (const meaning::Quantity* q : sides)
+        if (auto d = refusal(*slot, *q, readOverride(*slot, *q, text))) return base::Failure{*std::move(d)};
     m_overrides[{m.mark, canonical}] = std::string(text);
-    put(*slot, q.id.value, std::move(s));
+    for (const meaning::Quantity* q : sides) put(*slot, q->id.value, readOverride(*slot, *q, text));
     return true;
 }
 
@@ -159,12 +159,13 @@ Job::Done Core::setValue(std::string_view mark, std::string_view name, std::stri
         d->member = m.mark;
         return base::Failure{*std::move(d)};
     }
-    const meaning::Quantity& q = *m.sheet->sheet->find(canonical);
-    if (q.kind == Kind::List)
-        return refuse(Code::NotSettable, quoted(q.name) + " is a list: it has rows, not a value",
-                      "edit its rows in the job, in a block `list " + q.name + "` ... `end`", m.mark);
+    const std::vector<const meaning::Quantity*> sides = statedRows(*m.sheet->sheet, canonical);
+    if (sides.front()->kind == Kind::List)
+        return refuse(Code::NotSettable, quoted(canonical) + " is a list: it has rows, not a value",
+                      "edit its rows in the job, in a block `list " + canonical + "` ... `end`", m.mark);
     // Tried as an override first: that needs no text to be changed.
-    if (auto d = refusal(*slot, q, readOverride(*slot, q, value))) return base::Failure{*std::move(d)};
+    for (const meaning::Quantity* q : sides)
+        if (auto d = refusal(*slot, *q, readOverride(*slot, *q, value))) return base::Failure{*std::move(d)};
     m_overrides.erase({m.mark, canonical});
 
     // The row that states it now, whether an override hides it or not.
@@ -175,7 +176,7 @@ Job::Done Core::setValue(std::string_view mark, std::string_view name, std::stri
     if (row != syntax::Row::kNoOwner) {
         m_document.apply({syntax::valueEdit(m_document, row, value)});
         const syntax::Row& now = m_document.rows()[row];
-        put(*slot, q.id.value, readStatement(*slot, q, m_document, row, now->key.span));
+        for (const meaning::Quantity* q : sides) put(*slot, q->id.value, readStatement(*slot, *q, m_document, row, now->key.span));
         return true;
     }
     // A new row behind the member's last, written as that one is.
@@ -189,7 +190,8 @@ Job::Done Core::setValue(std::string_view mark, std::string_view name, std::stri
     }
     const syntax::Row& head = rows[m.row];
     if (m.lastRow == m.row) start = indentOf(head.text) + start;
-    if (const Statement* hidden = m.statement(q.id.value); hidden != nullptr && hidden->overriding) takeAway(*slot, q.id.value);
+    for (const meaning::Quantity* q : sides)
+        if (const Statement* hidden = m.statement(q->id.value); hidden != nullptr && hidden->overriding) takeAway(*slot, q->id.value);
     insertRow(m_document, m.lastRow + 1, start + canonical + " = " + value);
     readJob(false);
     return true;
@@ -223,6 +225,8 @@ Job::Done Core::setInSheet(std::string_view name, std::string_view text) {
     SheetEntry& entry = *m->sheet;
     if (auto d = notSettable(entry, name, {})) return base::Failure{*std::move(d)};
     const meaning::Quantity& q = *entry.sheet->find(name);
+    if (q.kind == Kind::Switch)
+        return refuse(Code::NotSettable, quoted(name) + " stands in a part and again behind its `otherwise`", "edit the row that is meant in the sheet's text");
     if (q.kind == Kind::Ask || (q.kind == Kind::Choose && !q.defaultRow && q.formula == meaning::ExprId() && !entry.document().rows()[q.row]->key.present()))
         return refuse(Code::NotSettable, quoted(q.name) + " is asked for: a sheet leaves its value to the job",
                       "use the sheet in a job, or state it here and now with `--set " + q.name + "=...`");

@@ -190,7 +190,10 @@ const Groups* Core::groupsOf(Ref ref) const {
                 values.text(name).text(v.known() && v.table ? v.table->rowLabel(static_cast<std::uint32_t>(v.one)) : s->key);
                 break;
             }
-            case Statement::Sort::List: values.text(name).digest(tableDigest(*s->table)); break;
+            case Statement::Sort::List:
+                values.text(name).digest(tableDigest(*s->table));
+                for (const Statement::Cell& c : s->cells) formulas.text(canonicalText(m_document.rows()[c.line], c.span));
+                break;
             case Statement::Sort::Link: {
                 const syntax::Document& document = s->own ? *s->own : m_document;
                 formulas.text(canonicalText(document.rows()[s->row], s->span));
@@ -288,7 +291,10 @@ std::string Core::fingerprint() const {
             values.text(sheet.quantities[id].name);
             switch (s.sort) {
             case Statement::Sort::Value: values.number(s.si); break;
-            case Statement::Sort::List: values.digest(tableDigest(*s.table)); break;
+            case Statement::Sort::List:
+                values.digest(tableDigest(*s.table));
+                for (const Statement::Cell& c : s.cells) values.text(canonicalText(m_document.rows()[c.line], c.span));
+                break;
             case Statement::Sort::Link: values.text(canonicalText((s.own ? *s.own : m_document).rows()[s.row], s.span)); break;
             default: values.text(s.text); break;
             }

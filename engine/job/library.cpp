@@ -56,6 +56,9 @@ base::Result<std::string, diag::Diagnostic> startJob(io::Files& files, const std
     out += "member  M1 = " + sheetName + (sheet.title.empty() ? "" : " -- " + sheet.title) + "\n        off   1\n";
     std::size_t longest = 0;
     const auto asked = [&](const meaning::Quantity& q) {
+        // A name that is asked for in a part and again behind its `otherwise` is stated once.
+        const meaning::Quantity* whole = sheet.find(q.name);
+        if (whole != nullptr && whole->kind == Kind::Switch && q.id == whole->whenFalse && sheet.at(whole->whenTrue).kind == q.kind) return false;
         return q.kind == Kind::Ask || (q.kind == Kind::Choose && !q.defaultRow && !rows[q.row]->key.present());
     };
     for (const meaning::Quantity& q : sheet.quantities)

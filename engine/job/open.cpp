@@ -298,33 +298,11 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
     if (m.sheet == nullptr || !m.sheet->sheet) return;
     const meaning::Sheet& sheet = *m.sheet->sheet;
     std::map<std::uint32_t, std::uint32_t> seen; // quantity -> row
-    const auto take = [&](std::uint32_t i, bool list) {
+    const auto takeRow = [&](std::uint32_t i, bool list, const meaning::Quantity& q) {
         const Row& row = rows[i];
         const std::string& name = row->name.text;
-        if (name.empty()) return;
         const diag::Place where = m_document.place(i, row->name.span);
-        const meaning::Quantity* q = sheet.find(name);
-        if (q == nullptr || (q->kind == Kind::List) != list) {
-            auto d = notSettable(*m.sheet, name, where);
-            if (!d)
-                d = diag::Diagnostic{diag::Code::NotSettable,
-                                     diag::Severity::Error,
-                                     where,
-                                     quoted(name) + (list ? " is no list" : " is a list"),
-                                     {},
-                                     {},
-                                     list ? "state it with `with " + name + " = ...`" : "state its rows in a block: `list " + name + "` ... `end`",
-                                     {}};
-            d->member = m.mark;
-            m.problems.push_back(*std::move(d));
-            return;
-        }
-        if (auto d = notSettable(*m.sheet, name, where)) {
-            d->member = m.mark;
-            m.problems.push_back(*std::move(d));
-            return;
-        }
-        const std::uint32_t id = q->id.value;
+        const std::uint32_t id = q.id.value;
         if (const auto [first, fresh] = seen.emplace(id, i); !fresh) {
             diag::Diagnostic d{diag::Code::ValueTwice,
                                diag::Severity::Error,
@@ -335,7 +313,7 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
                                "take one of the rows out",
                                m.mark};
             d.labels.push_back({m_document.place(first->second, rows[first->second]->name.span), "first here"});
-            m.problems.push_back(std::move(d));
+            if (&q == statedRows(sheet, name).front()) m.problems.push_back(std::move(d));
             return;
         }
         const Statement* old = m.statement(id);
@@ -353,7 +331,30 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
             }
             return;
         }
-        put(slot, id, list ? readList(slot, *q, i) : readStatement(slot, *q, m_document, i, row->key.span));
+        put(slot, id, list ? readList(slot, q, i) : readStatement(slot, q, m_document, i, row->key.span));
+    };
+    const auto take = [&](std::uint32_t i, bool list) {
+        const Row& row = rows[i];
+        const std::string& name = row->name.text;
+        if (name.empty()) return;
+        const diag::Place where = m_document.place(i, row->name.span);
+        const std::vector<const meaning::Quantity*> sides = statedRows(sheet, name);
+        if (sides.empty() || std::any_of(sides.begin(), sides.end(), [&](const meaning::Quantity* q) { return (q->kind == Kind::List) != list; })) {
+            auto d = notSettable(*m.sheet, name, where);
+            if (!d)
+                d = diag::Diagnostic{diag::Code::NotSettable,
+                                     diag::Severity::Error,
+                                     where,
+                                     quoted(name) + (list ? " is no list" : " is a list"),
+                                     {},
+                                     {},
+                                     list ? "state it with `with " + name + " = ...`" : "state its rows in a block: `list " + name + "` ... `end`",
+                                     {}};
+            d->member = m.mark;
+            m.problems.push_back(*std::move(d));
+            return;
+        }
+        for (const meaning::Quantity* q : sides) takeRow(i, list, *q);
     };
     for (std::uint32_t i : text.withs) take(i, false);
     for (std::uint32_t i : text.lists) take(i, true);
@@ -364,10 +365,11 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
     for (std::uint32_t id : dropped) takeAway(slot, id);
     for (const auto& [key, value] : m_overrides) {
         if (key.first != m.mark) continue;
-        const meaning::Quantity* q = sheet.find(key.second);
-        if (q == nullptr || notSettable(*m.sheet, key.second, {})) continue;
-        const Statement* old = m.statement(q->id.value);
-        if (old == nullptr || !old->overriding || relink) put(slot, q->id.value, readOverride(slot, *q, value));
+        for (const meaning::Quantity* q : statedRows(sheet, key.second)) {
+            if (q->kind == Kind::List) continue;
+            const Statement* old = m.statement(q->id.value);
+            if (old == nullptr || !old->overriding || relink) put(slot, q->id.value, readOverride(slot, *q, value));
+        }
     }
 }
 

@@ -235,8 +235,7 @@ void Core::rebuildMembersOf(SheetEntry& entry) {
         return;
     }
     for (const auto& [key, value] : m_overrides)
-        if (const meaning::Quantity* q = entry.sheet->find(key.second); q != nullptr && !notSettable(entry, key.second, {}))
-            put(0, q->id.value, readOverride(0, *q, value));
+        for (const meaning::Quantity* q : statedRows(*entry.sheet, key.second)) put(0, q->id.value, readOverride(0, *q, value));
 }
 
 std::optional<diag::Resolved> Core::resolve(const diag::Place& place) const {

@@ -35,6 +35,25 @@ std::vector<syntax::Spot> marksIn(const syntax::Formula& formula) {
     return out;
 }
 
+/// A formula read from a piece of a row, placed in the row.
+syntax::Formula shifted(syntax::Formula f, std::uint32_t by) {
+    const auto move = [by](base::ByteSpan& span) {
+        span.begin += by;
+        span.end += by;
+    };
+    move(f.span);
+    for (syntax::Node& n : f.nodes) {
+        move(n.span);
+        move(n.mark);
+        move(n.unitSpan);
+    }
+    return f;
+}
+
+const char* tagged(syntax::Tag tag) {
+    return tag == syntax::Tag::Characteristic ? "characteristic values" : tag == syntax::Tag::Design ? "design values" : "values without a tag";
+}
+
 void settle(Statement& s, std::string_view mark) {
     for (Diagnostic& d : s.diagnostics) d.member = std::string(mark);
     const auto worst = std::find_if(s.diagnostics.begin(), s.diagnostics.end(), [](const Diagnostic& d) { return d.severity == Severity::Error; });
@@ -50,6 +69,22 @@ std::vector<std::string> rowLabels(const meaning::Table& table) {
 }
 
 } // namespace
+
+std::vector<const meaning::Quantity*> Core::statedRows(const meaning::Sheet& sheet, std::string_view name) const {
+    std::vector<const meaning::Quantity*> out;
+    const auto take = [&](const meaning::Quantity& q) {
+        if (q.kind == Kind::Ask || q.kind == Kind::Given || q.kind == Kind::Choose || q.kind == Kind::List) out.push_back(&q);
+    };
+    const meaning::Quantity* q = sheet.find(name);
+    if (q == nullptr) return out;
+    if (q->kind != Kind::Switch) {
+        take(*q);
+        return out;
+    }
+    take(sheet.at(q->whenTrue));
+    take(sheet.at(q->whenFalse));
+    return out;
+}
 
 std::optional<Diagnostic> Core::notSettable(const SheetEntry& entry, std::string_view name, const diag::Place& where) const {
     const meaning::Sheet& sheet = *entry.sheet;
@@ -71,7 +106,8 @@ std::optional<Diagnostic> Core::notSettable(const SheetEntry& entry, std::string
     case Kind::Choose:
     case Kind::List: return std::nullopt;
     case Kind::Switch:
-        d.message = quoted(name) + " is defined in a part and again behind its `otherwise`, so it cannot be stated";
+        if (!statedRows(sheet, name).empty()) return std::nullopt;
+        d.message = quoted(name) + " is worked out in a part and again behind its `otherwise`, so it cannot be stated";
         d.mend = "state what the part depends on";
         return d;
     case Kind::Each:
@@ -88,6 +124,74 @@ std::optional<Diagnostic> Core::notSettable(const SheetEntry& entry, std::string
     }
     d.mend = from.empty() ? "state what it is worked out from" : "state what it is worked out from: " + from;
     return d;
+}
+
+std::shared_ptr<const meaning::Link> Core::readLink(std::uint32_t slot, const meaning::Quantity& q, const meaning::Quantity* typed,
+                                                    const syntax::Formula& formula, const syntax::Document& document, std::uint32_t row, Statement& s) {
+    const std::size_t told = s.diagnostics.size();
+    // Marks first: an unknown member is one mistake, not one for each of its rows.
+    for (const syntax::Spot& spot : marksIn(formula)) {
+        const auto other = slotOf(spot.text);
+        if (!other) {
+            std::vector<std::string> marks;
+            for (std::uint32_t m : m_order) marks.push_back(at(m).mark);
+            std::string mend = suggestion(spot.text, marks);
+            s.diagnostics.push_back({Code::UnknownMember,
+                                     Severity::Error,
+                                     document.place(row, spot.span),
+                                     "the job has no member " + quoted(spot.text),
+                                     {},
+                                     {},
+                                     mend.empty() ? "name a member by its mark, as `J1.R_G`" : mend,
+                                     {}});
+        } else if (at(*other).sheet == nullptr) {
+            s.waitingFor = spot.text;
+        }
+    }
+    if (s.diagnostics.size() > told || !s.waitingFor.empty()) return nullptr;
+    const auto find = [&](std::string_view member, std::string_view name, std::vector<std::string>& near) -> std::optional<meaning::Reference> {
+        meaning::Reference r;
+        r.member = std::string(member);
+        if (member.empty()) {
+            for (const JobGiven& g : m_givens) {
+                // A given of the job may read those that stand above it.
+                if (g.gone || (slot == Ref::kJob && g.row >= m_givens[q.id.index()].row)) continue;
+                if (g.quantity.name != name) {
+                    near.push_back(g.quantity.name);
+                    continue;
+                }
+                r.quantity = g.quantity.id;
+                r.dimension = g.quantity.dimension;
+                r.tag = g.quantity.tag;
+                r.unit = g.quantity.unit;
+                r.show = g.quantity.show;
+                r.path = g.quantity.name;
+                return r;
+            }
+            return std::nullopt;
+        }
+        const auto other = slotOf(member);
+        if (!other || at(*other).sheet == nullptr) return std::nullopt;
+        const meaning::Sheet& sheet = *at(*other).sheet->sheet;
+        const meaning::Quantity* found = sheet.find(name);
+        if (found == nullptr) {
+            for (const meaning::Quantity& o : sheet.quantities)
+                if (!o.name.empty()) near.push_back(o.name);
+            return std::nullopt;
+        }
+        r.quantity = found->id;
+        r.dimension = found->dimension;
+        r.tag = found->tag;
+        r.type = found->type;
+        r.unit = found->unit;
+        r.show = found->show;
+        r.path = r.member + "." + found->name;
+        return r;
+    };
+    auto link = meaning::analyseLink(formula, document, row, typed, find, m_texts, s.diagnostics, m_rates);
+    if (!link) return nullptr;
+    for (const meaning::Reference& r : link->references) s.references.push_back({r.member.empty() ? Ref::kJob : *slotOf(r.member), r.quantity.value});
+    return std::make_shared<const meaning::Link>(*std::move(link));
 }
 
 Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, const syntax::Document& document, std::uint32_t row, base::ByteSpan span) {
@@ -170,82 +274,19 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
         settle(s, mark);
         return s;
     }
-    // Marks first: an unknown member is one mistake, not one for each of its rows.
-    for (const syntax::Spot& spot : marksIn(formula)) {
-        const auto other = slotOf(spot.text);
-        if (!other) {
-            std::vector<std::string> marks;
-            for (std::uint32_t m : m_order) marks.push_back(at(m).mark);
-            std::string mend = suggestion(spot.text, marks);
-            s.diagnostics.push_back({Code::UnknownMember,
-                                     Severity::Error,
-                                     document.place(row, spot.span),
-                                     "the job has no member " + quoted(spot.text),
-                                     {},
-                                     {},
-                                     mend.empty() ? "name a member by its mark, as `J1.R_G`" : mend,
-                                     {}});
-        } else if (at(*other).sheet == nullptr) {
-            s.waitingFor = spot.text;
-        }
-    }
-    if (s.diagnostics.empty() && !s.waitingFor.empty()) {
+    s.link = readLink(slot, q, q.name.empty() || (slot == Ref::kJob && !m_givens[q.id.index()].declared) ? nullptr : &q, formula, document, row, s);
+    // Of what begins like a value only the first mistake counts: the rest follows from reading it as a formula.
+    if (!s.link && s.diagnostics.size() > 1 && s.diagnostics.front().code != Code::UnknownMember &&
+        std::string_view("0123456789.+-").find(s.text.front()) != std::string_view::npos)
+        s.diagnostics.erase(s.diagnostics.begin() + 1, s.diagnostics.end());
+    if (s.link) {
+        s.sort = Statement::Sort::Link;
+        s.program = std::make_shared<eval::LinkProgram>(s.link);
+    } else if (s.diagnostics.empty() && !s.waitingFor.empty()) {
         s.sort = Statement::Sort::Waiting;
         return s;
-    }
-    if (s.diagnostics.empty()) {
-        const auto find = [&](std::string_view member, std::string_view name, std::vector<std::string>& near) -> std::optional<meaning::Reference> {
-            meaning::Reference r;
-            r.member = std::string(member);
-            if (member.empty()) {
-                for (const JobGiven& g : m_givens) {
-                    // A given of the job may read those that stand above it.
-                    if (g.gone || (slot == Ref::kJob && g.row >= m_givens[q.id.index()].row)) continue;
-                    if (g.quantity.name != name) {
-                        near.push_back(g.quantity.name);
-                        continue;
-                    }
-                    r.quantity = g.quantity.id;
-                    r.dimension = g.quantity.dimension;
-                    r.tag = g.quantity.tag;
-                    r.unit = g.quantity.unit;
-                    r.show = g.quantity.show;
-                    r.path = g.quantity.name;
-                    return r;
-                }
-                return std::nullopt;
-            }
-            const auto other = slotOf(member);
-            if (!other || at(*other).sheet == nullptr) return std::nullopt;
-            const meaning::Sheet& sheet = *at(*other).sheet->sheet;
-            const meaning::Quantity* found = sheet.find(name);
-            if (found == nullptr) {
-                for (const meaning::Quantity& o : sheet.quantities)
-                    if (!o.name.empty()) near.push_back(o.name);
-                return std::nullopt;
-            }
-            r.quantity = found->id;
-            r.dimension = found->dimension;
-            r.tag = found->tag;
-            r.type = found->type;
-            r.unit = found->unit;
-            r.show = found->show;
-            r.path = r.member + "." + found->name;
-            return r;
-        };
-        auto link = meaning::analyseLink(formula, document, row, q.name.empty() || (slot == Ref::kJob && !m_givens[q.id.index()].declared) ? nullptr : &q, find,
-                                         m_texts, s.diagnostics, m_rates);
-        // Of what begins like a value only the first mistake counts: the rest follows from reading it as a formula.
-        if (!link && s.diagnostics.size() > 1 && std::string_view("0123456789.+-").find(s.text.front()) != std::string_view::npos)
-            s.diagnostics.erase(s.diagnostics.begin() + 1, s.diagnostics.end());
-        if (link) {
-            s.sort = Statement::Sort::Link;
-            s.link = std::make_shared<const meaning::Link>(*std::move(link));
-            s.program = std::make_shared<eval::LinkProgram>(s.link);
-            for (const meaning::Reference& r : s.link->references) s.references.push_back({r.member.empty() ? Ref::kJob : *slotOf(r.member), r.quantity.value});
-        } else if (s.diagnostics.empty()) {
-            wrong(Code::ValueMalformed, quoted(s.text) + " cannot be read", "write a value with its unit or a formula over other members");
-        }
+    } else if (s.diagnostics.empty()) {
+        wrong(Code::ValueMalformed, quoted(s.text) + " cannot be read", "write a value with its unit or a formula over other members");
     }
     settle(s, mark);
     return s;
@@ -336,7 +377,30 @@ Statement Core::readList(std::uint32_t slot, const meaning::Quantity& q, std::ui
         }
         return s;
     }
-    const auto made = meaning::makeTable(csv, q.name, keys, false, {}, m_texts, s.diagnostics);
+    // Cells that are no values are read as links once it is clear what their columns are.
+    struct Formulas {
+        std::uint32_t column, row, line;
+        base::ByteSpan span;
+        syntax::Formula formula;
+    };
+    std::vector<Formulas> links;
+    const auto take = [&](std::uint32_t column, std::uint32_t r, const syntax::CsvTable::Line& line) {
+        const syntax::CsvCell& cell = line.cells[column];
+        std::vector<syntax::Complaint> complaints;
+        syntax::Formula formula = syntax::readValueOrFormula(cell.text, complaints);
+        const bool spelled = std::any_of(formula.nodes.begin(), formula.nodes.end(), [](const syntax::Node& n) {
+            return n.kind == NodeKind::Field || n.kind == NodeKind::Binary || n.kind == NodeKind::Call;
+        });
+        const bool name = formula.present() && formula.top().kind == NodeKind::Name;
+        if (!formula.present() || (!spelled && !name)) return false;
+        const std::string& rowText = m_document.rows()[line.row].text;
+        const base::ByteSpan inner = rowText[cell.span.begin] == '"' ? base::ByteSpan{cell.span.begin + 1, cell.span.end - 1} : cell.span;
+        for (const syntax::Complaint& c : complaints)
+            wrong(c.code, line.row, {inner.begin + c.span.begin, std::min(inner.begin + c.span.end, inner.end)}, c.message, c.mend);
+        if (complaints.empty()) links.push_back({column, r, line.row, inner, shifted(std::move(formula), inner.begin)});
+        return true;
+    };
+    const auto made = meaning::makeTable(csv, q.name, keys, false, {}, m_texts, s.diagnostics, &wanted, take);
     if (made) {
         meaning::Table table = *made;
         table.isList = true;
@@ -355,12 +419,32 @@ Statement Core::readList(std::uint32_t slot, const meaning::Quantity& q, std::ui
                       "the column " + quoted(column.name) + " is in " + (column.unit.shown.empty() ? "pure numbers" : column.unit.shown) +
                           " in the sheet, not in " + (got.unit.shown.empty() ? "pure numbers" : got.unit.shown),
                       "its columns are: " + columns);
+            else if (!got.text && !column.text && got.tag != column.tag)
+                wrong(Code::TagMismatch, csv.headRow, csv.columns[from[i]].name.span,
+                      "the column " + quoted(column.name) + " holds " + tagged(column.tag) + " in the sheet, not " + tagged(got.tag),
+                      "leave the tag out: the sheet states it");
             table.columns[i] = got;
             table.cells[i] = made->cells[from[i]];
             table.texts[i] = made->texts[from[i]];
         }
+        for (const Formulas& f : links) {
+            const auto i = static_cast<std::uint32_t>(std::find(from.begin(), from.end(), f.column) - from.begin());
+            meaning::Quantity target;
+            target.name = wanted.columns[i].name;
+            target.unit = wanted.columns[i].unit;
+            target.dimension = target.unit.dimension;
+            target.tag = wanted.columns[i].tag;
+            const std::size_t first = s.references.size();
+            const std::size_t told = s.diagnostics.size();
+            auto link = readLink(slot, target, &target, f.formula, m_document, f.line, s);
+            if (link)
+                s.cells.push_back({i, f.row, f.line, f.span, link, std::make_shared<eval::LinkProgram>(link), first});
+            else if (s.diagnostics.size() == told && s.waitingFor.empty())
+                wrong(Code::ValueMalformed, f.line, f.span, quoted(f.span.of(m_document.rows()[f.line].text)) + " cannot be read",
+                      "write a value with its unit or a formula over other members");
+        }
         table.keys = wanted.keys;
-        s.sort = Statement::Sort::List;
+        s.sort = s.waitingFor.empty() ? Statement::Sort::List : Statement::Sort::Waiting;
         s.table = std::make_shared<const meaning::Table>(std::move(table));
     }
     settle(s, at(slot).mark);

@@ -127,6 +127,15 @@ struct Working {
     std::string rightShown;
     std::optional<double> utilisation;
     std::string caseLabel;
+    /// What was worked out on the way and has no row of its own: a function of the sheet at its arguments, a cell
+    /// of a list that is a link.
+    struct Aside {
+        std::string name; ///< "h_x(1.80 m)", "P_G of door"
+        std::string what, source;
+        meaning::Box symbol, formula, putIn;
+        std::string shown;
+    };
+    std::vector<Aside> asides;
     std::vector<std::string> details; ///< "row C24 of en338", "largest at x = 1.80 m", "branch taken: h < 150 mm", beam residual
     std::vector<std::string> tableSources;
     struct Neighbour {

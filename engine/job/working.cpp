@@ -2,6 +2,7 @@
 // How one value came about.
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "engine/base/text.h"
@@ -19,17 +20,27 @@ namespace {
 
 using Trace = eval::Program::Trace;
 
+const meaning::Function::Parameter* parameterOf(const meaning::Function* f, const Expr& e) {
+    if (f == nullptr || e.kind != ExprKind::Bound) return nullptr;
+    const auto found = std::find_if(f->parameters.begin(), f->parameters.end(), [&](const auto& p) { return p.slot == e.index; });
+    return found == f->parameters.end() ? nullptr : &*found;
+}
+
 /// Nodes that have no one value in this case: they vary with a range's variable or with an axis that a
 /// reduction goes through.
 class Varying {
 public:
-    Varying(const meaning::Sheet& sheet, ExprId root) : m_sheet(sheet), m_varies(sheet.exprs.nodes.size() ? root.index() + 1 : 0, 0) { visit(root); }
+    /// `given`: a function whose parameters are given values.
+    Varying(const meaning::Sheet& sheet, ExprId root, const meaning::Function* given = nullptr)
+        : m_sheet(sheet), m_given(given), m_varies(sheet.exprs.nodes.size() ? root.index() + 1 : 0, 0) {
+        visit(root);
+    }
     [[nodiscard]] bool operator()(ExprId id) const { return id.index() < m_varies.size() && m_varies[id.index()] != 0; }
 
 private:
     bool visit(ExprId id) {
         const Expr& e = m_sheet.exprs.at(id);
-        bool varies = e.kind == ExprKind::Bound;
+        bool varies = e.kind == ExprKind::Bound && parameterOf(m_given, e) == nullptr;
         for (QuantityId axis : e.axes) varies = varies || std::find(m_axes.begin(), m_axes.end(), axis) != m_axes.end();
         const bool scope = e.kind == ExprKind::Reduce || e.kind == ExprKind::Span;
         for (std::size_t i = 0; i < e.children.size(); ++i) {
@@ -43,6 +54,7 @@ private:
         return varies;
     }
     const meaning::Sheet& m_sheet;
+    const meaning::Function* m_given;
     std::vector<char> m_varies;
     std::vector<QuantityId> m_axes;
 };
@@ -124,8 +136,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             if (out.reason.empty() && checked->cases[index].state != CheckView::State::Passes && index == checked->governingCase) out.reason = checked->reason;
         } else if (q.kind == Kind::Choose || q.kind == Kind::Each || q.kind == Kind::List) {
             out.shown = shownValue(slot, q);
-        } else if (q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule &&
-                   q.kind != Kind::Sketch) {
+        } else if (q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece && q.kind != Kind::Schedule && q.kind != Kind::Sketch) {
             out.shown = shownOne(q, v, v.data()[index]);
         }
     }
@@ -154,6 +165,49 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             unit = columnUnit(*sheet.tables[e.table.index()], e.index, e.dimension);
         return units::showValue(number, unit);
     };
+    // A function of the sheet that was called: its formula, and the same with its arguments put in.
+    const auto addCall = [&](const Trace::Call& c) {
+        const meaning::Function& f = sheet.functions[sheet.exprs.at(c.call).function.index()];
+        std::string given;
+        meaning::Box parameters;
+        for (std::size_t i = 0; i < f.parameters.size() && i < c.arguments.size(); ++i) {
+            const meaning::Function::Parameter& parameter = f.parameters[i];
+            given += (given.empty() ? "" : ", ") + parameter.name + " = " + units::showValue(c.arguments[i], parameter.unit);
+            if (i > 0) parameters.children.push_back({meaning::Box::Kind::Operator, ",", {}});
+            parameters.children.push_back(meaning::typesetName(parameter.name));
+        }
+        Working::Aside a;
+        a.name = f.name + "(" + given + ")";
+        if (std::any_of(out.asides.begin(), out.asides.end(), [&](const Working::Aside& other) { return other.name == a.name; })) return;
+        a.what = f.what;
+        a.source = f.source;
+        a.symbol.children = {meaning::typesetName(f.name), {meaning::Box::Kind::Fence, "(", {parameters}}};
+        const std::map<ExprId, Trace::Step> steps(c.body.begin(), c.body.end());
+        const auto step = [&](ExprId id) -> const Trace::Step* {
+            const auto at_ = steps.find(id);
+            return at_ == steps.end() || !at_->second.visited ? nullptr : &at_->second;
+        };
+        const Varying varies(sheet, f.body, &f);
+        const meaning::PutIn values{[&](ExprId id) -> std::optional<std::string> {
+                                        const Expr& e = sheet.exprs.at(id);
+                                        if (const auto* parameter = parameterOf(&f, e))
+                                            return units::showValue(c.arguments[static_cast<std::size_t>(parameter - f.parameters.data())], parameter->unit);
+                                        const Trace::Step* at_ = step(id);
+                                        if (at_ == nullptr || !isLeaf(e.kind) || varies(id)) return std::nullopt;
+                                        return leafShown(e, at_->value);
+                                    },
+                                    [&](ExprId id) -> std::optional<int> {
+                                        const Trace::Step* at_ = step(id);
+                                        if (at_ == nullptr || at_->branch < 0) return std::nullopt;
+                                        return at_->branch;
+                                    }};
+        const meaning::Naming names = meaning::namingOf(sheet);
+        a.formula = meaning::typeset(sheet.exprs, f.body, names);
+        a.putIn = meaning::typeset(sheet.exprs, f.body, names, &values);
+        const Expr& body = sheet.exprs.at(f.body);
+        a.shown = body.type == meaning::Type::Number ? units::showValue(c.value, unitOf(*m.sheet, f.body)) : leafShown(body, c.value);
+        out.asides.push_back(std::move(a));
+    };
     // The formula, with values put in from a walk of its tree in this case.
     const auto setFormula = [&](ExprId root, meaning::Box& formula, meaning::Box& putIn) {
         const meaning::Naming names = meaning::namingOf(sheet);
@@ -181,6 +235,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
                                         return at_->branch;
                                     }};
         putIn = meaning::typeset(sheet.exprs, root, names, &values);
+        for (const Trace::Call& c : trace.calls) addCall(c);
         std::vector<ExprId> stack{root};
         while (!stack.empty()) {
             const ExprId id = stack.back();
@@ -245,25 +300,39 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         }
     };
 
+    const auto setLink = [&](const meaning::Link& link, const Statement& from, std::size_t first, meaning::Box& formula, meaning::Box& putIn) {
+        const meaning::Naming names = meaning::namingOf(link);
+        formula = meaning::typeset(link.exprs, link.root, names);
+        const meaning::PutIn values{[&](ExprId id) -> std::optional<std::string> {
+                                        const Expr& e = link.exprs.at(id);
+                                        if (e.kind != ExprKind::External || first + e.index >= from.references.size()) return std::nullopt;
+                                        const Ref r = from.references[first + e.index];
+                                        const Value& read = valueOf(r);
+                                        if (!read.known() || !read.many.empty()) return std::nullopt;
+                                        const meaning::Quantity& other =
+                                            r.slot == Ref::kJob ? m_givens[r.quantity].quantity : at(r.slot).sheet->sheet->quantities[r.quantity];
+                                        return shownOne(other, read, read.one);
+                                    },
+                                    {}};
+        putIn = meaning::typeset(link.exprs, link.root, names, &values);
+    };
     if (s != nullptr && !s->patch) {
         if (s->sort == Statement::Sort::Link && s->link) {
             out.hasFormula = true;
-            const meaning::Naming names = meaning::namingOf(*s->link);
-            out.formula = meaning::typeset(s->link->exprs, s->link->root, names);
-            const meaning::PutIn values{[&](ExprId id) -> std::optional<std::string> {
-                                            const Expr& e = s->link->exprs.at(id);
-                                            if (e.kind != ExprKind::External || e.index >= s->references.size()) return std::nullopt;
-                                            const Ref r = s->references[e.index];
-                                            const Value& read = valueOf(r);
-                                            if (!read.known() || !read.many.empty()) return std::nullopt;
-                                            const meaning::Quantity& from =
-                                                r.slot == Ref::kJob ? m_givens[r.quantity].quantity : at(r.slot).sheet->sheet->quantities[r.quantity];
-                                            return shownOne(from, read, read.one);
-                                        },
-                                        {}};
-            out.putIn = meaning::typeset(s->link->exprs, s->link->root, names, &values);
+            setLink(*s->link, *s, 0, out.formula, out.putIn);
         }
-        if (s->sort == Statement::Sort::List) addOnce(out.details, "rows stated by the job");
+        if (s->sort == Statement::Sort::List) {
+            addOnce(out.details, "rows stated by the job");
+            for (const Statement::Cell& cell : s->cells) {
+                Working::Aside aside;
+                const meaning::Table::Column& column = s->table->columns[cell.column];
+                aside.name = column.name + " of " + s->table->rowLabel(cell.row);
+                aside.symbol = meaning::typesetName(column.name);
+                setLink(*cell.link, *s, cell.firstReference, aside.formula, aside.putIn);
+                if (v.known() && v.table) aside.shown = units::showValue(v.table->cells[cell.column][cell.row], column.unit);
+                out.asides.push_back(std::move(aside));
+            }
+        }
     } else if (!q.broken && q.formula.valid() && q.kind != Kind::Plot) {
         out.hasFormula = true;
         setFormula(q.formula, out.formula, out.putIn);
@@ -306,63 +375,6 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         return std::pair(place(a), a.quantity) < std::pair(place(b), b.quantity);
     });
     for (Ref f : feeds) out.feeds.push_back(neighbour(f));
-    return out;
-}
-
-std::optional<PlotView> Core::plot(std::uint32_t slot, const meaning::Quantity& q, int points) const {
-    const Member& m = at(slot);
-    if (q.kind != Kind::Plot || q.broken || !m.values.at(q.id).known()) return std::nullopt;
-    const meaning::Sheet& sheet = *m.sheet->sheet;
-    const meaning::PlotDefinition& plot = sheet.plots[q.plot];
-    if (plot.points.size() < 2) return std::nullopt;
-    eval::Program& program = *m.sheet->program;
-    std::vector<double> ends;
-    for (ExprId point : plot.points) {
-        const auto x = program.scalar(point, {}, m.values);
-        if (!x || !std::isfinite(*x)) return std::nullopt;
-        ends.push_back(*x);
-    }
-    const double from = ends.front();
-    const double to = ends.back();
-    if (!(to > from)) return std::nullopt;
-    std::vector<double> x;
-    const int n = std::clamp(points, 2, 10001);
-    for (int i = 0; i < n; ++i) x.push_back(i + 1 == n ? to : from + (to - from) * i / (n - 1));
-    // Both sides of every named kink and of the breaks of the lines that are drawn, so that a jump is upright.
-    const double sideways = (to - from) * 1e-9;
-    const auto kink = [&](double at_) {
-        for (double d : {-sideways, 0.0, sideways})
-            if (at_ + d >= from && at_ + d <= to) x.push_back(at_ + d);
-    };
-    for (double e : ends) kink(e);
-    for (QuantityId read : readsOf(sheet, {plot.body}))
-        if (sheet.at(read).kind == Kind::Beam && m.values.at(read).solved)
-            for (double b : m.values.at(read).solved->breaks()) kink(b);
-    std::sort(x.begin(), x.end());
-    x.erase(std::unique(x.begin(), x.end()), x.end());
-
-    PlotView out;
-    out.name = q.name;
-    out.what = q.what;
-    out.xName = plot.variable;
-    const units::Unit xUnit = unitOf(*m.sheet, plot.points.back());
-    const units::Unit yUnit = q.unit.dimension == q.dimension ? q.unit : units::habitualUnit(q.dimension);
-    out.xUnit = xUnit.shown;
-    out.yUnit = yUnit.shown;
-    for (double v : x) out.x.push_back(units::fromSi(v, xUnit));
-    const Expr& body = sheet.exprs.at(plot.body);
-    const std::vector<QuantityId> axes(body.axes.begin(), body.axes.end());
-    const std::size_t cases = caseCount(slot, axes);
-    for (std::size_t c = 0; c < cases; ++c) {
-        PlotView::Curve curve;
-        curve.label = axes.empty() ? std::string() : caseLabel(slot, axes, c);
-        std::vector<double> y;
-        if (program.sample(plot.body, plot.slot, x, axisRows(m.values, axes, c), m.values, y) && y.size() == x.size())
-            for (double v : y) curve.y.push_back(units::fromSi(v, yUnit));
-        else
-            curve.y.assign(x.size(), std::nan(""));
-        out.curves.push_back(std::move(curve));
-    }
     return out;
 }
 

@@ -256,6 +256,23 @@ void SheetAnalysis::typeTruthRow(QuantityId id, const syntax::Formula& f, const 
     if (q.kind == Kind::Condition) wantNoAxes(t, f.span, "the condition of a part");
 }
 
+void SheetAnalysis::typeEach(QuantityId id, const Row& row) {
+    if (row.condition.present() && quantity(id).table) {
+        const Typed t = formula(row.condition);
+        if (wantTruth(t, row.condition.span, "what is left of an each")) {
+            const SharedAxes axes = at(t).axes;
+            const bool own = std::all_of(axes.begin(), axes.end(), [&](QuantityId a) { return a == id; });
+            if (!own)
+                fail(Code::AxisMisuse, row.condition.span, "whether a row counts cannot depend on the rows of another each",
+                     "reduce it first: any(..., over AXIS) or all(..., over AXIS)");
+            quantity(id).formula = t.id;
+        }
+        // its own columns are read from the list, not from what is left of it
+        std::erase(m_reads, id);
+    }
+    if (quantity(id).list.valid()) read(quantity(id).list);
+}
+
 void SheetAnalysis::typeSwitch(QuantityId id) {
     Quantity& q = quantity(id);
     const Quantity& a = m_sheet.at(q.whenTrue);
@@ -423,8 +440,8 @@ void SheetAnalysis::typeQuantity(QuantityId id) {
     case Kind::Schedule: typeSchedule(id, row); break;
     case Kind::Sketch: typeSketch(id, row); break;
     case Kind::Beam: typeBeam(id, row); break;
+    case Kind::Each: typeEach(id, row); break;
     case Kind::Choose:
-    case Kind::Each:
         if (q.list.valid()) read(q.list);
         break;
     case Kind::List: break;

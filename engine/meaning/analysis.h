@@ -117,6 +117,7 @@ private:
     void typeDerive(QuantityId id, const syntax::RowParts& row);
     void typeCheck(QuantityId id, const syntax::RowParts& row);
     void typeTruthRow(QuantityId id, const syntax::Formula& formula, const char* whose);
+    void typeEach(QuantityId id, const syntax::RowParts& row);
     void typeSwitch(QuantityId id);
     void typePlot(QuantityId id, const syntax::RowParts& row);
     void typeSchedule(QuantityId id, const syntax::RowParts& row);

@@ -65,7 +65,27 @@ enum class Lookup : std::uint8_t { Exact, Interpolate, AtOrBelow };
 enum class Reduction : std::uint8_t { Largest, Smallest, Sum, Count, All, Any, WhereLargest /* text id of the row's key */ };
 enum class RangeOp : std::uint8_t { Integral, Largest, Smallest, WhereLargest, WhereSmallest, Root };
 /// Greatest magnitude over load arrangements unless Most (algebraically largest) or Least is said.
-enum class BeamOutput : std::uint8_t { M, MMost, MLeast, V, VMost, VLeast, VWeb, VWebMost, VWebLeast, W, WMost, WLeast, R, RMost, RLeast, Residual };
+enum class BeamOutput : std::uint8_t {
+    M,
+    MMost,
+    MLeast,
+    V,
+    VMost,
+    VLeast,
+    VWeb,
+    VWebMost,
+    VWebLeast,
+    W,
+    WMost,
+    WLeast,
+    R,
+    RMost,
+    RLeast,
+    Holding,
+    HoldingMost,
+    HoldingLeast,
+    Residual
+};
 
 /// Whose factors turn loads by action into one number.
 struct Factors {

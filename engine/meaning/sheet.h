@@ -51,7 +51,7 @@ struct Quantity {
     units::Show show;
     syntax::Tag tag = syntax::Tag::None;
     std::vector<QuantityId> axes;            ///< each rows, ascending; a value has one number per combination of rows
-    ExprId formula;                          ///< derive, given's default, check's left side, require, condition, plot
+    ExprId formula;                          ///< derive, given's default, check's left side, require, condition, plot; each: which rows count
     syntax::Op relation = syntax::Op::None;  ///< check: <=, >=, <, >
     ExprId right;                            ///< check: right side
     ExprId low, high, tolerance;             ///< limits; tolerance in the value's dimension (a % is turned into value*%)
@@ -214,9 +214,14 @@ using Fetch = std::function<base::Result<std::string, diag::Diagnostic>(const st
 /// Types a sheet. Never fails: what is wrong is in Sheet::diagnostics.
 [[nodiscard]] std::shared_ptr<const Sheet> analyse(std::shared_ptr<const syntax::Document> document, const Fetch& fetch, TextPool& texts);
 
-/// Turns a block or file into a typed table; wrong cells are diagnostics.
+/// Is offered a cell of a column of numbers (not a key) that is no value: true takes it, and the table holds NaN there.
+using TakeCell = std::function<bool(std::uint32_t column, std::uint32_t row, const syntax::CsvTable::Line& line)>;
+
+/// Turns a block or file into a typed table; wrong cells are diagnostics. `like`: a list as its sheet has it; what the
+/// head leaves out (a unit, `[text]`, a tag) is taken from the column of the same name there.
 [[nodiscard]] std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string name, const std::vector<std::string>& keys, bool isMatrix,
-                                                     const units::Unit& matrixUnit, TextPool& texts, std::vector<diag::Diagnostic>& out);
+                                                     const units::Unit& matrixUnit, TextPool& texts, std::vector<diag::Diagnostic>& out,
+                                                     const Table* like = nullptr, const TakeCell& take = {});
 
 /// A formula over other members' rows and a job's givens (`with w_G = J1.R_G/J1.s`).
 struct Reference {

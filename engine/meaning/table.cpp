@@ -127,7 +127,8 @@ std::string Table::rowLabel(std::uint32_t row) const {
 }
 
 std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string name, const std::vector<std::string>& keys, bool isMatrix,
-                                       const units::Unit& matrixUnit, TextPool& texts, std::vector<diag::Diagnostic>& out) {
+                                       const units::Unit& matrixUnit, TextPool& texts, std::vector<diag::Diagnostic>& out, const Table* like,
+                                       const TakeCell& take) {
     auto table = std::make_shared<Table>();
     table->name = std::move(name);
     table->file = csv.file;
@@ -175,6 +176,15 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
         Table::Column column;
         column.name = head.name.text;
         column.text = head.text;
+        column.tag = head.tag;
+        // what the head of a member's list leaves out stands in the sheet
+        const auto declared = like == nullptr ? std::nullopt : like->column(column.name);
+        const Table::Column* pattern = declared ? &like->columns[*declared] : nullptr;
+        if (pattern != nullptr && !head.text && !head.unit.present()) {
+            column.text = pattern->text;
+            column.unit = pattern->unit;
+        }
+        if (pattern != nullptr && column.tag == syntax::Tag::None) column.tag = pattern->tag;
         const bool matrixValue = isMatrix && !isKey(c);
         bool unitKnown = true;
         if (matrixValue) {
@@ -212,7 +222,7 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
             // a line that is too short or too long cannot be trusted in any cell: all its numbers stay unknown
             as.push_back(c < line.cells.size() ? std::string(base::trimmed(line.cells[c].text)) : std::string());
         }
-        const bool mayBeText = isKey(c) && !head.unit.present();
+        const bool mayBeText = isKey(c) && !head.unit.present() && column.unit.dimension.isNumber();
         if (mayBeText && !column.text) {
             for (std::size_t r = 0; r < rows && !column.text; ++r) column.text = !base::readDouble(as[r]).has_value();
         }
@@ -225,6 +235,8 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
                 diag::Code code = diag::Code::TableCell;
                 if (const auto number = cellNumber(as[r], column.unit, why, code)) {
                     numbers[r] = *number;
+                } else if (take && !isKey(c) && code == diag::Code::TableCell && take(static_cast<std::uint32_t>(c), static_cast<std::uint32_t>(r), line)) {
+                    // what it says is worked out elsewhere
                 } else {
                     std::string mend = code == diag::Code::ThousandsMark
                                            ? std::string("write the number without a thousands mark and with a point")
@@ -270,6 +282,38 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
     for (const std::string& head : table->columnKeys) table->columnIds.push_back(texts.idOf(head));
     complaints.finish();
     return table;
+}
+
+std::shared_ptr<const Table> rowsKept(const Table& table, const std::vector<char>& keep) {
+    auto out = std::make_shared<Table>();
+    out->name = table.name;
+    out->file = table.file;
+    out->comment = table.comment;
+    out->isList = table.isList;
+    out->isMatrix = table.isMatrix;
+    out->columns = table.columns;
+    out->keys = table.keys;
+    out->columnKeys = table.columnKeys;
+    out->columnIds = table.columnIds;
+    out->matrixUnit = table.matrixUnit;
+    const auto kept = [&keep](const auto& all) {
+        auto some = all;
+        some.clear();
+        for (std::size_t r = 0; r < all.size() && r < keep.size(); ++r)
+            if (keep[r] != 0) some.push_back(all[r]);
+        return some;
+    };
+    for (const auto& column : table.cells) out->cells.push_back(kept(column));
+    for (const auto& column : table.texts) out->texts.push_back(kept(column));
+    for (const auto& ids : table.keyIds) out->keyIds.push_back(kept(ids));
+    out->places = kept(table.places);
+    out->rowIds = kept(table.rowIds);
+    std::vector<std::string> key(out->keys.size());
+    for (std::uint32_t r = 0; r < out->rowCount(); ++r) {
+        for (std::size_t k = 0; k < key.size(); ++k) key[k] = out->texts[out->keys[k]][r];
+        out->index.emplace(joined(key), r);
+    }
+    return out;
 }
 
 } // namespace spanwright::meaning

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "engine/syntax/csv.h"
+#include "engine/syntax/document.h"
 #include "engine/units/unit.h"
 
 namespace spanwright::meaning {
@@ -40,6 +41,7 @@ struct Table {
         std::string name;
         units::Unit unit; ///< pure number if the head states none; meaningless for text
         bool text = false;
+        syntax::Tag tag = syntax::Tag::None; ///< of its values: `P_G [kN] as characteristic`
     };
     std::string name;
     std::string file;    ///< the CSV file, or the sheet or job it stands in
@@ -71,5 +73,8 @@ struct Table {
     /// An index from key text to row, built once.
     std::unordered_map<std::string, std::uint32_t> index;
 };
+
+/// The rows of a table for which `keep` is not 0, in their order.
+[[nodiscard]] std::shared_ptr<const Table> rowsKept(const Table& table, const std::vector<char>& keep);
 
 } // namespace spanwright::meaning

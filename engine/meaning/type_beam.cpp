@@ -4,6 +4,7 @@
 
 #include "engine/base/text.h"
 #include "engine/meaning/analysis.h"
+#include "engine/meaning/words.h"
 
 namespace spanwright::meaning {
 
@@ -286,28 +287,12 @@ void SheetAnalysis::typeBeam(QuantityId id, const Row& row) {
 
 namespace {
 
-struct Output {
-    std::string_view name;
-    BeamOutput output;
-};
-constexpr Output kOutputs[] = {
-    {"M", BeamOutput::M},
-    {"M_most", BeamOutput::MMost},
-    {"M_least", BeamOutput::MLeast},
-    {"V", BeamOutput::V},
-    {"V_most", BeamOutput::VMost},
-    {"V_least", BeamOutput::VLeast},
-    {"V_web", BeamOutput::VWeb},
-    {"V_web_most", BeamOutput::VWebMost},
-    {"V_web_least", BeamOutput::VWebLeast},
-    {"w", BeamOutput::W},
-    {"w_most", BeamOutput::WMost},
-    {"w_least", BeamOutput::WLeast},
-    {"R", BeamOutput::R},
-    {"R_most", BeamOutput::RMost},
-    {"R_least", BeamOutput::RLeast},
-    {"residual", BeamOutput::Residual},
-};
+/// All that a beam gives, as it is written.
+constexpr BeamOutput kOutputs[] = {
+    BeamOutput::M,       BeamOutput::MMost,    BeamOutput::MLeast,    BeamOutput::V,       BeamOutput::VMost,       BeamOutput::VLeast,
+    BeamOutput::VWeb,    BeamOutput::VWebMost, BeamOutput::VWebLeast, BeamOutput::W,       BeamOutput::WMost,       BeamOutput::WLeast,
+    BeamOutput::R,       BeamOutput::RMost,    BeamOutput::RLeast,    BeamOutput::Holding, BeamOutput::HoldingMost, BeamOutput::HoldingLeast,
+    BeamOutput::Residual};
 
 } // namespace
 
@@ -382,20 +367,20 @@ Typed SheetAnalysis::beamValue(QuantityId id, const Node& n, const std::vector<s
     const Quantity& q = m_sheet.at(id);
     read(id);
     if (!info(id).typed) m_incomplete = true;
-    const Output* output = nullptr;
-    for (const Output& o : kOutputs) {
-        if (o.name == n.text) output = &o;
+    std::optional<BeamOutput> output;
+    for (BeamOutput o : kOutputs) {
+        if (n.text == wordOf(o)) output = o;
     }
-    if (output == nullptr) {
+    if (!output) {
         std::vector<std::string> names;
-        for (const Output& o : kOutputs) names.emplace_back(o.name);
+        for (BeamOutput o : kOutputs) names.emplace_back(wordOf(o));
         std::string mend = suggestion(n.text, names);
-        if (mend.empty()) mend = "a beam gives M, V, V_web, w, R, each also with _most and _least, and residual";
+        if (mend.empty()) mend = "a beam gives M, V, V_web, w, R, M_R, each also with _most and _least, and residual";
         fail(Code::UnknownFunction, n.mark, "a beam does not give " + quoted(n.text), mend);
         return wild(n);
     }
-    const bool residual = output->output == BeamOutput::Residual;
-    const bool reaction = output->output >= BeamOutput::R && output->output <= BeamOutput::RLeast;
+    const bool residual = *output == BeamOutput::Residual;
+    const bool reaction = *output >= BeamOutput::R && *output <= BeamOutput::HoldingLeast;
     const std::size_t least = residual ? 0 : 1;
     const std::size_t most = residual ? 0 : 2;
     if (arguments.size() < least || arguments.size() > most) {
@@ -438,13 +423,16 @@ Typed SheetAnalysis::beamValue(QuantityId id, const Node& n, const std::vector<s
     Typed t;
     Expr& e = make(ExprKind::BeamValue, n, t);
     e.quantity = id;
-    e.beamValue = output->output;
+    e.beamValue = *output;
     e.axes = axes;
     e.tag = tag;
-    switch (output->output) {
+    switch (*output) {
     case BeamOutput::M:
     case BeamOutput::MMost:
-    case BeamOutput::MLeast: e.dimension = m_moment; break;
+    case BeamOutput::MLeast:
+    case BeamOutput::Holding:
+    case BeamOutput::HoldingMost:
+    case BeamOutput::HoldingLeast: e.dimension = m_moment; break;
     case BeamOutput::W:
     case BeamOutput::WMost:
     case BeamOutput::WLeast: e.dimension = m_length; break;

@@ -62,6 +62,7 @@ Typed SheetAnalysis::rowField(QuantityId id, const Node& n) {
         e.type = Type::Text;
     } else {
         e.dimension = m_interner.dimension(c.unit.dimension);
+        e.tag = c.tag;
         t.factor = e.dimension.isNumber();
     }
     return t;
@@ -116,6 +117,7 @@ Typed SheetAnalysis::tableNode(ExprKind kind, const Node& n, TableRow& t, const 
         e.type = Type::Text;
     } else {
         e.dimension = m_interner.dimension(column.unit.dimension);
+        e.tag = column.tag;
         made.factor = e.dimension.isNumber();
     }
     for (const Typed& key : keys) e.children.push_back(key.id);

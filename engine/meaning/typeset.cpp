@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "engine/meaning/typeset.h"
+#include "engine/meaning/words.h"
 
 #include <algorithm>
 
@@ -355,37 +356,12 @@ private:
         return group(Box::Kind::Fence, {std::move(row)}, "(");
     }
 
-    static const char* nameOf(Builtin b) {
-        switch (b) {
-        case Builtin::Min: return "min";
-        case Builtin::Max: return "max";
-        case Builtin::Abs: return "abs";
-        case Builtin::Sqrt: return "sqrt";
-        case Builtin::Cbrt: return "cbrt";
-        case Builtin::Exp: return "exp";
-        case Builtin::Ln: return "ln";
-        case Builtin::Log10: return "log10";
-        case Builtin::Sin: return "sin";
-        case Builtin::Cos: return "cos";
-        case Builtin::Tan: return "tan";
-        case Builtin::Asin: return "asin";
-        case Builtin::Acos: return "acos";
-        case Builtin::Atan: return "atan";
-        case Builtin::Atan2: return "atan2";
-        case Builtin::Floor: return "floor";
-        case Builtin::Ceil: return "ceil";
-        case Builtin::Round: return "round";
-        case Builtin::RoundUp: return "round_up";
-        }
-        return "";
-    }
-
     Set builtin(const Expr& e) {
         if (e.builtin == Builtin::Abs) return {group(Box::Kind::Fence, {set(e.children[0]).box}, "|"), kAtom};
         if (e.builtin == Builtin::Sqrt) return {group(Box::Kind::Root, {set(e.children[0]).box}), kAtom};
         if (e.builtin == Builtin::Cbrt) return {group(Box::Kind::Root, {set(e.children[0]).box, leaf(Box::Kind::Number, "3")}), kAtom};
         Set s;
-        append(s.box, word(nameOf(e.builtin)));
+        append(s.box, word(wordOf(e.builtin)));
         append(s.box, arguments(e.children.begin(), e.children.end()));
         return s;
     }
@@ -490,67 +466,7 @@ private:
     std::vector<std::uint32_t> m_freeSlots;
 };
 
-const char* outputName(BeamOutput o) {
-    switch (o) {
-    case BeamOutput::M: return "M";
-    case BeamOutput::MMost: return "M_most";
-    case BeamOutput::MLeast: return "M_least";
-    case BeamOutput::V: return "V";
-    case BeamOutput::VMost: return "V_most";
-    case BeamOutput::VLeast: return "V_least";
-    case BeamOutput::VWeb: return "V_web";
-    case BeamOutput::VWebMost: return "V_web_most";
-    case BeamOutput::VWebLeast: return "V_web_least";
-    case BeamOutput::W: return "w";
-    case BeamOutput::WMost: return "w_most";
-    case BeamOutput::WLeast: return "w_least";
-    case BeamOutput::R: return "R";
-    case BeamOutput::RMost: return "R_most";
-    case BeamOutput::RLeast: return "R_least";
-    case BeamOutput::Residual: return "residual";
-    }
-    return "";
-}
-
 } // namespace
-
-Naming namingOf(const Sheet& sheet) {
-    Naming naming;
-    naming.leaf = [&sheet](const Expr& e) -> std::string {
-        const auto column = [&](const std::shared_ptr<const Table>& table) {
-            return table && e.index < table->columns.size() ? table->columns[e.index].name : std::string("?");
-        };
-        switch (e.kind) {
-        case ExprKind::Quantity:
-        case ExprKind::ChoiceKey:
-        case ExprKind::AxisKey:
-        case ExprKind::Reduce: return sheet.at(e.quantity).name;
-        case ExprKind::ChoiceField:
-        case ExprKind::AxisField: return sheet.at(e.quantity).name + "." + column(sheet.at(e.quantity).table);
-        case ExprKind::UserCall: return sheet.functions[e.function.index()].name;
-        case ExprKind::TableField: return sheet.tables[e.table.index()]->name + "." + column(sheet.tables[e.table.index()]);
-        case ExprKind::MatrixField: return sheet.tables[e.table.index()]->name;
-        case ExprKind::BeamValue: {
-            const Quantity& beam = sheet.at(e.quantity);
-            std::string name = beam.name + "." + outputName(e.beamValue);
-            if (e.factors.from == Factors::From::OneAction && e.factors.action < sheet.beams[beam.beam].actions.size())
-                name += "," + sheet.beams[beam.beam].actions[e.factors.action];
-            if (e.factors.row.valid()) name += "," + sheet.at(e.factors.row).name;
-            return name;
-        }
-        default: return e.writtenText;
-        }
-    };
-    return naming;
-}
-
-Naming namingOf(const Link& link) {
-    Naming naming;
-    naming.leaf = [&link](const Expr& e) -> std::string {
-        return e.kind == ExprKind::External && e.index < link.references.size() ? link.references[e.index].path : e.writtenText;
-    };
-    return naming;
-}
 
 Box typeset(const ExprPool& pool, ExprId root, const Naming& naming, const PutIn* putIn) {
     if (!root.valid()) return {};

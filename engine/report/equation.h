@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "engine/job/verdict.h"
 #include "engine/report/document.h"
@@ -15,6 +16,9 @@ namespace spanwright::report {
 /// repeat the one before are left out. For checks both sides; the last line says what is true: a check
 /// `a ≤ b` that fails ends in `a > b`.
 [[nodiscard]] Equation equationOf(const job::Working& w);
+
+/// What was worked out on the way: the call or cell with its values, and its own steps.
+[[nodiscard]] std::vector<Block> asideBlocks(const job::Working::Aside& aside);
 
 /// True when a check's numbers are known and do not hold.
 [[nodiscard]] bool checkFails(const job::Working& w);

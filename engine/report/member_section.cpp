@@ -150,6 +150,8 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
         std::string details;
         for (const std::string& d : r.working->details) details += (details.empty() ? "" : "; ") + d;
         if (!details.empty()) line.calculation.push_back({Paragraph{{faintText(details)}}});
+        for (const job::Working::Aside& a : r.working->asides)
+            for (Block& b : asideBlocks(a)) line.calculation.push_back(std::move(b));
     }
     if (r.table) rowsTable(line.calculation, *r.table);
     caseTable(line.calculation, r);

@@ -51,6 +51,8 @@ Section stepOf(const WorkingStep& step, bool single) {
             {Paragraph{{plainText("result  "), strongText(std::string(stateWord(w.state))), plainText(w.reason.empty() ? "" : ": " + w.reason)}}});
     }
     for (const std::string& d : w.details) s.blocks.push_back({Paragraph{{plainText("where   " + d)}}});
+    for (const job::Working::Aside& a : w.asides)
+        for (Block& b : asideBlocks(a)) s.blocks.push_back(std::move(b));
     if (!w.source.empty()) s.blocks.push_back({Paragraph{{plainText("source  " + w.source)}}});
     for (const std::string& t : w.tableSources) s.blocks.push_back({Paragraph{{plainText("table   " + t)}}});
     if (!w.note.empty()) s.blocks.push_back({Paragraph{{plainText(w.note)}, Paragraph::Role::Note}});

@@ -180,10 +180,18 @@ private:
             few ? "write the missing fields; an empty field still needs its comma" : "take fields out, or put a field that holds a comma in double quotes");
     }
 
-    /// `f_mk [N/mm^2]`, `what [text]`, `name`
+    /// `f_mk [N/mm^2]`, `P_G [kN] as characteristic`, `what [text]`, `name`
     void column(const CsvCell& cell) {
         CsvTable::Column c;
         std::string_view head = cell.text;
+        for (const auto& [words, tag] : {std::pair<std::string_view, Tag>{"as characteristic", Tag::Characteristic}, {"as design", Tag::Design}}) {
+            if (!head.ends_with(words)) continue;
+            const std::string_view before = base::trimmed(head.substr(0, head.size() - words.size()));
+            if (before.empty() || before.back() != ']') continue;
+            c.tag = tag;
+            head = before;
+            break;
+        }
         const bool rewritten = !head.empty() && (head.data() < m_text.data() || head.data() >= m_text.data() + m_text.size());
         const auto at = [&](std::size_t i) {
             return rewritten ? cell.span.begin : static_cast<std::uint32_t>(static_cast<std::size_t>(head.data() - m_text.data()) + i - m_start);

@@ -28,12 +28,13 @@ struct CsvTable {
     std::string file;
     std::string comment; ///< first comment line (source and edition), without '#'; a block without
                          ///< one: the source behind its head row
-    /// Head: `f_mk [N/mm^2]`, `what [text]`. A name is canonical; a head that is no name (`#2`, a matrix's key)
-    /// stands as written.
+    /// Head: `f_mk [N/mm^2]`, `P_G [kN] as characteristic`, `what [text]`. A name is canonical; a head that is no
+    /// name (`#2`, a matrix's key) stands as written.
     struct Column {
         Spot name;
         Spot unit;
         bool text = false;
+        Tag tag = Tag::None;
     };
     std::vector<Column> columns;
     struct Line {

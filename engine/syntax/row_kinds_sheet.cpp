@@ -67,6 +67,7 @@ void RowReader::choose() {
 void RowReader::each() {
     if (!name(m_parts.name, "a name")) return;
     if (!word("in", "write `each NAME in TABLE`") || !name(m_parts.table, "a table")) return;
+    condition();
     leftOver();
 }
 

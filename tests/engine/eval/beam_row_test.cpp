@@ -130,3 +130,21 @@ TEST_CASE("beams that cannot be solved say why, at the row to blame") {
     WorkedSheet blocked("ask g [kN/m]\nbeam B from 0 m to 4 m\n support 0 m, 4 m\n load G line g\nend\nderive it [kN*m] = B.M(1 m, G)\n");
     CHECK(blocked.said("B") == "blocked by g");
 }
+
+TEST_CASE("a fixed support tells the moment with which it holds the beam") {
+    // A cantilever held at its left end: -w*L^2/2 under a line load; held at both ends: w*L^2/12 each (textbook statics).
+    WorkedSheet s("given L [m] = 4 m\nbeam C from 0 m to L\n stiffness 500 (kN*m^2)\n support fixed 0 m\n load G line 1 (kN/m)\n load Q point 3 kN at L\nend\n"
+                  "beam D from 0 m to L\n stiffness 500 (kN*m^2)\n support fixed 0 m\n support fixed L\n load G line 1 (kN/m)\nend\n"
+                  "beam S from 0 m to L\n support 0 m, L\n load G line 1 (kN/m)\nend\n"
+                  "derive C_G [kN*m] = C.M_R(1, G)\nderive C_Q [kN*m] = C.M_R(1, Q)\nderive C_all [kN*m] = C.M_R(1)\nderive C_M [kN*m] = C.M(0 m)\n"
+                  "derive D_1 [kN*m] = D.M_R(1, G)\nderive D_2 [kN*m] = D.M_R_most(2, G)\nderive S_1 [kN*m] = S.M_R(1, G)\nderive no [kN*m] = D.M_R(3, G)\n");
+    REQUIRE(s.complaints() == "");
+    CHECK(s.number("C_G") == doctest::Approx(-8e3).epsilon(1e-9));
+    CHECK(s.number("C_Q") == doctest::Approx(-12e3).epsilon(1e-9));
+    CHECK(s.number("C_all") == doctest::Approx(-20e3).epsilon(1e-9));
+    CHECK(s.number("C_M") == doctest::Approx(-20e3).epsilon(1e-9));
+    CHECK(s.number("D_1") == doctest::Approx(-16e3 / 12).epsilon(1e-9));
+    CHECK(s.number("D_2") == doctest::Approx(16e3 / 12).epsilon(1e-9));
+    CHECK(s.number("S_1") == 0.0);
+    CHECK(s.said("no").find("has no support 3") != std::string::npos);
+}

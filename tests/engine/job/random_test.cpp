@@ -52,13 +52,15 @@ public:
         }
     }
     std::string sheet(std::size_t rows) {
-        std::string s = "sheet trial\ntable grades by k\nk, f\na, 1\nb, 2\nc, -1\nend\nlist es\nk, f\n1, 1\n2, 3\nend\neach e in es\nchoose grade = a from "
+        std::string s = "sheet trial\ntable grades by k\nk, f\na, 1\nb, 2\nc, -1\nend\nlist es\nk, f\n1, 1\n2, 3\nend\neach e in es" +
+                        std::string(oneIn(2) ? " only if e.f > q - 4" : "") +
+                        "\nchoose grade = a from "
                         "grades\nask q from -10 to 10\n";
         for (std::size_t i = 0; i < rows; ++i) s += row(i, rows);
         s += "derive cs = e.f*q + r" + std::to_string(below(rows)) + "\n";
         s += "part P only if r" + std::to_string(below(rows)) + " > 0\n";
-        s += "derive sw = r" + std::to_string(below(rows)) + "\notherwise\nderive sw = 2\n";
-        s += "part Checks\ncheck c1: cs <= 4\ncheck c2: sw <= r" + std::to_string(below(rows)) + "\nrequire k: q > -5\n";
+        s += "derive sw = r" + std::to_string(below(rows)) + "\ngiven sv = 1\notherwise\nderive sw = 2\ngiven sv = 2\n";
+        s += "part Checks\ncheck c1: cs <= 4\ncheck c2: sw + sv <= r" + std::to_string(below(rows)) + "\nrequire k: q > -5\n";
         return s;
     }
 
@@ -125,7 +127,7 @@ TEST_CASE("10,000 random edits give what a fresh calculation gives") {
         for (int edit = 0; edit < 100; ++edit) {
             ++edits;
             const std::string mark = text.marks[make.below(text.marks.size())];
-            const std::string target = make.oneIn(3) ? "q" : "r" + std::to_string(make.below(rows));
+            const std::string target = make.oneIn(3) ? "q" : make.oneIn(8) ? "sv" : "r" + std::to_string(make.below(rows));
             const auto link = [&] {
                 const std::string other = text.marks[make.below(text.marks.size())];
                 switch (make.below(4)) {
@@ -166,7 +168,8 @@ TEST_CASE("10,000 random edits give what a fresh calculation gives") {
                 else {
                     std::string& list = text.list[mark];
                     list.clear();
-                    for (std::size_t i = 0, n = make.below(4); i < n; ++i) list += "x" + std::to_string(i) + ", " + make.value() + "\n";
+                    for (std::size_t i = 0, n = make.below(4); i < n; ++i)
+                        list += "x" + std::to_string(i) + ", " + (make.oneIn(3) ? link() : make.value()) + "\n";
                 }
                 REQUIRE(job.setText("work/job.spanjob", text.text()).ok());
                 break;

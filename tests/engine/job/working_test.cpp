@@ -172,3 +172,38 @@ TEST_CASE("a plot samples its row in the units shown, one curve a case") {
     CHECK(most == doctest::Approx(8.7));
     CHECK_FALSE(job.plot(0, idOf(job, "J1", "k")));
 }
+
+TEST_CASE("a function of the sheet that was called is written out with its arguments put in") {
+    Desk desk("job T\nmember A = trial\n", "sheet trial\ngiven L = 4 m\ngiven h_0 = 100 mm\ntable us by n\nn, f\na, 1\nb, 3\nend\neach u in us\n"
+                                           "define h(x [m]) = h_0 + 0.1*x -- depth -- drawing\ndefine g(x [m], k) = if(k > 2, 2*h(x), h(x)/2)\n"
+                                           "derive a [mm] = h(L) + h(L/2) + h(L)\nderive b [mm] = g(L, u.f)\nderive c [mm] = largest(h(x), x from 0 m to L)\n"
+                                           "derive d [mm^2] = integral(h(x)/1, x from 0 m to 1 mm)\ncheck e: a <= h(L)\n");
+    Job& job = desk.open();
+    job.calculate();
+    REQUIRE(told(job) == "");
+    const Working a = workingOf(job, "A", "a");
+    REQUIRE(a.asides.size() == 2); // the same arguments once
+    CHECK(a.asides[0].name == "h(x = 4 m)");
+    CHECK(a.asides[0].what == "depth");
+    CHECK(a.asides[0].source == "drawing");
+    CHECK(meaning::plain(a.asides[0].symbol) == "h(x)");
+    CHECK(meaning::plain(a.asides[0].formula) == "h_0 + 0.1·x");
+    CHECK(meaning::plain(a.asides[0].putIn) == "100 mm + 0.1·4 m");
+    CHECK(a.asides[0].shown == "500 mm");
+    CHECK(a.asides[1].name == "h(x = 2 m)");
+    CHECK(a.asides[1].shown == "300 mm");
+    // Functions that call others: outer ones first; the branch taken is that of this call.
+    const Working b = workingOf(job, "A", "b", 1);
+    REQUIRE(b.asides.size() == 2);
+    CHECK(b.asides[0].name == "g(x = 4 m, k = 3)");
+    CHECK(b.asides[0].shown == "1000 mm");
+    CHECK(meaning::plain(b.asides[0].putIn).find("not taken: ") != std::string::npos);
+    CHECK(b.asides[1].name == "h(x = 4 m)");
+    CHECK(workingOf(job, "A", "b", 0).asides[0].shown == "250 mm");
+    // Along a range: at the place that governs; an integral has no one place.
+    const Working c = workingOf(job, "A", "c");
+    REQUIRE(c.asides.size() == 1);
+    CHECK(c.asides[0].name == "h(x = 4 m)");
+    CHECK(workingOf(job, "A", "d").asides.empty());
+    CHECK(workingOf(job, "A", "e").asides.size() == 1);
+}

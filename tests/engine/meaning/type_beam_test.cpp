@@ -68,7 +68,7 @@ TEST_CASE("wrong questions to a beam") {
     CHECK(said(kBeam + "derive a [kN*m] = B.M(1 m, o)") ==
           "M320 table `one` has no factor for the action `Q` of beam `B` | give it a column `Q`; 0 where the action does not act");
     CHECK(said(kBeam + "derive h [kN] = B.X(1)") ==
-          "M308 a beam does not give `X` | a beam gives M, V, V_web, w, R, each also with _most and _least, and residual");
+          "M308 a beam does not give `X` | a beam gives M, V, V_web, w, R, M_R, each also with _most and _least, and residual");
     CHECK(said(kBeam + "derive i [kN] = B.V(1, G)") ==
           "M303 a place on the beam must be in m, and this is a pure number | write the unit behind the number: 1 m");
     CHECK(said(kBeam + "derive j [kN*m] = B.M") == "M309 `B.M` takes a place and what acts | write B.M(x) or B.M(x, action)");

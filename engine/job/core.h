@@ -354,6 +354,8 @@ struct Job::Impl {
 /// Quantities that an expression reads, directly or through functions; ascending, each once.
 [[nodiscard]] std::vector<QuantityId> readsOf(const meaning::Sheet& sheet, std::initializer_list<meaning::ExprId> roots);
 
+/// Puts a member's mark to what was told of a statement, and makes it wrong if an error is among that.
+void settle(Statement& s, std::string_view mark);
 /// "`M_d`"
 [[nodiscard]] std::string quoted(std::string_view name);
 [[nodiscard]] std::string_view kindWord(Kind kind);

@@ -14,7 +14,7 @@ using meaning::Kind;
 void statedInto(Section& s, const MemberFacts& m) {
     Table t;
     t.caption = "stated by the job";
-    t.columns = {{"name", Align::Left, false}, {"value", Align::Right, true}, {"what", Align::Left, true}};
+    t.columns = {{"name", Align::Left, false}, {"value", Align::Right, false}, {"what", Align::Left, true}};
     for (const RowFact& r : m.rows) {
         if (r.kind != Kind::Ask && r.kind != Kind::Given && r.kind != Kind::Choose) continue;
         if (r.view.state == eval::State::NotApplicable) continue;

@@ -40,6 +40,7 @@ void DeskWindow::buildActions() {
     m_recent = file.addMenu(tr("Open &again"));
     file.addSeparator();
     add(file, "save", tr("&Save"), standard(QKeySequence::Save), [this] { save(); });
+    add(file, "print", tr("On &paper..."), standard(QKeySequence::Print), [this] { onPaper(); });
     file.addSeparator();
     add(file, "close", tr("&Close"), standard(QKeySequence::Quit) + standard(QKeySequence::Close), [this] { close(); });
 
@@ -142,6 +143,7 @@ void DeskWindow::refreshActions() {
     const bool job = open && !m_session->job().isSingleSheet();
     const bool member = job && currentMember().has_value();
     enable("save", open && m_session->isModified());
+    enable("print", open);
     enable("copy", at.isValid());
     enable("paste", editable);
     enable("edit", editable);

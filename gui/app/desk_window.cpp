@@ -21,6 +21,7 @@
 #include <utility>
 
 #include "engine/report/words.h"
+#include "gui/app/dock_title.h"
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
@@ -94,13 +95,17 @@ void DeskWindow::build() {
     row->addWidget(m_tabs, 1);
     m_filter = new QComboBox(m_desk);
     m_filter->setAccessibleName(tr("Rows shown"));
-    m_filter->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
-    m_filter->setMinimumContentsLength(18);
-    m_filter->addItem(tr("All rows"), static_cast<int>(GridModel::Filter::All));
-    m_filter->addItem(tr("Only checks"), static_cast<int>(GridModel::Filter::Checks));
-    m_filter->addItem(tr("Only what I must state"), static_cast<int>(GridModel::Filter::ToState));
-    m_filter->addItem(tr("Only what differs between members"), static_cast<int>(GridModel::Filter::Differs));
-    m_filter->addItem(tr("Only what the last edit changed"), static_cast<int>(GridModel::Filter::Changed));
+    m_filter->setSizeAdjustPolicy(QComboBox::AdjustToContents);
+    const auto shown = [this](const QString& name, const QString& what, GridModel::Filter filter) {
+        m_filter->addItem(name, static_cast<int>(filter));
+        m_filter->setItemData(m_filter->count() - 1, what, Qt::ToolTipRole);
+        m_filter->setItemData(m_filter->count() - 1, what, Qt::AccessibleTextRole);
+    };
+    shown(tr("All rows"), tr("All rows"), GridModel::Filter::All);
+    shown(tr("Checks"), tr("Only checks"), GridModel::Filter::Checks);
+    shown(tr("To state"), tr("Only what I must state"), GridModel::Filter::ToState);
+    shown(tr("Differs"), tr("Only what differs between members"), GridModel::Filter::Differs);
+    shown(tr("Changed"), tr("Only what the last edit changed"), GridModel::Filter::Changed);
     row->addWidget(m_filter);
     column->addLayout(row);
 
@@ -140,6 +145,8 @@ void DeskWindow::build() {
         auto* d = new QDockWidget(title, m_inner);
         d->setObjectName(QLatin1String(name));
         d->setWidget(widget);
+        d->setFont(QApplication::font());
+        d->setTitleBarWidget(new DockTitle(d));
         d->setFeatures(QDockWidget::DockWidgetClosable | QDockWidget::DockWidgetMovable);
         return d;
     };
@@ -334,8 +341,7 @@ void DeskWindow::setLetters(int percent) {
     QFont font = QApplication::font();
     font.setPointSizeF(m_baseLetters / 100.0 * m_settings.letters / 100.0);
     QApplication::setFont(font);
-    for (QDockWidget* dock : {m_workingDock, m_plotsDock})
-        if (dock != nullptr) dock->setFont(font);
+    for (QDockWidget* dock : findChildren<QDockWidget*>()) dock->setFont(font);
 }
 
 void DeskWindow::closeEvent(QCloseEvent* event) {

@@ -94,6 +94,8 @@ private:
     void refreshRecent();
     void startJob(const QString& sheet);
     QWidget* buildWelcome();
+    // desk_paper.cpp
+    void onPaper();
     // desk_edits.cpp
     void copyCells();
     void pasteCells();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <QApplication>
 #include <QCommandLineParser>
+#include <QIcon>
 #include <QStandardPaths>
 #include <QStyleFactory>
 
@@ -13,6 +14,8 @@ int main(int argc, char** argv) {
     QApplication::setOrganizationName(QStringLiteral("spanwright"));
     QApplication::setApplicationName(QStringLiteral("spanwright-desk"));
     QApplication::setApplicationDisplayName(QStringLiteral("Spanwright"));
+    QGuiApplication::setDesktopFileName(QStringLiteral("spanwright-desk"));
+    QApplication::setWindowIcon(QIcon(QStringLiteral(":/spanwright/spanwright.svg")));
     QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
 
     QCommandLineParser parser;

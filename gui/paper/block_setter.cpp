@@ -11,8 +11,9 @@ namespace {
 
 using report::Inlines;
 
-constexpr qreal kBody = 8;      ///< points
-constexpr qreal kReference = 7; ///< in the outer columns
+constexpr qreal kBody = 8;       ///< points
+constexpr qreal kReference = 7;  ///< in the outer columns
+constexpr qreal kReadable = 0.5; ///< points a unit of a drawing, whose letters have 11 units
 constexpr qreal kLineGap = points(1.5);
 
 Mark textMark(const Types::Face& face, const QString& text, QPointF base, qreal width) {
@@ -174,9 +175,14 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     s.above = points(8);
     if (f.drawing.width > 0 && f.drawing.height > 0) {
         // A unit is a pixel of 1/96 in.
-        const qreal scale = std::min({points(0.75), width / f.drawing.width, room() * 0.62 / f.drawing.height});
-        const QRectF extent(0, 0, f.drawing.width * scale, f.drawing.height * scale);
-        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f.drawing), {}, scale}, extent});
+        const qreal upright = std::min({points(0.75), width / f.drawing.width, room() * 0.62 / f.drawing.height});
+        // Where the letters of a wide drawing would be too small to read, it stands along the page.
+        const qreal along = std::min({points(0.75), room() * 0.86 / f.drawing.width, width / f.drawing.height});
+        const bool turned = upright < points(kReadable) && along > upright * 1.2;
+        const qreal scale = turned ? along : upright;
+        const QSizeF drawn(f.drawing.width * scale, f.drawing.height * scale);
+        const QRectF extent(QPointF(), turned ? drawn.transposed() : drawn);
+        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f.drawing), {}, scale, turned}, extent});
         s.height = extent.height();
     }
     if (f.caption.empty()) return {std::move(s)};

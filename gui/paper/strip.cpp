@@ -52,6 +52,10 @@ struct Painting {
     void operator()(const Mark::Figure& m) const {
         p.save();
         p.translate(m.topLeft);
+        if (m.turned) {
+            p.translate(0, m.drawing->width * m.scale);
+            p.rotate(-90);
+        }
         p.scale(m.scale, m.scale);
         p.setFont(baseFont(Voice::Plain));
         ink::paintDrawing(p, *m.drawing, printPalette().pencil);

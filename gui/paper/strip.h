@@ -48,6 +48,7 @@ struct Mark {
         std::shared_ptr<const report::Drawing> drawing;
         QPointF topLeft;
         qreal scale = 1;
+        bool turned = false; ///< read from the right: a wide drawing along the page
     };
     /// The number of the page on which an id stands, known only when all pages are.
     struct PageNumber {

@@ -20,6 +20,14 @@ constexpr std::size_t kMostCurves = 12;
 QString number(double v) { return models::fromUtf8(units::showNumber(v, units::Unit{})); }
 QString withUnit(const QString& number, const std::string& unit) { return unit.empty() ? number : number + QLatin1Char(' ') + models::fromUtf8(unit); }
 
+/// Of others: thinner and softer than the member's own.
+QPen penOfOther(std::size_t other, const QColor& color) {
+    QPen pen(color, 1.2);
+    static constexpr Qt::PenStyle kStyles[] = {Qt::DashLine, Qt::DotLine, Qt::DashDotLine, Qt::DashDotDotLine};
+    pen.setStyle(kStyles[other % std::size(kStyles)]);
+    return pen;
+}
+
 QPen penOf(std::size_t curve, const QColor& color) {
     static constexpr Qt::PenStyle kStyles[] = {Qt::SolidLine, Qt::DashLine, Qt::DashDotLine, Qt::DotLine, Qt::DashDotDotLine};
     return {color, curve < 5 ? 1.6 : 1.0, kStyles[curve % std::size(kStyles)]};
@@ -34,9 +42,26 @@ PlotView::PlotView(QWidget* parent) : QWidget(parent) {
     setMinimumHeight(150);
 }
 
-void PlotView::setPlot(job::PlotView plot, const QString& mark) {
+void PlotView::setPlot(job::PlotView plot, const QString& mark, std::vector<Other> others) {
     m_plot = std::move(plot);
     m_mark = mark;
+    m_others.clear();
+    for (Other& o : others) {
+        // Only what is in the same units can lie on the same axes.
+        if (o.plot.xUnit != m_plot.xUnit || o.plot.yUnit != m_plot.yUnit) continue;
+        Outline line{o.mark, std::move(o.plot.x), {}, {}};
+        for (std::size_t i = 0; i < line.x.size(); ++i) {
+            double least = INFINITY, most = -INFINITY;
+            for (const job::PlotView::Curve& c : o.plot.curves) {
+                if (i >= c.y.size() || !std::isfinite(c.y[i])) continue;
+                least = std::min(least, c.y[i]);
+                most = std::max(most, c.y[i]);
+            }
+            line.least.push_back(least <= most ? least : NAN);
+            line.most.push_back(least <= most ? most : NAN);
+        }
+        m_others.push_back(std::move(line));
+    }
     // The pointer stays where it was: values change under it.
     if (m_pointer && *m_pointer >= m_plot.x.size()) m_pointer.reset();
     measure();
@@ -51,6 +76,7 @@ void PlotView::setPlot(job::PlotView plot, const QString& mark) {
     tell(m_most, tr("largest"));
     tell(m_least, tr("smallest"));
     if (!m_drawable) said += tr("; not computed");
+    for (const Outline& o : m_others) said += tr("; over it %1").arg(o.mark);
     setAccessibleName(said);
     update();
 }
@@ -80,22 +106,43 @@ void PlotView::measure() {
     // Zero is labelled by its line already.
     if (m_high <= 0) m_most.reset();
     if (m_low >= 0) m_least.reset();
+    for (const Outline& o : m_others) {
+        for (std::size_t i = 0; i < o.x.size(); ++i) {
+            if (!std::isfinite(o.x[i]) || !std::isfinite(o.least[i])) continue;
+            m_left = std::min(m_left, o.x[i]);
+            m_right = std::max(m_right, o.x[i]);
+            m_low = std::min(m_low, o.least[i]);
+            m_high = std::max(m_high, o.most[i]);
+        }
+    }
     if (m_high == m_low) m_high = m_low + 1;
     if (m_left == m_right) m_right = m_left + 1;
 }
 
 QSize PlotView::sizeHint() const {
     const int line = fontMetrics().height();
-    const auto curves = static_cast<int>(std::min(m_plot.curves.size(), kMostCurves));
-    return {360, line * 11 + (curves > 1 ? curves * line : 0)};
+    return {360, line * 10 + static_cast<int>(std::ceil(titleHeight(std::max(width(), 240)))) + legendLines() * line};
+}
+
+QString PlotView::title() const {
+    const QString what = models::fromUtf8(m_plot.what.empty() ? m_plot.name : m_plot.what);
+    return m_mark.isEmpty() ? what : QStringLiteral("%1: %2").arg(m_mark, what);
+}
+
+qreal PlotView::titleHeight(int width) const {
+    return fontMetrics().boundingRect(QRect(0, 0, std::max(width - 12, 60), 10'000), Qt::TextWordWrap, title()).height();
+}
+
+int PlotView::legendLines() const {
+    const std::size_t curves = m_plot.curves.size() > 1 ? std::min(m_plot.curves.size(), kMostCurves) : m_others.empty() ? 0 : 1;
+    return static_cast<int>(curves + m_others.size());
 }
 
 QRectF PlotView::frame() const {
     const QFontMetricsF fm(ink::smallFont(font()));
     const qreal left = std::max(fm.horizontalAdvance(number(m_high)), fm.horizontalAdvance(number(m_low))) + 12;
-    const auto curves = static_cast<qreal>(std::min(m_plot.curves.size(), kMostCurves));
-    const qreal legend = m_plot.curves.size() > 1 ? curves * fm.height() : 0;
-    const qreal top = fontMetrics().height() * 2.4, bottom = fm.height() * 1.6 + legend;
+    const qreal legend = legendLines() * fm.height();
+    const qreal top = titleHeight(width()) + fm.height() * 2.2, bottom = fm.height() * 1.6 + legend;
     return QRectF(rect()).adjusted(left + 6, top, -14, -bottom - 4);
 }
 
@@ -109,10 +156,9 @@ void PlotView::paintEvent(QPaintEvent*) {
     const ink::Palette& p = ink::paletteOf(palette());
     const QFont small = ink::smallFont(font());
     const QFontMetricsF fm(small);
-    const QString what = models::fromUtf8(m_plot.what.empty() ? m_plot.name : m_plot.what);
     painter.setPen(p.pencil);
-    const QString title = m_mark.isEmpty() ? what : QStringLiteral("%1: %2").arg(m_mark, what);
-    painter.drawText(QRectF(6, 0, width() - 12, fontMetrics().height()), Qt::AlignLeft, fontMetrics().elidedText(title, Qt::ElideRight, width() - 12));
+    const qreal titled = titleHeight(width());
+    painter.drawText(QRectF(6, 0, width() - 12, titled), Qt::AlignLeft | Qt::TextWordWrap, title());
     if (!m_drawable) {
         painter.setPen(p.softPencil);
         painter.drawText(rect(), Qt::AlignCenter, tr("not computed: there is nothing to draw"));
@@ -121,7 +167,8 @@ void PlotView::paintEvent(QPaintEvent*) {
     const QRectF f = frame();
     painter.setFont(small);
     painter.setPen(p.softPencil);
-    painter.drawText(QRectF(6, fontMetrics().height(), 200, fm.height()), Qt::AlignLeft, models::fromUtf8(m_plot.yUnit));
+    const QString yUnit = models::fromUtf8(m_plot.yUnit);
+    painter.drawText(QRectF(6, titled, fm.horizontalAdvance(yUnit) + 4, fm.height()), Qt::AlignLeft, yUnit);
     painter.setPen(QPen(p.rule, 1));
     painter.drawRect(f);
     painter.setPen(QPen(p.pencil, 1));
@@ -129,6 +176,7 @@ void PlotView::paintEvent(QPaintEvent*) {
 
     painter.save();
     painter.setClipRect(f.adjusted(-2, -2, 2, 2));
+    paintOutlines(painter, f);
     const std::size_t curves = std::min(m_plot.curves.size(), kMostCurves);
     for (std::size_t c = 0; c < curves; ++c) {
         painter.setPen(penOf(c, p.pencil));
@@ -176,27 +224,60 @@ void PlotView::paintEvent(QPaintEvent*) {
     extreme(m_most, true);
     extreme(m_least, false);
 
-    if (m_plot.curves.size() > 1) {
-        qreal y = below.bottom() + 2;
-        for (std::size_t c = 0; c < curves; ++c, y += fm.height()) {
-            painter.setPen(penOf(c, p.pencil));
-            painter.drawLine(QPointF(f.left(), y + fm.height() / 2), QPointF(f.left() + 34, y + fm.height() / 2));
-            painter.setPen(p.pencil);
-            painter.drawText(QPointF(f.left() + 42, y + fm.ascent()), models::fromUtf8(m_plot.curves[c].label));
-        }
-    }
+    paintLegend(painter, f, below.bottom() + 2);
     if (m_pointer) {
         const qreal x = at(f, m_plot.x[*m_pointer], 0).x();
         painter.setPen(QPen(p.sepia, 1));
         painter.drawLine(QPointF(x, f.top()), QPointF(x, f.bottom()));
         painter.setPen(p.sepia);
-        painter.drawText(QRectF(60, fontMetrics().height(), width() - 70, fm.height()), Qt::AlignRight, fm.elidedText(readOut(), Qt::ElideRight, width() - 70));
+        const qreal from = fm.horizontalAdvance(yUnit) + 14;
+        painter.drawText(QRectF(from, titled, width() - from - 8, fm.height()), Qt::AlignRight,
+                         fm.elidedText(readOut(), Qt::ElideRight, width() - static_cast<int>(from) - 8));
     }
     if (hasFocus()) {
         painter.setPen(QPen(p.sepia, 2));
         painter.setBrush(Qt::NoBrush);
         painter.drawRect(QRectF(rect()).adjusted(1, 1, -1, -1));
     }
+}
+
+void PlotView::paintOutlines(QPainter& painter, const QRectF& f) const {
+    const ink::Palette& p = ink::paletteOf(palette());
+    for (std::size_t o = 0; o < m_others.size(); ++o) {
+        painter.setPen(penOfOther(o, p.softPencil));
+        for (const std::vector<double>* side : {&m_others[o].least, &m_others[o].most}) {
+            QPolygonF line;
+            for (std::size_t i = 0; i <= side->size(); ++i) {
+                if (i < side->size() && std::isfinite((*side)[i])) {
+                    line << at(f, m_others[o].x[i], (*side)[i]);
+                    continue;
+                }
+                if (line.size() > 1) painter.drawPolyline(line);
+                line.clear();
+            }
+        }
+    }
+}
+
+void PlotView::paintLegend(QPainter& painter, const QRectF& f, qreal top) const {
+    if (legendLines() == 0) return;
+    const ink::Palette& p = ink::paletteOf(palette());
+    const QFontMetricsF fm(painter.font());
+    qreal y = top;
+    const auto entry = [&](const QPen& pen, const QString& text) {
+        painter.setPen(pen);
+        painter.drawLine(QPointF(f.left(), y + fm.height() / 2), QPointF(f.left() + fm.height() * 2, y + fm.height() / 2));
+        painter.setPen(p.pencil);
+        const qreal from = f.left() + fm.height() * 2.5;
+        painter.drawText(QPointF(from, y + fm.ascent()), fm.elidedText(text, Qt::ElideRight, width() - from - 4));
+        y += fm.height();
+    };
+    const std::size_t curves = std::min(m_plot.curves.size(), kMostCurves);
+    for (std::size_t c = 0; c < curves && (curves > 1 || !m_others.empty()); ++c) {
+        const QString label = models::fromUtf8(m_plot.curves[c].label);
+        entry(penOf(c, p.pencil), m_others.empty() ? label : label.isEmpty() ? m_mark : tr("%1, %2").arg(m_mark, label));
+    }
+    for (std::size_t o = 0; o < m_others.size(); ++o) entry(penOfOther(o, p.softPencil), m_others[o].mark);
 }
 
 QString PlotView::readOut() const {
@@ -214,7 +295,19 @@ QString PlotView::readOut() const {
         parts << withUnit(number(low), m_plot.yUnit);
     else
         parts << tr("%1 to %2").arg(number(low), withUnit(number(high), m_plot.yUnit));
-    return parts.join(QStringLiteral(":  "));
+    QString out = parts.join(QStringLiteral(":  "));
+    // Of the others what they have at the same place, if they reach it.
+    const double x = m_plot.x[*m_pointer];
+    for (const Outline& o : m_others) {
+        std::optional<std::size_t> best;
+        for (std::size_t i = 0; i < o.x.size(); ++i)
+            if (std::isfinite(o.x[i]) && (!best || std::fabs(o.x[i] - x) < std::fabs(o.x[*best] - x))) best = i;
+        const double step = o.x.size() > 1 ? (o.x.back() - o.x.front()) / static_cast<double>(o.x.size() - 1) : 0;
+        if (!best || std::fabs(o.x[*best] - x) > step || !std::isfinite(o.least[*best])) continue;
+        const double low0 = o.least[*best], high0 = o.most[*best];
+        out += tr(";  %1 %2").arg(o.mark, withUnit(low0 == high0 ? number(low0) : tr("%1 to %2").arg(number(low0), number(high0)), m_plot.yUnit));
+    }
+    return out;
 }
 
 void PlotView::setPointer(std::optional<std::size_t> pointer) {

@@ -12,13 +12,19 @@
 namespace spanwright::views {
 
 /// One diagram of a member: curves over x with units, extremes labelled, the values under the pointer. Left and right
-/// move the pointer by key.
+/// move the pointer by key. Other members of the same sheet can be laid over it: of each the largest and the smallest of its
+/// cases, in thin strokes of its own kind.
 class PlotView : public QWidget {
     Q_OBJECT
 
 public:
     explicit PlotView(QWidget* parent = nullptr);
-    void setPlot(job::PlotView plot, const QString& mark);
+    /// The same diagram of another member.
+    struct Other {
+        QString mark;
+        job::PlotView plot;
+    };
+    void setPlot(job::PlotView plot, const QString& mark, std::vector<Other> others = {});
     [[nodiscard]] QSize sizeHint() const override;
     /// The sample that the pointer stands at; nothing when it stands nowhere.
     [[nodiscard]] std::optional<std::size_t> pointer() const { return m_pointer; }
@@ -38,11 +44,22 @@ private:
     struct Extreme {
         std::size_t curve = 0, at = 0;
     };
+    /// The outline of another member's curves.
+    struct Outline {
+        QString mark;
+        std::vector<double> x, least, most;
+    };
     [[nodiscard]] QRectF frame() const;
+    [[nodiscard]] QString title() const;
+    [[nodiscard]] qreal titleHeight(int width) const;
+    [[nodiscard]] int legendLines() const;
+    void paintOutlines(QPainter& painter, const QRectF& frame) const;
+    void paintLegend(QPainter& painter, const QRectF& frame, qreal top) const;
     [[nodiscard]] QPointF at(const QRectF& frame, double x, double y) const;
     void setPointer(std::optional<std::size_t> pointer);
     void measure();
     job::PlotView m_plot;
+    std::vector<Outline> m_others;
     QString m_mark;
     double m_left = 0, m_right = 1, m_low = 0, m_high = 1;
     std::optional<Extreme> m_most, m_least;

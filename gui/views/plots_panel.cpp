@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "gui/views/plots_panel.h"
 
+#include <QCheckBox>
 #include <QLabel>
 #include <QVBoxLayout>
+
+#include <algorithm>
 
 #include "engine/report/build.h"
 #include "gui/models/text.h"
@@ -10,6 +13,10 @@
 #include "gui/views/plot_view.h"
 
 namespace spanwright::views {
+
+namespace {
+constexpr std::size_t kMostOthers = 8; ///< more lines than that cannot be told apart
+} // namespace
 
 PlotsPanel::PlotsPanel(const models::JobSession& session, QWidget* parent) : QScrollArea(parent), m_session(session) {
     setWidgetResizable(true);
@@ -22,6 +29,10 @@ PlotsPanel::PlotsPanel(const models::JobSession& session, QWidget* parent) : QSc
     m_empty = new QLabel(tr("This sheet draws no diagrams."), page);
     m_empty->setForegroundRole(QPalette::PlaceholderText);
     m_column->addWidget(m_empty);
+    m_overlaid = new QCheckBox(tr("With the sheet's other members"), page);
+    m_overlaid->hide();
+    connect(m_overlaid, &QCheckBox::toggled, this, [this] { draw(); });
+    m_column->addWidget(m_overlaid);
     m_column->addStretch(1);
     setWidget(page);
     m_soon.setSingleShot(true);
@@ -47,6 +58,20 @@ void PlotsPanel::showEvent(QShowEvent* event) {
     m_soon.start();
 }
 
+void PlotsPanel::setOverlaid(bool on) { m_overlaid->setChecked(on); }
+
+/// Members of the same sheet, in the job's order.
+std::vector<std::size_t> PlotsPanel::others() const {
+    std::vector<std::size_t> out;
+    if (!m_member) return out;
+    for (const models::SheetGroup& g : m_session.groups()) {
+        if (std::find(g.members.begin(), g.members.end(), *m_member) == g.members.end()) continue;
+        for (const std::size_t m : g.members)
+            if (m != *m_member && m_session.hasSheet(m)) out.push_back(m);
+    }
+    return out;
+}
+
 void PlotsPanel::draw() {
     m_soon.stop();
     std::vector<job::PlotView> all;
@@ -70,11 +95,21 @@ void PlotsPanel::draw() {
         m_column->insertWidget(m_column->count() - 1, view);
         m_plots.push_back(view);
     }
+    const std::vector<std::size_t> beside = others();
     for (std::size_t i = 0; i < all.size(); ++i) {
-        m_plots[i]->setPlot(std::move(all[i]), mark);
+        std::vector<PlotView::Other> over;
+        for (std::size_t k = 0; m_overlaid->isChecked() && k < beside.size() && over.size() < kMostOthers; ++k) {
+            const job::Job& job = m_session.job();
+            for (const meaning::Quantity& q : job.sheet(beside[k]).quantities) {
+                if (q.kind != meaning::Kind::Plot || q.name != all[i].name || job.value(beside[k], q.id).state != eval::State::Known) continue;
+                if (auto plot = job.plot(beside[k], q.id)) over.push_back({models::fromUtf8(job.member(beside[k]).mark), std::move(*plot)});
+            }
+        }
+        m_plots[i]->setPlot(std::move(all[i]), mark, std::move(over));
         m_plots[i]->setMinimumHeight(m_plots[i]->sizeHint().height());
         m_plots[i]->updateGeometry();
     }
+    m_overlaid->setVisible(!m_plots.empty() && !beside.empty());
     drawSketches();
     m_empty->setVisible(m_plots.empty() && m_sketches.empty());
 }

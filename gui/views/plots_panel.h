@@ -9,6 +9,7 @@
 
 #include "gui/models/job_session.h"
 
+class QCheckBox;
 class QLabel;
 class QVBoxLayout;
 
@@ -17,7 +18,8 @@ namespace spanwright::views {
 class DrawingView;
 class PlotView;
 
-/// The sketches and diagrams of one member, below one another. Drawn when seen, behind what is more pressing.
+/// The sketches and diagrams of one member, below one another; on request with other members of its sheet laid over. Drawn when seen, behind what is more
+/// pressing.
 class PlotsPanel : public QScrollArea {
     Q_OBJECT
 
@@ -26,6 +28,8 @@ public:
     void showMember(std::optional<std::size_t> member);
     /// Draws anew soon; at once with `now`.
     void refresh(bool now = false);
+    /// Lays the other members of the sheet over the diagrams.
+    void setOverlaid(bool on);
     [[nodiscard]] const std::vector<PlotView*>& plots() const { return m_plots; }
     [[nodiscard]] const std::vector<DrawingView*>& sketches() const { return m_sketches; }
 
@@ -35,12 +39,14 @@ protected:
 private:
     void draw();
     void drawSketches();
+    [[nodiscard]] std::vector<std::size_t> others() const;
     const models::JobSession& m_session;
     std::optional<std::size_t> m_member;
     std::vector<PlotView*> m_plots;
     std::vector<DrawingView*> m_sketches;
     QVBoxLayout* m_column;
     QLabel* m_empty;
+    QCheckBox* m_overlaid;
     QTimer m_soon;
 };
 

@@ -71,10 +71,18 @@ constexpr int kMostSeen = 8;
 SentenceButton::SentenceButton(QWidget* parent) : QAbstractButton(parent) {
     setFocusPolicy(Qt::StrongFocus);
     setCursor(Qt::PointingHandCursor);
-    setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Fixed);
+    QSizePolicy policy(QSizePolicy::Ignored, QSizePolicy::Fixed);
+    policy.setHeightForWidth(true);
+    setSizePolicy(policy);
 }
 
-QSize SentenceButton::sizeHint() const { return {300, fontMetrics().height() + 14}; }
+QSize SentenceButton::sizeHint() const { return {300, heightForWidth(std::max(width(), 300))}; }
+
+int SentenceButton::heightForWidth(int width) const {
+    QFont bold = font();
+    bold.setBold(true);
+    return QFontMetrics(bold).boundingRect(QRect(0, 0, std::max(width - 20, 60), 10'000), Qt::TextWordWrap, text()).height() + 14;
+}
 
 void SentenceButton::paintEvent(QPaintEvent*) {
     QPainter painter(this);
@@ -84,7 +92,7 @@ void SentenceButton::paintEvent(QPaintEvent*) {
     painter.setFont(bold);
     painter.setPen(p.pencil);
     const QRect place = rect().adjusted(10, 0, -10, 0);
-    painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter, QFontMetrics(bold).elidedText(text(), Qt::ElideRight, place.width()));
+    painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, text());
     if (!hasFocus()) return;
     painter.setPen(QPen(p.sepia, 2));
     painter.drawRect(rect().adjusted(1, 1, -1, -1));

@@ -16,6 +16,9 @@ class SentenceButton : public QAbstractButton {
 public:
     explicit SentenceButton(QWidget* parent);
     [[nodiscard]] QSize sizeHint() const override;
+    /// A long sentence goes on in further lines; nothing of it is cut.
+    [[nodiscard]] bool hasHeightForWidth() const override { return true; }
+    [[nodiscard]] int heightForWidth(int width) const override;
 
 protected:
     void paintEvent(QPaintEvent* event) override;

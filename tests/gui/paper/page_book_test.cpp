@@ -247,6 +247,27 @@ private Q_SLOTS:
         insideThePaper(PageBook(report::reportDocument(report::sample::job(report::sample::hostile)), {}));
     }
 
+    void aWideDrawingStandsAlongThePage() {
+        const auto figureOf = [](double width, double height) {
+            report::Figure figure;
+            figure.drawing.width = width;
+            figure.drawing.height = height;
+            figure.drawing.shapes = {
+                report::Drawing::Text{{width / 2, height / 2}, "3.60 m", report::Drawing::Text::Anchor::Middle, report::Drawing::Ink::Full, 11, 0}};
+            const PageBook book(oneSection({{figure}}), {});
+            insideThePaper(book);
+            for (const Mark& m : book.marks(0))
+                if (const auto* f = std::get_if<Mark::Figure>(&m.is)) return *f;
+            return Mark::Figure{};
+        };
+        QVERIFY(!figureOf(500, 200).turned);
+        const Mark::Figure wide = figureOf(1100, 300);
+        QVERIFY(wide.turned);
+        // Its letters are larger than they would be across.
+        QVERIFY(wide.scale > 1.4 * PageFormat().body().width() / 1100);
+        QVERIFY(!figureOf(300, 1100).turned);
+    }
+
     void headingsStayWithWhatFollows() {
         for (int lines = 1; lines < 80; ++lines) {
             std::vector<report::Block> blocks;

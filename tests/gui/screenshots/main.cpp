@@ -13,6 +13,8 @@
 #include <cstdio>
 
 #include "gui/app/desk_window.h"
+#include "gui/app/paper_view.h"
+#include "gui/app/print_dialog.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/sentence_bar.h"
 
@@ -92,5 +94,24 @@ int main(int argc, char** argv) {
     window.setTheme(Theme::Light);
     picture("large", 1280, 720);
     window.setLetters(100);
+    // For the pages about the window: small, usual, large.
+    window.goTo({firstMark, "bending"});
+    picture("window-1280x720", 1280, 720);
+    picture("window-1920x1080", 1920, 1080);
+    window.setTheme(Theme::Dark);
+    window.setLetters(200);
+    picture("window-3840x2160-dark", 3840, 2160);
+    window.setLetters(100);
+    window.setTheme(Theme::Light);
+    spanwright::report::Want want;
+    want.rows = want.workings = true;
+    spanwright::app::PrintDialog paper(spanwright::report::gather(window.session().job(), want), session.job().memberByMark("J1"), {}, &window);
+    paper.resize(1280, 800);
+    paper.show();
+    if (QTest::qWaitForWindowExposed(&paper)) {
+        if (const auto book = paper.book()) paper.pages().showPage(book->pageOf(spanwright::report::memberId(session.job().memberByMark("J1").value_or(0))));
+        QTest::qWait(250);
+        paper.grab().save(folder + QStringLiteral("/on-paper.png"));
+    }
     return 0;
 }

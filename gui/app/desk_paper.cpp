@@ -1,0 +1,25 @@
+// SPDX-License-Identifier: MIT
+// The calculation on paper.
+#include <QApplication>
+#include <QFileInfo>
+
+#include "engine/report/facts.h"
+#include "gui/app/desk_window.h"
+#include "gui/app/print_dialog.h"
+#include "gui/models/text.h"
+
+namespace spanwright::app {
+
+void DeskWindow::onPaper() {
+    if (!m_session->isOpen()) return;
+    QApplication::setOverrideCursor(Qt::WaitCursor);
+    report::Want want;
+    want.rows = want.workings = true;
+    report::JobFacts facts = report::gather(m_session->job(), want);
+    QApplication::restoreOverrideCursor();
+    const QFileInfo file(models::fromUtf8(m_session->job().path()));
+    PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
+    dialog.exec();
+}
+
+} // namespace spanwright::app

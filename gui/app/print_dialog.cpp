@@ -40,6 +40,8 @@ PrintDialog::PrintDialog(report::JobFacts facts, std::optional<std::size_t> memb
     auto* side = new QVBoxLayout;
     side->addWidget(named(tr("&Members"), m_members));
     m_members->setAccessibleName(tr("Members to print"));
+    m_members->setWordWrap(true);
+    m_members->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     for (std::size_t i = 0; i < m_facts.members.size(); ++i) {
         const job::MemberView& m = m_facts.members[i].view;
         auto* item = new QListWidgetItem(m.purpose.empty() ? fromUtf8(m.mark) : tr("%1, %2").arg(fromUtf8(m.mark), fromUtf8(m.purpose)), m_members);

@@ -102,7 +102,17 @@ void GridDelegate::paintHeading(QPainter& painter, const QStyleOptionViewItem& o
     }
     painter.setFont(font);
     painter.setPen(p.pencil);
-    painter.drawText(QRectF(x, option.rect.top(), 4000, option.rect.height()), Qt::AlignLeft | Qt::AlignVCenter, first.data().toString());
+    // A long title goes on in a second line of smaller letters.
+    const QString title = first.data().toString();
+    const auto* view = qobject_cast<const QAbstractScrollArea*>(option.widget);
+    const qreal room = view != nullptr ? view->viewport()->width() - x - 2 : 4000;
+    const bool wide = fm.horizontalAdvance(title) > room;
+    if (wide) {
+        QFont small = ink::smallFont(font);
+        small.setBold(font.bold());
+        painter.setFont(small);
+    }
+    painter.drawText(QRectF(x, option.rect.top(), room, option.rect.height()), Qt::AlignLeft | Qt::AlignVCenter | (wide ? int(Qt::TextWordWrap) : 0), title);
 }
 
 void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const {

@@ -53,7 +53,7 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     m_members->setTabKeyNavigation(false);
     setFocusProxy(m_members);
 
-    auto* split = new QSplitter(Qt::Horizontal, this);
+    auto* split = m_split = new QSplitter(Qt::Horizontal, this);
     auto* left = new QWidget(split);
     auto* column = new QVBoxLayout(left);
     column->setContentsMargins(0, 0, 0, 0);
@@ -100,7 +100,7 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     });
     connect(m_members->selectionModel(), &QItemSelectionModel::currentChanged, this, &GridView::currentMoved);
     m_names->horizontalHeader()->setStretchLastSection(false);
-    split->setSizes({fontMetrics().averageCharWidth() * 56, fontMetrics().averageCharWidth() * 100});
+    connect(split, &QSplitter::splitterMoved, this, [this] { m_sharedByHand = true; });
     fit();
     keepPlace();
 }
@@ -232,8 +232,18 @@ void GridView::changeEvent(QEvent* event) {
         m_widths.clear();
         m_namesDelegate->forgetSymbols();
         fit();
+        share();
     }
     QWidget::changeEvent(event);
+}
+
+void GridView::resizeEvent(QResizeEvent*) { share(); }
+
+void GridView::share() {
+    if (m_sharedByHand || width() <= 0) return;
+    const int letter = fontMetrics().averageCharWidth();
+    const int names = std::max(letter * 36, std::min(letter * 56, width() * 2 / 5));
+    m_split->setSizes({names, std::max(1, width() - names)});
 }
 
 } // namespace spanwright::views

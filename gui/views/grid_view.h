@@ -10,6 +10,8 @@
 #include "gui/models/grid_model.h"
 #include "gui/models/history.h"
 
+class QSplitter;
+
 namespace spanwright::views {
 
 class GridDelegate;
@@ -37,13 +39,18 @@ Q_SIGNALS:
 protected:
     bool eventFilter(QObject* object, QEvent* event) override;
     void changeEvent(QEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
 
 private:
     void fit();
+    /// Gives the names their part of the width, until the person moves the handle.
+    void share();
     void keepPlace();
     void currentMoved(const QModelIndex& now);
     models::GridModel& m_model;
     models::JobSession& m_session;
+    QSplitter* m_split;
+    bool m_sharedByHand = false;
     QTableView* m_names;
     QTableView* m_members;
     GridDelegate *m_namesDelegate, *m_delegate;

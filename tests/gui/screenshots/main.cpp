@@ -16,6 +16,7 @@
 #include "gui/app/paper_view.h"
 #include "gui/app/print_dialog.h"
 #include "gui/views/grid_view.h"
+#include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 
 using spanwright::app::DeskWindow;
@@ -57,6 +58,17 @@ int main(int argc, char** argv) {
         most = group.members.size();
         firstMark = session.job().member(group.members.front()).mark;
     }
+    // For the pages about the window: small, usual, large.
+    window.goTo({firstMark, "bending"});
+    window.plots().setOverlaid(true);
+    picture("window-1280x720", 1280, 720);
+    picture("window-1920x1080", 1920, 1080);
+    window.setTheme(Theme::Dark);
+    window.setLetters(200);
+    picture("window-3840x2160-dark", 3840, 2160);
+    window.setLetters(100);
+    window.setTheme(Theme::Light);
+    window.plots().setOverlaid(false);
     window.goTo({firstMark, "bending"});
     picture("check", 1280, 800);
     window.goTo({firstMark, "M_d"});
@@ -94,15 +106,6 @@ int main(int argc, char** argv) {
     window.setTheme(Theme::Light);
     picture("large", 1280, 720);
     window.setLetters(100);
-    // For the pages about the window: small, usual, large.
-    window.goTo({firstMark, "bending"});
-    picture("window-1280x720", 1280, 720);
-    picture("window-1920x1080", 1920, 1080);
-    window.setTheme(Theme::Dark);
-    window.setLetters(200);
-    picture("window-3840x2160-dark", 3840, 2160);
-    window.setLetters(100);
-    window.setTheme(Theme::Light);
     spanwright::report::Want want;
     want.rows = want.workings = true;
     spanwright::app::PrintDialog paper(spanwright::report::gather(window.session().job(), want), session.job().memberByMark("J1"), {}, &window);

@@ -16,5 +16,10 @@ namespace spanwright::cli {
 [[nodiscard]] int perform(const TidyOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const TickOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const ExplainOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const CutOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const PriceOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const CompareOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const BenchOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const JointsOptions& o, const Surroundings& around);
 
 } // namespace spanwright::cli

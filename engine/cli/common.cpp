@@ -128,6 +128,13 @@ std::optional<std::size_t> findMember(const job::Job& job, const std::string& ma
     return std::nullopt;
 }
 
+diag::Resolver shopResolver(const job::Job& job, const shop::ShopRows& rows) {
+    return [inJob = job.resolver(), prices = rows.priceTable, file = rows.priceFile](const diag::Place& p) {
+        if (prices && p.file == file) return prices->resolve(p);
+        return inJob(p);
+    };
+}
+
 void printDiagnostic(const diag::Diagnostic& d, const diag::Resolver& resolve, const Surroundings& around) { around.err << diag::renderText(d, resolve); }
 
 void printDiagnostics(const job::Job& job, const std::string& mark, const Surroundings& around) {

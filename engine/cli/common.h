@@ -8,6 +8,7 @@
 
 #include "engine/cli/run.h"
 #include "engine/job/job.h"
+#include "engine/shop/shop_rows.h"
 
 /// What several commands do alike.
 namespace spanwright::cli {
@@ -40,6 +41,8 @@ struct Target {
 /// A member by its mark; nothing after saying on `err` that there is none.
 [[nodiscard]] std::optional<std::size_t> findMember(const job::Job& job, const std::string& mark, const Surroundings& around);
 
+/// Places in the job's files, and in the file of prices.
+[[nodiscard]] diag::Resolver shopResolver(const job::Job& job, const shop::ShopRows& rows);
 void printDiagnostic(const diag::Diagnostic& d, const diag::Resolver& resolve, const Surroundings& around);
 /// Of one member (and of the files as a whole) where a mark is given.
 void printDiagnostics(const job::Job& job, const std::string& mark, const Surroundings& around);

@@ -15,6 +15,11 @@ usage: spanwright COMMAND [OPTIONS]
   working FILE NAME       how one value came about
   set FILE NAME VALUE     state a value in the file; every other byte stays
   report FILE             the printable calculation, one self-contained page
+  cut JOB                 what to buy and how to cut it
+  price JOB               what it costs, and each member's share
+  compare JOB MARK...     alternatives side by side
+  bench JOB               pages in large print for beside the saw
+  joints JOB MARK         where to join webs and flanges, from stock lengths
   sheets                  the ready sheets
   start JOB --with SHEET  a new job that asks for all it needs
   tidy FILE               align the columns of a sheet or job
@@ -129,6 +134,95 @@ examples
 The exit status is that of `spanwright check`.
 )";
 
+constexpr const char* kCut = R"(usage: spanwright cut JOB [--json | --csv] [--drawings FOLDER] [--seconds N]
+                      [--progress] [--prices FILE] [--set NAME=VALUE]...
+
+Plans how all pieces of the job are cut from its stock: what to buy, each board
+and panel with its pieces, the cut list, what members weigh and who lifts them.
+It says how good the plan is: `9 boards; at least 9 are needed`. Members that
+stand `instead of` others are left out.
+
+      --json               everything, for other programs
+      --csv                the cut list, a line for each part
+      --drawings FOLDER    each board or panel as an SVG file, to scale
+      --seconds N          how hard to try for each material, 2 if not given;
+                           counted in work, so the plan is the same everywhere
+      --progress           say when a better plan is found
+  -p, --prices FILE        take these prices instead of the job's
+  -s, --set NAME=VALUE     take another value, here and now
+
+examples
+  spanwright cut shed.spanjob
+  spanwright cut shed.spanjob --csv > cut-list.csv
+  spanwright cut shed.spanjob --drawings drawings
+
+exit status: 0 all pieces are planned, 1 something could not be read or planned,
+2 wrong usage
+)";
+
+constexpr const char* kPrice = R"(usage: spanwright price JOB [--prices FILE] [--workings] [--json | --csv]
+                        [--seconds N] [--set NAME=VALUE]...
+
+The bill: material bought whole, consumables, wear of tools, labour, overhead,
+and each member's share of it. Shares add up to the bill to the last cent.
+
+  -p, --prices FILE        take these prices instead of the job's
+  -w, --workings           how each number came about
+      --json, --csv        the bill for other programs
+      --seconds N          how hard to plan, as in `spanwright cut`
+  -s, --set NAME=VALUE     take another value, here and now
+
+examples
+  spanwright price shed.spanjob --workings
+  spanwright price shed.spanjob --prices autumn.csv
+
+exit status: 0 every price is dated and holds on the job's date, 1 something
+could not be read, planned or priced, 2 wrong usage, 3 the total is NOT PROVEN
+)";
+
+constexpr const char* kCompare = R"(usage: spanwright compare JOB MARK MARK... [--json] [--prices FILE]
+                          [--seconds N] [--set NAME=VALUE]...
+
+Puts members side by side, each planned and priced for itself alone: governing
+check, deflection, depth, mass, pieces, hours and cost, with the differences
+from the first.
+
+example
+  spanwright compare shed.spanjob R1 R2 R3
+
+exit status: as of `spanwright price`
+)";
+
+constexpr const char* kBench = R"(usage: spanwright bench JOB [-o OUT] [--inches] [--prices FILE] [--seconds N]
+                        [--set NAME=VALUE]...
+
+Writes pages in large print for beside the saw: a page for each board and panel
+with its cuts as tape readings from one end, grooves pass by pass, a jig table
+where the depth varies, a bond log to fill in, a page on lifting and setting.
+
+  -o, --out OUT            where to; JOB-bench.html if not given; *.txt and
+                           *.pdf give those forms, - standard output
+      --inches             tape readings in feet and inches to 1/16 in
+
+example
+  spanwright bench shed.spanjob -o bench.html
+)";
+
+constexpr const char* kJoints = R"(usage: spanwright joints JOB MARK [--write]
+
+Proposes where the web panels and flange pieces of a beam are joined, from the
+lengths of the job's stock: every rule and check of its sheet that reads the
+lists of joints holds, and the stock for it costs least. Plates and strengths
+are those of the first joint that is stated.
+
+      --write              write it into the job, as the member's own lists
+
+example
+  spanwright joints shed.spanjob R1 --write
+
+exit status: 0 proposed, 1 none can be proposed, 2 wrong usage
+)";
+
 constexpr const char* kSheets = R"(usage: spanwright sheets [--sheets FOLDER]
 
 Lists the ready sheets: name, purpose and the standard that each follows.
@@ -181,9 +275,9 @@ example
 } // namespace
 
 std::string helpText(const std::string& command) {
-    static const std::map<std::string, const char*> kPages = {{"check", kCheck},   {"working", kWorking}, {"set", kSet},
-                                                              {"report", kReport}, {"sheets", kSheets},   {"start", kStart},
-                                                              {"tidy", kTidy},     {"tick", kTick},       {"explain", kExplain}};
+    static const std::map<std::string, const char*> kPages = {
+        {"check", kCheck}, {"working", kWorking}, {"set", kSet}, {"report", kReport}, {"sheets", kSheets},   {"start", kStart}, {"tidy", kTidy},
+        {"tick", kTick},   {"explain", kExplain}, {"cut", kCut}, {"price", kPrice},   {"compare", kCompare}, {"bench", kBench}, {"joints", kJoints}};
     const auto it = kPages.find(command);
     return it == kPages.end() ? kMain : it->second;
 }

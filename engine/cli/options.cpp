@@ -47,8 +47,21 @@ std::string lower(std::string s) {
     return s;
 }
 
+/// What cut, price, compare and bench have in common.
+void addShop(CLI::App& app, ShopOptions& into) {
+    app.add_option("FILE", into.file)->required();
+    app.add_option("--prices,-p", into.prices);
+    app.add_option("--seconds", into.seconds)->check(CLI::Range(0.0, 3600.0));
+    addSet(app, into.set);
+}
+
 /// Everything the parser fills; one command of it is used.
 struct Parsed {
+    CutOptions cut;
+    PriceOptions price;
+    CompareOptions compare;
+    BenchOptions bench;
+    JointsOptions joints;
     CheckOptions check;
     WorkingOptions working;
     SetOptions set;
@@ -96,6 +109,34 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     report->add_flag("--brief,-b", p.report.brief);
     report->add_option("--size", p.report.size)->check(CLI::IsMember({"a4", "letter"}));
     addSet(*report, p.report.set);
+
+    CLI::App* cut = app.add_subcommand("cut");
+    addShop(*cut, p.cut);
+    CLI::Option* cutJson = cut->add_flag("--json", p.cut.json);
+    cut->add_flag("--csv", p.cut.csv)->excludes(cutJson);
+    cut->add_flag("--progress", p.cut.progress);
+    cut->add_option("--drawings", p.cut.drawings);
+
+    CLI::App* price = app.add_subcommand("price");
+    addShop(*price, p.price);
+    CLI::Option* priceJson = price->add_flag("--json", p.price.json);
+    price->add_flag("--csv", p.price.csv)->excludes(priceJson);
+    price->add_flag("--workings,-w", p.price.workings);
+
+    CLI::App* compare = app.add_subcommand("compare");
+    addShop(*compare, p.compare);
+    compare->add_option("MARK", p.compare.marks)->required();
+    compare->add_flag("--json", p.compare.json);
+
+    CLI::App* bench = app.add_subcommand("bench");
+    addShop(*bench, p.bench);
+    bench->add_option("--out,-o", p.bench.out);
+    bench->add_flag("--inches", p.bench.inches);
+
+    CLI::App* joints = app.add_subcommand("joints");
+    joints->add_option("FILE", p.joints.file)->required();
+    joints->add_option("MARK", p.joints.mark)->required();
+    joints->add_flag("--write", p.joints.write);
 
     app.add_subcommand("sheets");
 
@@ -176,6 +217,16 @@ Request readOptions(const std::vector<std::string>& arguments) {
         r.command = parsed.tidy;
     else if (command == "tick")
         r.command = parsed.tick;
+    else if (command == "cut")
+        r.command = parsed.cut;
+    else if (command == "price")
+        r.command = parsed.price;
+    else if (command == "compare")
+        r.command = parsed.compare;
+    else if (command == "joints")
+        r.command = parsed.joints;
+    else if (command == "bench")
+        r.command = parsed.bench;
     else
         r.command = parsed.explain;
     if (command == "tidy" && !parsed.tidy.file.ends_with(".spanjob") && !parsed.tidy.file.ends_with(".spansheet"))

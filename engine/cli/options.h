@@ -28,6 +28,31 @@ struct ReportOptions {
     std::string size; ///< of the paper: a4, letter
     std::vector<std::string> set;
 };
+/// What the commands of the workshop have in common.
+struct ShopOptions {
+    std::string file, prices;
+    std::vector<std::string> set;
+    double seconds = 2.0; ///< of work on each material, on the machine of the benchmarks
+};
+struct CutOptions : ShopOptions {
+    bool json = false, csv = false, progress = false;
+    std::string drawings;
+};
+struct PriceOptions : ShopOptions {
+    bool json = false, csv = false, workings = false;
+};
+struct CompareOptions : ShopOptions {
+    std::vector<std::string> marks;
+    bool json = false;
+};
+struct BenchOptions : ShopOptions {
+    std::string out;
+    bool inches = false;
+};
+struct JointsOptions {
+    std::string file, mark;
+    bool write = false;
+};
 struct SheetsOptions {};
 struct StartOptions {
     std::string job, sheet;
@@ -41,7 +66,8 @@ struct TickOptions {
 struct ExplainOptions {
     std::string code;
 };
-using Command = std::variant<CheckOptions, WorkingOptions, SetOptions, ReportOptions, SheetsOptions, StartOptions, TidyOptions, TickOptions, ExplainOptions>;
+using Command = std::variant<CheckOptions, WorkingOptions, SetOptions, ReportOptions, SheetsOptions, StartOptions, TidyOptions, TickOptions, ExplainOptions,
+                             CutOptions, PriceOptions, CompareOptions, BenchOptions, JointsOptions>;
 
 /// A command line that can be run, or what to say instead.
 struct Request {

@@ -79,9 +79,12 @@ int perform(const ReportOptions& o, const Surroundings& around) {
     report::Want want;
     want.rows = true;
     want.workings = form != "json" && form != "csv";
+    want.shop = form != "json" && !o.brief && o.members.empty();
     report::JobFacts facts = report::gather(*job, want);
     facts.overrides = o.set;
     printDiagnostics(*job, "", around);
+    if (facts.shop)
+        for (const diag::Diagnostic& d : facts.shop->problems) printDiagnostic(d, shopResolver(*job, facts.shop->rows), around);
     // A file that cannot be read at all gives no page that might be taken for one.
     if (job->memberCount() == 0 && facts.exitStatus == kNotRead) return kNotRead;
 

@@ -64,7 +64,7 @@ std::vector<ExprId> rootsOf(const meaning::Sheet& sheet, const meaning::Quantity
         break;
     case Kind::Piece:
         add(sheet.pieces[q.plot].sizes);
-        add({sheet.pieces[q.plot].count, sheet.pieces[q.plot].breadthEnd, sheet.pieces[q.plot].at, sheet.pieces[q.plot].density, sheet.pieces[q.plot].onlyIf});
+        add({sheet.pieces[q.plot].count, sheet.pieces[q.plot].breadthEnd, sheet.pieces[q.plot].at, sheet.pieces[q.plot].density, sheet.pieces[q.plot].deep, sheet.pieces[q.plot].onlyIf});
         for (const auto& o : sheet.pieces[q.plot].operations) add({o.amount});
         break;
     case Kind::Schedule: add(sheet.schedules[q.plot].sizes); break;

@@ -93,6 +93,11 @@ private:
             out.density = density;
             out.densitySource = "the sheet";
         }
+        if (piece.deep.valid()) {
+            double deep = 0.0;
+            if (!number(piece.deep, deep)) return false;
+            out.deep = deep;
+        }
         if (piece.at.valid()) {
             double place = 0.0;
             if (!number(piece.at, place)) return false;

@@ -97,6 +97,7 @@ struct PieceView {
     Grain grain = Grain::Along;    ///< never Chosen
     std::optional<double> density; ///< kg/m³
     std::string densitySource;     ///< "rho_mean of C24"; the sheet's own words
+    std::optional<double> deep;    ///< m: how deep its grooves are
     std::optional<double> at;      ///< place of its middle along the member
     struct Operation {
         std::string name;

@@ -138,6 +138,7 @@ struct PieceDefinition {
     std::vector<ExprId> sizes;  ///< thickness, breadth, length
     ExprId breadthEnd;          ///< breadth at the other end; invalid: the same
     ExprId at;                  ///< place of its middle along the member; may be invalid
+    ExprId deep;                ///< how deep its grooves are; may be invalid
     ExprId density;             ///< kg/m³; invalid: column rho_mean of the chosen row, if it has one
     ExprId onlyIf;              ///< valid: there only when true
     Grain grain = Grain::Along; ///< its length runs along, across the grain of the stock, or as it comes

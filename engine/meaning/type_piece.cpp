@@ -44,7 +44,7 @@ void SheetAnalysis::pieceClause(PieceDefinition& piece, const syntax::Clause& cl
         return;
     }
     if (!clause.formula.present()) {
-        if (word == "at" || word == "density") {
+        if (word == "at" || word == "density" || word == "deep") {
             fail(Code::RowIncomplete, clause.word.span, "`" + word + "` says nothing here", "write a value behind it");
             return;
         }
@@ -54,6 +54,8 @@ void SheetAnalysis::pieceClause(PieceDefinition& piece, const syntax::Clause& cl
     const Typed t = limit(clause.formula, nullptr);
     if (word == "at") {
         if (wantDimension(t, m_length, "m", clause.formula.span, "the place of a piece")) piece.at = t.id;
+    } else if (word == "deep") {
+        if (wantDimension(t, m_length, "mm", clause.formula.span, "the depth of a groove")) piece.deep = t.id;
     } else if (word == "density") {
         if (wantDimension(t, m_density, "kg/m³", clause.formula.span, "a density")) piece.density = t.id;
     } else if (wantNumber(t, clause.formula.span)) {

@@ -165,6 +165,10 @@ Table scheduleTable(const JobFacts& f, bool withLinks) {
     t.columns = {{"mark", Table::Align::Left, false},   {"off", Table::Align::Right, false},     {"section", Table::Align::Left, true},
                  {"span", Table::Align::Left, true},    {"governing", Table::Align::Left, true}, {"util.", Table::Align::Right, false},
                  {"verdict", Table::Align::Left, false}};
+    if (f.shop) {
+        t.columns.push_back({"one weighs", Table::Align::Right, false});
+        t.columns.push_back({f.shop->bill.proven ? "cost of all" : "cost of all, NOT PROVEN", Table::Align::Right, true});
+    }
     for (std::size_t i = 0; i < f.members.size(); ++i) {
         const job::MemberView& m = f.members[i].view;
         const CheckView* governing = m.governing ? &m.checks[*m.governing] : nullptr;
@@ -175,6 +179,11 @@ Table scheduleTable(const JobFacts& f, bool withLinks) {
                           {plainText(governing ? governing->name : "-")},
                           {plainText(governing ? utilisationText(governing->utilisation) : "-")},
                           {boxedWord(stampOf(m.verdict))}});
+        if (!f.shop) continue;
+        const shop::Workshop::Row w = i < f.shop->schedule.size() ? f.shop->schedule[i] : shop::Workshop::Row{};
+        const bool built = m.insteadOf.empty();
+        t.rows.back().push_back({plainText(w.mass ? shop::kilograms(*w.mass) : "-")});
+        t.rows.back().push_back({plainText(w.cents ? shop::showMoney(*w.cents, f.shop->bill.currency) : built ? "-" : "instead of " + m.insteadOf)});
     }
     return t;
 }

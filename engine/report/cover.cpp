@@ -89,6 +89,15 @@ Section contentsSection(const JobFacts& f, const ReportScope& scope) {
         item.text = {linkTo(memberId(i), m.mark), plainText("  " + (m.purpose.empty() ? m.sheetTitle : m.purpose) + "  "), boxedWord(stampOf(m.verdict))};
         list.items.push_back(std::move(item));
     }
+    if (f.shop && f.shop->rows.any && !scope.brief && scope.members.empty()) {
+        for (const auto& [id, title] : {std::pair{"shop-buy", "What to buy"},
+                                        {"shop-plan", "Cutting plan"},
+                                        {"shop-list", "Cut list"},
+                                        {"shop-labels", "Labels for parts"},
+                                        {"shop-mass", "Mass and lifting"},
+                                        {"shop-cost", "Cost"}})
+            list.items.push_back(entry(id, title));
+    }
     s.blocks.push_back({std::move(list)});
     return s;
 }

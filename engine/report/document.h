@@ -125,6 +125,7 @@ struct Document {
     std::string title;
     std::string fingerprint; ///< repeated on each page
     std::string identity;    ///< job and revision, repeated on each page
+    bool largePrint = false; ///< to be read from a step away, beside a machine
     std::vector<Section> sections;
 };
 

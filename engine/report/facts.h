@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "engine/job/job.h"
+#include "engine/shop/workshop.h"
 
 namespace spanwright::report {
 
@@ -76,6 +77,7 @@ struct JobFacts {
     std::vector<job::TickView> ticks;
     std::vector<RemarkFact> remarks;
     std::vector<DiagnosticFact> diagnostics;
+    std::shared_ptr<const shop::Workshop> shop; ///< pieces, plan, mass and cost; only when wanted
     std::vector<std::string> overrides; ///< `--set` values in force, as typed: never left out of what is printed
 };
 
@@ -84,6 +86,7 @@ struct Want {
     bool rows = false;                 ///< formulas and values of all rows
     bool workings = false;             ///< implies rows; also letters, plots
     std::optional<std::size_t> member; ///< only this one
+    bool shop = false;                 ///< what the workshop makes of the job: planning takes its time
 };
 
 [[nodiscard]] JobFacts gather(const job::Job& job, const Want& want);

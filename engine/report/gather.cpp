@@ -177,6 +177,7 @@ JobFacts gather(const job::Job& job, const Want& want) {
         out.diagnostics.push_back(std::move(fact));
     }
     out.exitStatus = statusOf(job, out, want);
+    if (want.shop && !want.member) out.shop = std::make_shared<const shop::Workshop>(shop::work(job));
     return out;
 }
 

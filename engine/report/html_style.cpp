@@ -106,7 +106,9 @@ std::string pageRules(const Document& d) {
 
 std::string htmlStyle(const Document& d) {
     // Child selectors would hold a > that XML allows and HTML takes literally: both read it alike.
-    return kStyle + pageRules(d);
+    constexpr const char* kLarge =
+        "html { font-size: 22px; }\nfigure svg { width: 100%; }\n@media print { html { font-size: 15pt; } figure svg { max-height: 90mm; } }\n";
+    return kStyle + (d.largePrint ? std::string(kLarge) : std::string()) + pageRules(d);
 }
 
 const char* stampClass(Stamp s) {

@@ -3,6 +3,7 @@
 #include <set>
 
 #include "engine/report/build.h"
+#include "engine/report/shop_pages.h"
 
 namespace spanwright::report {
 
@@ -90,6 +91,9 @@ Document reportDocument(const JobFacts& f, const ReportScope& scope) {
             if (holds(scope, i)) d.sections.push_back(memberSection(f, i));
         }
     }
+    // The workshop's pages are of the whole job; a brief is for who checks, not for who builds.
+    if (f.shop && f.shop->rows.any && !scope.brief && scope.members.empty())
+        for (Section& s : shopSections(*f.shop)) d.sections.push_back(std::move(s));
     std::string editions;
     for (const std::string& e : editionsOf(f)) editions += (editions.empty() ? "" : "; ") + e;
     for (Section& s : d.sections) {

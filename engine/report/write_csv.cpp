@@ -7,9 +7,16 @@
 namespace spanwright::report {
 
 std::string writeScheduleCsv(const JobFacts& f) {
-    std::string out = "mark,count,section,span,governing check,utilisation,verdict,purpose,sheet\n";
-    for (const MemberFacts& member : f.members) {
-        const job::MemberView& m = member.view;
+    std::string out = "mark,count,section,span,governing check,utilisation,verdict,purpose,sheet,mass kg,cost,currency\n";
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        const job::MemberView& m = f.members[i].view;
+        std::string mass, cost, currency;
+        if (f.shop && i < f.shop->schedule.size()) {
+            const shop::Workshop::Row& w = f.shop->schedule[i];
+            if (w.mass) mass = base::shortest(*w.mass);
+            currency = w.cents ? f.shop->bill.currency : "";
+            if (w.cents) cost = base::shortest(shop::fromCents(*w.cents, currency));
+        }
         const job::CheckView* governing = m.governing ? &m.checks[*m.governing] : nullptr;
         const std::string utilisation = governing && governing->utilisation ? base::shortest(*governing->utilisation) : "";
         const std::string fields[] = {m.mark,
@@ -20,7 +27,10 @@ std::string writeScheduleCsv(const JobFacts& f) {
                                       utilisation,
                                       std::string(stampText(stampOf(m.verdict))),
                                       m.purpose,
-                                      m.sheetName};
+                                      m.sheetName,
+                                      mass,
+                                      cost,
+                                      currency};
         bool first = true;
         for (const std::string& field : fields) {
             if (!first) out += ',';

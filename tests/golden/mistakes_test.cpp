@@ -17,6 +17,7 @@
 #include "engine/diag/diagnostic.h"
 #include "engine/io/files.h"
 #include "engine/job/job.h"
+#include "engine/shop/workshop.h"
 
 namespace fs = std::filesystem;
 using namespace spanwright;
@@ -33,25 +34,8 @@ const std::map<std::string, std::string>& exempt() {
         {"F004", "a binary file; tests/engine/cli/bad_input_test.cpp makes one"},
         {"F005", "needs a folder that cannot be written; tests/engine/cli/bad_input_test.cpp makes one"},
         {"L706", "needs more than two million rows; tests/engine/syntax brings it about"},
-        // what the workshop makes of a job is not asked here yet
-        {"W804", "a workshop row"},
-        {"W805", "a workshop row"},
-        {"W806", "a workshop row"},
-        {"W807", "a workshop row"},
-        {"W808", "a workshop row"},
-        {"W809", "a workshop row"},
-        {"W810", "a workshop row"},
-        {"W811", "a workshop row"},
-        {"W812", "a workshop row"},
-        {"W813", "a workshop row"},
-        {"W814", "a workshop row"},
-        {"W815", "a workshop row"},
-        {"W816", "a workshop row"},
-        {"W817", "a workshop row"},
-        {"W818", "a workshop row"},
-        {"W819", "a workshop row"},
-        {"W820", "a workshop row"},
-        {"L707", "a workshop row"},
+        {"W819", "a plan that does not stand up to its verifier is a mistake of the program"},
+        {"W820", "only `joints` says it; tests/engine/cli/shop_test.cpp asks for joints where there are none"},
         {"L705", "needs a table of more than two million rows; tests/engine/cli/bad_input_test.cpp makes one"},
     };
     return table;
@@ -76,13 +60,26 @@ std::string messages(const fs::path& folder, std::set<std::string>& codes) {
     std::string out;
     const auto resolve = job->resolver();
     std::vector<diag::Diagnostic> all = job->diagnostics();
-    for (std::size_t m = 0; m < job->memberCount(); ++m) {
-        for (const diag::Diagnostic& d : job->pieces(m).problems) all.push_back(d);
+    std::string bill;
+    diag::Resolver inPrices = resolve;
+    if (shop::hasWorkshop(*job)) {
+        const shop::Workshop w = shop::work(*job);
+        all.insert(all.end(), w.problems.begin(), w.problems.end());
+        bill =
+            "bill: " + (w.bill.currency.empty() ? "no prices" : shop::showMoney(w.bill.total, w.bill.currency)) + (w.bill.proven ? "" : ", NOT PROVEN") + "\n";
+        inPrices = [resolve, table = w.rows.priceTable, file = w.rows.priceFile](const diag::Place& p) {
+            return table && p.file == file ? table->resolve(p) : resolve(p);
+        };
+    } else {
+        for (std::size_t m = 0; m < job->memberCount(); ++m) {
+            for (const diag::Diagnostic& d : job->pieces(m).problems) all.push_back(d);
+        }
     }
     for (const diag::Diagnostic& d : all) {
         codes.insert(std::string(diag::codeText(d.code)));
-        out += std::string(diag::codeText(d.code)) + " " + diag::renderText(d, resolve);
+        out += std::string(diag::codeText(d.code)) + " " + diag::renderText(d, inPrices);
     }
+    out += bill;
     out += "verdict: " + std::string(job::verdictText(job->verdict())) + ", status " + std::to_string(job->exitStatus()) + "\n";
     return std::regex_replace(out, std::regex("work/"), "");
 }

@@ -59,7 +59,7 @@ TEST_CASE("the packing shed: one member fails and one is not proven, on purpose"
         {"J1", Verdict::Ok}, {"J2", Verdict::Ok},  {"T1", Verdict::Ok}, {"B1", Verdict::Ok}, {"J3", Verdict::Fails}, {"B2", Verdict::NotProven},
         {"R1", Verdict::Ok}, {"J1U", Verdict::Ok}, {"A1", Verdict::Ok}, {"A2", Verdict::Ok}, {"R2", Verdict::Ok},    {"U1", Verdict::Ok},
         {"H1", Verdict::Ok}, {"C1", Verdict::Ok},  {"N1", Verdict::Ok}, {"AU", Verdict::Ok}, {"H1U", Verdict::Ok},   {"N1U", Verdict::Ok},
-        {"S1", Verdict::Ok}, {"B1N", Verdict::Ok}};
+        {"S1", Verdict::Ok}, {"B1N", Verdict::Ok}, {"R1G", Verdict::Ok}, {"R1C", Verdict::Ok}};
     CHECK(shed.job->memberCount() == wanted.size());
     for (const auto& [mark, verdict] : wanted) {
         const MemberView& m = shed.member(mark.c_str());

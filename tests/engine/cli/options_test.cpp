@@ -86,7 +86,8 @@ TEST_CASE("wrong usage is said and ends with 2") {
 }
 
 TEST_CASE("help teaches by example and fits the terminal; version says which") {
-    for (const char* command : {"", "check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain"}) {
+    for (const char* command :
+         {"", "check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench", "joints"}) {
         CAPTURE(command);
         const Request r = *command == 0 ? readOptions({"--help"}) : readOptions({command, "--help"});
         CHECK(r.stop);
@@ -112,6 +113,11 @@ TEST_CASE("every option that is read is in its help page") {
     for (const char* o : {"--member", "--set", "--json", "--csv", "--explain"}) has("check", o);
     for (const char* o : {"--deep", "--case", "--set"}) has("working", o);
     for (const char* o : {"--out", "--as", "--plots", "--set"}) has("report", o);
+    for (const char* o : {"--json", "--csv", "--drawings", "--seconds", "--progress", "--prices", "--set"}) has("cut", o);
+    for (const char* o : {"--json", "--csv", "--workings", "--seconds", "--prices", "--set"}) has("price", o);
+    for (const char* o : {"--json", "--seconds", "--prices", "--set"}) has("compare", o);
+    for (const char* o : {"--out", "--inches", "--seconds", "--prices", "--set"}) has("bench", o);
+    has("joints", "--write");
     has("start", "--with");
     for (const char* o : {"--by", "--on"}) has("tick", o);
     for (const char* o : {"--sheets", "--help", "--version"}) has("", o);
@@ -122,9 +128,10 @@ TEST_CASE("the man page names every command and option") {
     std::ostringstream text;
     text << in.rdbuf();
     const std::string page = text.str();
-    for (const char* command : {"check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain"})
+    for (const char* command :
+         {"check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench", "joints"})
         CHECK_MESSAGE(page.find(".TP\n.B " + std::string(command) + "\n") != std::string::npos, command);
-    for (const char* option :
-         {"member", "set", "json", "csv", "explain", "deep", "case", "out", "as", "plots", "with", "by", "on", "sheets", "help", "version"})
+    for (const char* option : {"member", "set",    "json", "csv",     "explain", "deep",    "case",     "out",      "as",       "plots",  "with", "by",
+                               "on",     "sheets", "help", "version", "prices",  "seconds", "progress", "drawings", "workings", "inches", "write"})
         CHECK_MESSAGE(page.find("\\-\\-" + std::string(option)) != std::string::npos, option);
 }

@@ -1,0 +1,45 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/report/document.h"
+#include "engine/report/facts.h"
+#include "engine/shop/workshop.h"
+
+/// What the workshop makes of a job, as documents. Nothing is worked out here.
+namespace spanwright::report {
+
+/// How lengths are written at the bench.
+enum class Tape : std::uint8_t { Millimetres, Inches /* to 1/16 in */ };
+[[nodiscard]] std::string tapeText(std::int64_t units, Tape tape);
+
+/// A board or panel to scale: pieces with their labels, saw cuts numbered in their order, what is left hatched.
+[[nodiscard]] Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board);
+/// "12 to 14" of boards that are cut alike, else "12".
+[[nodiscard]] std::string boardNumbers(const shop::CutBoard& board);
+
+/// Sections of the report; `id`s do not collide with those of members.
+[[nodiscard]] Section buySection(const shop::Workshop& w);
+[[nodiscard]] Section planSection(const shop::Workshop& w);
+[[nodiscard]] Section cutListSection(const shop::Workshop& w);
+[[nodiscard]] Section labelSection(const shop::Workshop& w);
+[[nodiscard]] Section massSection(const shop::Workshop& w);
+[[nodiscard]] Section costSection(const shop::Workshop& w);
+[[nodiscard]] std::vector<Section> shopSections(const shop::Workshop& w);
+
+/// What `cut` prints.
+[[nodiscard]] Document cutDocument(const JobFacts& f, const shop::Workshop& w);
+/// What `price` prints; with the working of every number if wanted.
+[[nodiscard]] Document priceDocument(const JobFacts& f, const shop::Workshop& w, bool workings);
+/// Bench pages in large print: boards and panels with tape positions, jig tables, bond logs, lifting.
+[[nodiscard]] Document benchDocument(const JobFacts& f, const shop::Workshop& w, const job::Job& job, Tape tape);
+
+/// The cut list: a line for each part on each board. RFC 4180.
+[[nodiscard]] std::string writeCutListCsv(const shop::Workshop& w);
+[[nodiscard]] std::string writeCutJson(const std::string& file, const shop::Workshop& w);
+[[nodiscard]] std::string writeBillCsv(const shop::Workshop& w);
+[[nodiscard]] std::string writeBillJson(const std::string& file, const shop::Workshop& w);
+
+} // namespace spanwright::report

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/report/shop_pages.h"
+#include "engine/report/write.h"
+#include "tests/engine/report/html_check.h"
+
+using namespace spanwright;
+
+namespace {
+
+struct Planned {
+    io::Memory files;
+    std::unique_ptr<job::Job> job;
+    shop::Workshop w;
+    explicit Planned(const std::string& mark = "B1") {
+        files.files["s.spansheet"] = "sheet s\ngiven L = 1.2 m\ncheck c: L <= 9 m\npiece web = 4 off, 12 mm by 250 mm to 400 mm by L from ply, density 600 "
+                                     "(kg/m^3), at L/2\npiece rail = 3 off, 47 mm by 60 mm "
+                                     "by L from C24, density 420 (kg/m^3), rip, at L/2\n";
+        files.files["j.spanjob"] =
+            "job Shed\nstock p = ply, 12 mm by 1220 mm by 2440 mm, panel\nstock b = C24, 47 mm by 195 mm by 4.8 m\nsaw kerf 3 mm, trim 5 mm\nmember " + mark +
+            " = s\noff 2\n";
+        job = job::Job::open(files, "j.spanjob", {});
+        w = shop::work(*job);
+    }
+};
+
+} // namespace
+
+TEST_CASE("a drawing is to scale, names every part that there is room for, and numbers the cuts") {
+    const Planned p;
+    REQUIRE(p.w.plan.groups.size() == 2);
+    for (const shop::GroupPlan& g : p.w.plan.groups) {
+        REQUIRE_FALSE(g.boards.empty());
+        const report::Drawing d = report::cutDrawing(p.w, g, g.boards.front());
+        const auto& board = std::get<report::Drawing::Rect>(d.shapes.front());
+        // Boards are drawn broader by a whole number of times, and the drawing says so.
+        const double times =
+            static_cast<double>(g.boards.front().size.width) / static_cast<double>(g.boards.front().size.height) / (board.width / board.height);
+        CHECK(times == doctest::Approx(std::round(times)));
+        CHECK((times > 1.5) == (d.title.find("breadths drawn " + std::to_string(std::lround(times)) + " times") != std::string::npos));
+        CHECK((g.panels ? times < 1.5 : times > 1.5));
+        std::size_t named = 0, cuts = 0;
+        for (const auto& s : d.shapes)
+            if (const auto* t = std::get_if<report::Drawing::Text>(&s)) {
+                named += t->text.find("B1") != std::string::npos ? 1 : 0;
+                cuts += t->text == "1" ? 1 : 0;
+                CHECK(t->at.x >= 0.0);
+                CHECK(t->at.x <= d.width);
+                CHECK(t->at.y >= 0.0);
+                CHECK(t->at.y <= d.height);
+            }
+        CHECK(named == g.boards.front().pieces.size());
+        CHECK(cuts == 1);
+    }
+}
+
+TEST_CASE("pages of the workshop are sound HTML, whatever the texts hold") {
+    const Planned p;
+    const report::JobFacts f = report::gather(*p.job, {});
+    for (const report::Document& d :
+         {report::cutDocument(f, p.w), report::priceDocument(f, p.w, true), report::benchDocument(f, p.w, *p.job, report::Tape::Inches)}) {
+        const std::string page = report::writeHtml(d);
+        const auto faults = report::sample::pageFaults(page);
+        CHECK_MESSAGE(faults.empty(), (faults.empty() ? std::string() : faults.front()));
+    }
+    CHECK(report::benchDocument(f, p.w, *p.job, report::Tape::Millimetres).largePrint);
+}
+
+TEST_CASE("tape readings in millimetres to a tenth, or in feet and inches to a sixteenth") {
+    CHECK(report::tapeText(12345, report::Tape::Millimetres) == "1234.5");
+    CHECK(report::tapeText(6096, report::Tape::Inches) == "2'-0\"");
+    CHECK(report::tapeText(6112, report::Tape::Inches) == "2'-0 1/16\"");
+}
+
+TEST_CASE("the cut list has a line for each part and none twice") {
+    const Planned p;
+    const std::string csv = report::writeCutListCsv(p.w);
+    CHECK(std::count(csv.begin(), csv.end(), '\n') == 1 + 2 * 4 + 2 * 3);
+    for (int n = 1; n <= 8; ++n) {
+        const std::string line = "B1 web," + std::to_string(n) + ",";
+        const std::size_t at = csv.find(line);
+        CHECK(at != std::string::npos);
+        CHECK(csv.find(line, at + 1) == std::string::npos);
+    }
+}

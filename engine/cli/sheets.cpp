@@ -25,6 +25,9 @@ int perform(const SheetsOptions&, const Surroundings& around) {
     report::Document d;
     d.sections.emplace_back();
     d.sections.back().blocks.push_back({std::move(t)});
+    d.sections.back().blocks.push_back({report::Paragraph{{report::plainText(
+        "There is no US sheet for I-beams and box beams made on site: the method for them is that of the panel association's documents (its supplement on "
+        "glued panel and lumber beams), which ask for engineered design and are not held here.")}}});
     around.out << report::writeText(d);
     return kAllOk;
 }

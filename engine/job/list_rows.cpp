@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // The rows that a member states for a list of its sheet; their cells may be links.
 #include <algorithm>
+#include <limits>
 
 #include "engine/base/text.h"
 #include "engine/job/core.h"
@@ -143,6 +144,11 @@ Statement Core::readList(std::uint32_t slot, const meaning::Quantity& q, std::ui
             table.columns[i] = got;
             table.cells[i] = made->cells[from[i]];
             table.texts[i] = made->texts[from[i]];
+            // Keys may be names here and numbers in the sheet or the other way round: rows are told apart by them all
+            // the same, but what reads one gets no number that nobody wrote.
+            if (isKey && got.text != column.text)
+                for (std::size_t r = 0; r < table.cells[i].size(); ++r)
+                    table.cells[i][r] = column.text ? m_texts.idOf(table.texts[i][r]) : std::numeric_limits<double>::quiet_NaN();
         }
         for (const Formulas& f : links) {
             const auto i = static_cast<std::uint32_t>(std::find(from.begin(), from.end(), f.column) - from.begin());

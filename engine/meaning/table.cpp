@@ -223,6 +223,8 @@ std::shared_ptr<const Table> makeTable(const syntax::CsvTable& csv, std::string 
             as.push_back(c < line.cells.size() ? std::string(base::trimmed(line.cells[c].text)) : std::string());
         }
         const bool mayBeText = isKey(c) && !head.unit.present() && column.unit.dimension.isNumber();
+        // Keys are names unless all of them are numbers; of a list without rows nobody knows yet.
+        if (mayBeText && rows == 0 && !isMatrix) column.text = true;
         if (mayBeText && !column.text) {
             for (std::size_t r = 0; r < rows && !column.text; ++r) column.text = !base::readDouble(as[r]).has_value();
         }

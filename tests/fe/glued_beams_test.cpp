@@ -17,6 +17,7 @@
 #include "tests/fe/plane_model.h"
 #include "tests/sheets/sheet_case.h"
 
+using spanwright::sheets_test::changed;
 using spanwright::sheets_test::SheetCase;
 namespace fe = spanwright::fe;
 
@@ -174,6 +175,67 @@ TEST_CASE("glued beams against plane-stress models") {
         const double mirrored = isMirrored(c) ? c.length - there : there;
         CHECK(std::min(std::abs(at - there), std::abs(at - mirrored)) < 0.03 * c.length);
     }
+}
+
+TEST_CASE("wind that lifts squeezes the bottom flange as the plane model says") {
+    // The same models: linear, so that their answer turned round is that of a load upwards.
+    constexpr double kWind = 1.5; // the combination "uplift", without any weight
+    for (const std::string name : {"ridge", "taper", "continuous", "roof"}) {
+        CAPTURE(name);
+        const auto found = std::find_if(cases().begin(), cases().end(), [&](const Case& k) { return k.name == name; });
+        REQUIRE(found != cases().end());
+        const Case& c = *found;
+        const fe::Answer& a = answer(c);
+        SheetCase s("eu/ridge-beam", changed(values(c), {{"w_G", "0 kN/m"}, {"w_W", std::to_string(kLoad) + " kN/m"}}));
+        CHECK(std::abs(off(-s.in("N", "R_W"), a.reactions[0])) < 0.01);
+        CHECK(std::abs(off(-s.in("N", "R_W2"), a.reactions[1])) < 0.01);
+        const double area = (c.form == "halves" ? c.b - c.bw : c.b) * c.hf - (c.form == "groove" ? c.bw * c.dg : 0.0);
+        for (const double x : c.stations) {
+            CAPTURE(x);
+            s.set("x_s", mm(x));
+            const std::size_t i = cornerAt(a, x);
+            const double there = std::max(std::abs(*a.lowMean[i]), std::abs(*a.topMean[i]));
+            const double sheet = s.in("N", "N_s") / area / kWind;
+            MESSAGE(name << " x " << x << ": greatest flange stress under wind " << sheet << ", plane model " << there);
+            CHECK(std::abs(off(sheet, there)) < 0.05);
+        }
+        // Where the bottom flange is squeezed most, and how much: what its buckling check takes.
+        const double at = s.in("mm", "x_cb", "uplift, new"), there = placeOfMost(a.x, a.lowMean, 1);
+        const double squeezed = s.in("N/mm^2", "sigma_cb", "uplift, new") / kWind, model = *a.lowMean[cornerAt(a, there)];
+        MESSAGE(name << ": bottom flange squeezed " << squeezed << " at " << at << ", plane model " << model << " at " << there);
+        const double mirrored = isMirrored(c) ? c.length - there : there;
+        CHECK(std::min(std::abs(at - there), std::abs(at - mirrored)) < 0.03 * c.length);
+        CHECK(std::abs(off(squeezed, model)) < 0.05);
+    }
+}
+
+TEST_CASE("a long overhang, which stretches the top flange over its support, against the plane model") {
+    const Case c{"overhang", {0, 4000}, 5600, 300, 300, 300, 2800, "halves", 108, 48, 48, 12, {600, 1000, 1600, 2200, 2700}};
+    const fe::Answer& a = answer(c);
+    SheetCase s("eu/ridge-beam", values(c));
+    CHECK(std::abs(off(s.in("N", "R_G"), a.reactions[0])) < 0.01);
+    CHECK(std::abs(off(s.in("N", "R_G2"), a.reactions[1])) < 0.01);
+    const double sag = *std::max_element(a.sag.begin(), a.sag.end());
+    MESSAGE("overhang: deflection " << s.in("mm", "w_inst") << " mm, plane model " << sag << " mm");
+    CHECK(std::abs(off(s.in("mm", "w_inst"), sag)) < 0.03);
+    const double area = (c.b - c.bw) * c.hf;
+    for (const double x : {600.0, 1200.0, 1800.0, 4500.0, 4900.0}) {
+        CAPTURE(x);
+        s.set("x_s", mm(x));
+        const std::size_t i = cornerAt(a, x);
+        const double there = std::max(std::abs(*a.lowMean[i]), std::abs(*a.topMean[i]));
+        const double sheet = s.in("N", "N_s") / area / kFactor;
+        MESSAGE("overhang x " << x << ": greatest flange stress " << sheet << ", plane model " << there);
+        CHECK(std::abs(off(sheet, there)) < 0.05);
+    }
+    // Over the support the top flange is stretched; the sheet's edge stress there holds the flange's own bending.
+    double over = 0;
+    for (std::size_t i = 1; i + 1 < a.x.size(); ++i)
+        if (std::abs(a.x[i] - 4000) < 300) over = std::max({over, std::abs(*a.lowEdge[i]), std::abs(*a.topEdge[i])});
+    const double local = s.in("N/mm^2", "sigma_sup", "second, " + kNew) / kFactor;
+    MESSAGE("overhang: edge stress over the support " << local << ", plane model " << over);
+    CHECK(local > 0.97 * over);
+    CHECK(local < 1.25 * over);
 }
 
 TEST_CASE("edges of flanges: never much below the plane model, over supports and at the ridge as well") {

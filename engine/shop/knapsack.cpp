@@ -90,7 +90,12 @@ private:
 
 /// value[c] = most profit within length c, kind after kind; how many of each kind were taken is kept as the
 /// number taken last, in bundles of 1, 2, 4 ... so that limits cost only their logarithm.
-std::int64_t byTable(const std::vector<Worth>& kinds, std::int64_t capacity, std::vector<std::int32_t>& counts, std::uint64_t& work) {
+struct Further {
+    std::int64_t threshold = 0;
+    std::vector<std::vector<std::int32_t>>* out = nullptr;
+};
+
+std::int64_t byTable(const std::vector<Worth>& kinds, std::int64_t capacity, std::vector<std::int32_t>& counts, std::uint64_t& work, const Further& further) {
     struct Bundle {
         std::size_t kind;
         std::int32_t n;
@@ -108,10 +113,12 @@ std::int64_t byTable(const std::vector<Worth>& kinds, std::int64_t capacity, std
     const auto width = static_cast<std::size_t>(capacity) + 1;
     std::vector<std::int64_t> value(width, 0);
     std::vector<std::vector<bool>> took(bundles.size(), std::vector<bool>(width, false));
+    std::vector<std::pair<std::int64_t, std::size_t>> last; // profit of the best with this bundle as its last
     for (std::size_t b = 0; b < bundles.size(); ++b) {
         const std::int64_t length = kinds[bundles[b].kind].length * bundles[b].n;
         const std::int64_t profit = kinds[bundles[b].kind].profit * bundles[b].n;
-        work += width;
+        work += width / 8 + 1; // cells are quicker than steps of the search
+        if (further.out != nullptr && length <= capacity) last.emplace_back(-(value[static_cast<std::size_t>(capacity - length)] + profit), b);
         for (std::int64_t c = capacity; c >= length; --c) {
             const std::int64_t with = value[static_cast<std::size_t>(c - length)] + profit;
             if (with > value[static_cast<std::size_t>(c)]) {
@@ -120,19 +127,30 @@ std::int64_t byTable(const std::vector<Worth>& kinds, std::int64_t capacity, std
             }
         }
     }
+    const auto trace = [&](std::vector<std::int32_t>& out, std::size_t from, std::int64_t c) {
+        for (std::size_t b = from; b-- > 0;) {
+            if (!took[b][static_cast<std::size_t>(c)]) continue;
+            out[bundles[b].kind] += bundles[b].n;
+            c -= kinds[bundles[b].kind].length * bundles[b].n;
+        }
+    };
     counts.assign(kinds.size(), 0);
-    std::int64_t c = capacity;
-    for (std::size_t b = bundles.size(); b-- > 0;) {
-        if (!took[b][static_cast<std::size_t>(c)]) continue;
-        counts[bundles[b].kind] += bundles[b].n;
-        c -= kinds[bundles[b].kind].length * bundles[b].n;
+    trace(counts, bundles.size(), capacity);
+    if (further.out != nullptr) {
+        constexpr std::size_t kMost = 30;
+        std::sort(last.begin(), last.end());
+        for (std::size_t k = 0; k < std::min(last.size(), kMost) && -last[k].first > further.threshold; ++k) {
+            const std::size_t b = last[k].second;
+            std::vector<std::int32_t> other(kinds.size(), 0);
+            other[bundles[b].kind] += bundles[b].n;
+            trace(other, b, capacity - kinds[bundles[b].kind].length * bundles[b].n);
+            further.out->push_back(std::move(other));
+        }
     }
     return value[static_cast<std::size_t>(capacity)];
 }
 
-} // namespace
-
-Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit) {
+Packed pack(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit, const Further& further) {
     Packed out;
     out.counts.assign(kinds.size(), 0);
     std::vector<std::size_t> order(kinds.size());
@@ -154,10 +172,17 @@ Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uin
     out.bound = out.profit;
     if (out.exact) return out;
 
-    const std::uint64_t tableWork = static_cast<std::uint64_t>(capacity + 1) * (sorted.size() + 1);
+    const std::uint64_t tableWork = static_cast<std::uint64_t>(capacity + 1) * (sorted.size() + 1) / 8;
     if (capacity < kWidestTable && out.work + tableWork <= workLimit) {
         std::vector<std::int32_t> counts;
-        out.profit = byTable(sorted, capacity, counts, out.work);
+        out.profit = byTable(sorted, capacity, counts, out.work, further);
+        if (further.out != nullptr) {
+            for (std::vector<std::int32_t>& other : *further.out) {
+                std::vector<std::int32_t> back(kinds.size(), 0);
+                for (std::size_t i = 0; i < order.size(); ++i) back[order[i]] = other[i];
+                other = std::move(back);
+            }
+        }
         for (std::size_t i = 0; i < order.size(); ++i) out.counts[order[i]] = counts[i];
         out.bound = out.profit;
         out.exact = true;
@@ -176,6 +201,16 @@ Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uin
         }
     }
     return out;
+}
+
+} // namespace
+
+Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit) { return pack(kinds, capacity, workLimit, {}); }
+
+Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit, std::int64_t threshold,
+                std::vector<std::vector<std::int32_t>>& more) {
+    more.clear();
+    return pack(kinds, capacity, workLimit, {threshold, &more});
 }
 
 } // namespace spanwright::shop

@@ -26,4 +26,9 @@ struct Packed {
 /// length. Lengths > 0, profits >= 0 and below 2^40, limits >= 0. The first of equals, so the same input gives the same answer.
 [[nodiscard]] Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit);
 
+/// The same, and where the table was needed also further packings worth more than `threshold`, as they fall off: each is
+/// the best with one kind as its last.
+[[nodiscard]] Packed packMost(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_t workLimit, std::int64_t threshold,
+                              std::vector<std::vector<std::int32_t>>& more);
+
 } // namespace spanwright::shop

@@ -61,8 +61,9 @@ public:
     [[nodiscard]] std::string how() const { return "linear relaxation over all patterns"; }
 
 private:
-    static constexpr int kMostDetours = 6;
-    static constexpr std::size_t kChoices = 4;
+    static constexpr int kMostDetours = 40;
+    static constexpr int kRoundsBelow = 12;
+    static constexpr std::size_t kChoices = 6;
     using Plan = std::vector<std::pair<Counts, std::int64_t>>;
 
     struct Relaxed {
@@ -181,7 +182,7 @@ private:
     }
 
     /// Solves the relaxation for what is still needed, with patterns that hold no more of a kind than is needed.
-    Relaxed relax(const std::vector<std::int64_t>& need) {
+    Relaxed relax(const std::vector<std::int64_t>& need, int rounds = INT32_MAX) {
         for (std::size_t i = 0; i < kinds(); ++i) m_lp->setDemand(i, static_cast<double>(need[i]));
         for (std::size_t j = 0; j < m_columns.size(); ++j) {
             bool fits = true;
@@ -191,10 +192,12 @@ private:
                 m_allowed[j] = fits;
             }
         }
+        m_work += m_columns.size() * kinds() / 16;
         Relaxed out;
-        while (!spent()) {
+        std::vector<Counts> more;
+        for (int round = 0; !spent(); ++round) {
             CoveringLp::Solution s = m_lp->solve();
-            m_work += (s.iterations + 1) * kinds();
+            m_work += (s.iterations + 2) * (kinds() + m_columns.size());
             if (!s.ok) return out;
             out.x = std::move(s.x);
             std::vector<Worth> worth(kinds());
@@ -204,7 +207,7 @@ private:
                 worth[i] = {m_s.length[i], profit, static_cast<std::int32_t>(std::min<std::int64_t>(need[i], INT32_MAX))};
                 value += static_cast<Wide>(profit) * need[i];
             }
-            const Packed p = packMost(worth, m_s.bar, kPriceWork);
+            const Packed p = packMost(worth, m_s.bar, kPriceWork, kScale + kScale / 1000000, more);
             m_work += p.work;
             // No pattern is worth more than `top`, so these prices, divided by it, prove a bound whatever the solver did.
             const std::int64_t top = std::max<std::int64_t>(p.bound, 1);
@@ -215,8 +218,13 @@ private:
                 out.ok = true;
                 return out;
             }
-            if (out.bound >= static_cast<std::int64_t>(std::ceil(s.value - 1e-6))) out.ok = true;
+            // Below the root a good answer is enough.
+            if (round + 1 >= rounds || out.bound >= static_cast<std::int64_t>(std::ceil(s.value - 1e-6))) out.ok = true;
+            if (round + 1 >= rounds) return out;
             addColumn(p.counts);
+            for (Counts& c : more) {
+                if (c != p.counts) addColumn(std::move(c));
+            }
         }
         return out;
     }
@@ -279,7 +287,7 @@ private:
             keep(std::move(whole));
             if (done()) return;
         }
-        const Relaxed next = relax(need);
+        const Relaxed next = relax(need, kRoundsBelow);
         if (!next.ok || used + next.bound >= m_bars) return;
         dive(need, used, fixed, detours, next);
     }

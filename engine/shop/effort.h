@@ -15,7 +15,7 @@ struct Effort {
     std::function<bool()> cancelled;
 };
 
-constexpr std::uint64_t kWorkPerSecond = 100'000'000;
+constexpr std::uint64_t kWorkPerSecond = 150'000'000;
 
 /// The work of so many seconds on the machine of the benchmarks.
 [[nodiscard]] inline Effort effortOfSeconds(double seconds) {

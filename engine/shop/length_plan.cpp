@@ -197,7 +197,7 @@ private:
         std::vector<Counts> more;
         for (int round = 0; !spent(); ++round) {
             CoveringLp::Solution s = m_lp->solve();
-            m_work += (s.iterations + 2) * (kinds() + m_columns.size());
+            m_work += (s.iterations + 2) * (kinds() + m_columns.size()) * 5; // what a pivot costs beside a step of a knapsack
             if (!s.ok) return out;
             out.x = std::move(s.x);
             std::vector<Worth> worth(kinds());

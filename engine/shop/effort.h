@@ -10,7 +10,7 @@ namespace spanwright::shop {
 struct Effort {
     /// Steps that take about as long on every planner; `kWorkPerSecond` of them are a second on the machine of the
     /// benchmarks (tests/bench/README.md).
-    std::uint64_t work = 200'000'000;
+    std::uint64_t work = 300'000'000;
     /// Asked now and then, from the planner's own thread; once it says true the best plan so far is given.
     std::function<bool()> cancelled;
 };

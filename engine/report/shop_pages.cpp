@@ -319,7 +319,9 @@ Section costSection(const shop::Workshop& w) {
 }
 
 std::vector<Section> shopSections(const shop::Workshop& w) {
-    return {buySection(w), planSection(w), cutListSection(w), labelSection(w), massSection(w), costSection(w)};
+    std::vector<Section> out{buySection(w), planSection(w), cutListSection(w), labelSection(w), massSection(w), costSection(w)};
+    for (Section& s : out) s.running = "for the workshop";
+    return out;
 }
 
 namespace {

@@ -6,6 +6,7 @@
 
 #include "engine/io/files.h"
 #include "engine/job/job.h"
+#include "engine/shop/workshop.h"
 #include "engine/syntax/document.h"
 #include "engine/units/format.h"
 #include "engine/units/unit.h"
@@ -38,6 +39,21 @@ void calculates(io::Memory& files, const std::string& start) {
     law(!error || job->verdict() != job::Verdict::Ok, "an error and yet OK");
     law((job->exitStatus() == 0) == (job->verdict() == job::Verdict::Ok), "status and verdict say the same");
     for (std::size_t i = 0; i < job->memberCount(); ++i) (void)job->member(i);
+    if (!shop::hasWorkshop(*job)) return;
+    shop::WorkshopOptions options;
+    options.plan.effort.work = 200'000;
+    const shop::Workshop w = shop::work(*job, options);
+    law(!w.bill.proven || w.priceStatus() == 0, "a total proven in spite of an error");
+    shop::Cents total = 0, members = 0;
+    for (const shop::BillLine& line : w.bill.lines) {
+        shop::Cents shares = 0;
+        for (const shop::Cents s : line.shares) shares += s;
+        law(shares == line.cents, "shares add up to the line");
+        total += line.cents;
+    }
+    for (const shop::MemberCost& m : w.bill.members) members += m.cents;
+    law(total == w.bill.total && members == w.bill.total, "lines and members add up to the total");
+    for (const diag::Diagnostic& d : w.problems) (void)diag::renderText(d, job->resolver());
 }
 
 } // namespace
@@ -83,6 +99,10 @@ void calculatesJob(const std::string& bytes) {
     io::Memory files;
     files.files["work/job.spanjob"] = bytes;
     files.files["work/beam.spansheet"] = "sheet beam\nask w [kN/m]\ngiven L = 3 m\nderive M [kN*m] as design = w*L^2/8\ncheck bending: M <= 4 kN*m\n";
+    files.files["work/trial.spansheet"] = "sheet trial\ngiven L = 3.6 m\ngiven b = 47 mm\ngiven h = 195 mm\ncheck c: b <= 40 mm\n"
+                                          "piece joist = 1 off, b by h by L from C24, density 420 (kg/m^3), groove L, glue L*b, screws L, nails 6\n"
+                                          "piece web = 2 off, 12 mm by h to 2*h by L/3 from birch, density 680 (kg/m^3), grain free\n"
+                                          "piece strip = 3 off, b by 60 mm by L/2 from C24, rip, plane, density 420 (kg/m^3)\n";
     calculates(files, "work/job.spanjob");
 }
 

@@ -145,7 +145,7 @@ TEST_CASE("the example is planned whole, priced and proven, and its alternatives
     for (const auto& m : w.bill.members) members += m.cents;
     CHECK(members == w.bill.total);
     for (const auto& l : w.bill.lines) CHECK(std::accumulate(l.shares.begin(), l.shares.end(), shop::Cents{0}) == l.cents);
-    for (const char* mark : {"R1", "R1C", "R1G", "B1N", "J1U"}) {
+    for (const char* mark : {"R1", "R1C", "R1G", "B1N", "B1G", "J1U", "J1I", "H1U", "S1U"}) {
         CAPTURE(mark);
         shop::WorkshopOptions o;
         o.only = {*shed.job->memberByMark(mark)};

@@ -69,6 +69,14 @@ void DeskWindow::buildActions() {
     add(value, "breakLink", tr("Break the &link, keep the value"), {}, [this] { breakLink(); });
     value.addSeparator();
     add(value, "tick", tr("&Tick..."), Keys{QKeySequence(Qt::CTRL | Qt::Key_T)}, [this] { tick(); });
+    add(value, "removeTick", tr("Ta&ke the tick back"), {}, [this] { removeTick(); });
+    add(value, "remark", tr("Re&mark on it..."), Keys{QKeySequence(Qt::CTRL | Qt::Key_M)}, [this] { remark(); });
+    add(value, "answer", tr("&Answer the remark..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_M)}, [this] { answer(currentRemark()); });
+    add(value, "removeRemark", tr("Take the remark &out"), {}, [this] { removeRemark(); });
+    value.addSeparator();
+    add(value, "editList", tr("Ro&ws of the list..."), {}, [this] {
+        if (const auto cell = m_gridView->currentCell()) editList(*cell);
+    });
 
     m_memberMenu = menuBar()->addMenu(tr("&Member"));
     QMenu& member = *m_memberMenu;
@@ -83,6 +91,17 @@ void DeskWindow::buildActions() {
     add(member, "memberLeft", tr("Move to the le&ft"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Left)}, [this] { moveMember(-1); });
     add(member, "memberRight", tr("Move to the ri&ght"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Right)}, [this] { moveMember(1); });
 
+    m_sheetMenu = menuBar()->addMenu(tr("&Sheet"));
+    QMenu& sheet = *m_sheetMenu;
+    add(sheet, "copySheet", tr("A &copy of this sheet for this job..."), {}, [this] { copySheet(); });
+    add(sheet, "differences", tr("What &differs from the ready sheet..."), {}, [this] { showDifferences(); });
+    sheet.addSeparator();
+    add(sheet, "addRow", tr("&Add a row below..."), Keys{QKeySequence(Qt::Key_Insert)}, [this] { addSheetRow(); });
+    add(sheet, "changeRow", tr("Change the &row..."), Keys{QKeySequence(Qt::SHIFT | Qt::Key_F2)}, [this] { changeSheetRow(); });
+    add(sheet, "rowUp", tr("Move the row &up"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Up)}, [this] { moveSheetRow(-1); });
+    add(sheet, "rowDown", tr("Move the row do&wn"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Down)}, [this] { moveSheetRow(1); });
+    add(sheet, "removeRow", tr("&Take the row out"), Keys{QKeySequence(Qt::CTRL | Qt::Key_Delete)}, [this] { removeSheetRow(); });
+
     QMenu& go = *menuBar()->addMenu(tr("&Go"));
     add(go, "back", tr("&Back"), standard(QKeySequence::Back), [this] { moveInHistory(true); });
     add(go, "forward", tr("&Forward"), standard(QKeySequence::Forward), [this] { moveInHistory(false); });
@@ -90,6 +109,8 @@ void DeskWindow::buildActions() {
     add(go, "walkDown", tr("&Down to what it comes from"), Keys{QKeySequence(Qt::Key_F7)}, [this] { walkDown(); });
     add(go, "wrong", tr("What is &wrong"), Keys{QKeySequence(Qt::SHIFT | Qt::Key_F8)}, [this] { m_sentence->setOpen(!m_sentence->isOpen()); });
     add(go, "nextWrong", tr("&Next thing to mend"), Keys{QKeySequence(Qt::Key_F8)}, [this] { nextTrouble(); });
+    go.addSeparator();
+    add(go, "toText", tr("To its row in the &text, and back"), Keys{QKeySequence(Qt::CTRL | Qt::Key_E)}, [this] { toText(); });
     go.addSeparator();
     const auto step = [this](int by) {
         if (m_tabs->count() > 0) m_tabs->setCurrentIndex((m_tabs->currentIndex() + by + m_tabs->count()) % m_tabs->count());
@@ -108,6 +129,7 @@ void DeskWindow::buildActions() {
     };
     shows(m_workingDock, "showWorking", QKeySequence(Qt::Key_F9));
     shows(m_plotsDock, "showDiagrams", QKeySequence(Qt::SHIFT | Qt::Key_F9));
+    shows(m_textDock, "showText", QKeySequence(Qt::CTRL | Qt::Key_F9));
     view.addSeparator();
     for (int i = 0; i < m_filter->count(); ++i)
         add(view, qPrintable(QStringLiteral("filter%1").arg(i)), m_filter->itemText(i), Keys{QKeySequence(Qt::CTRL | static_cast<Qt::Key>(Qt::Key_1 + i))},
@@ -153,6 +175,19 @@ void DeskWindow::refreshActions() {
     enable("followLink", linked);
     enable("breakLink", linked && m_session->view(*cell).state == eval::State::Known);
     enable("tick", cell && job && m_session->view(*cell).state == eval::State::Known);
+    const auto tickNow = cell ? static_cast<GridModel::Tick>(at.data(GridModel::TickRole).toInt()) : GridModel::Tick::None;
+    const auto remarkNow = cell ? static_cast<GridModel::Remark>(at.data(GridModel::RemarkRole).toInt()) : GridModel::Remark::None;
+    enable("removeTick", job && tickNow != GridModel::Tick::None);
+    enable("remark", job && cell);
+    enable("answer", job && remarkNow != GridModel::Remark::None);
+    enable("removeRemark", job && remarkNow != GridModel::Remark::None);
+    enable("editList", cell && m_session->quantity(*cell).kind == meaning::Kind::List);
+    const auto sheetRow = at.isValid() ? currentSheetRow() : std::nullopt;
+    enable("copySheet", job && member && m_session->hasSheet(*currentMember()));
+    enable("differences", job && member);
+    enable("addRow", sheetRow.has_value());
+    for (const char* name : {"changeRow", "rowUp", "rowDown", "removeRow"}) enable(name, sheetRow && sheetRow->isValue);
+    enable("toText", open);
     enable("addMember", job);
     for (const char* name : {"duplicateMember", "removeMember", "renameMember", "setCount", "setPurpose", "memberLeft", "memberRight"}) enable(name, member);
     enable("back", m_history.canGoBack());
@@ -167,6 +202,7 @@ void DeskWindow::contextMenu(const QPoint& at) {
     menu.addActions(m_valueMenu->actions());
     menu.addSeparator();
     menu.addMenu(m_memberMenu);
+    menu.addMenu(m_sheetMenu);
     menu.exec(at);
 }
 

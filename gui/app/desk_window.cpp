@@ -22,6 +22,7 @@
 
 #include "engine/report/words.h"
 #include "gui/app/dock_title.h"
+#include "gui/editor/text_panel.h"
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
@@ -66,6 +67,8 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
     m_plotsSeen = !m_plotsDock->isHidden();
     m_workingDock->hide();
     m_plotsDock->hide();
+    m_textSeen = !m_textDock->isHidden();
+    m_textDock->hide();
     refreshCautions();
     refreshTitle();
     refreshActions();
@@ -106,6 +109,10 @@ void DeskWindow::build() {
     shown(tr("To state"), tr("Only what I must state"), GridModel::Filter::ToState);
     shown(tr("Differs"), tr("Only what differs between members"), GridModel::Filter::Differs);
     shown(tr("Changed"), tr("Only what the last edit changed"), GridModel::Filter::Changed);
+    shown(tr("Not ticked"), tr("Only what is not ticked"), GridModel::Filter::Unticked);
+    shown(tr("Tick out of date"), tr("Only ticks that are out of date"), GridModel::Filter::TickOld);
+    shown(tr("Remarked on"), tr("Only what is remarked on"), GridModel::Filter::Remarked);
+    shown(tr("Unlike ready sheet"), tr("Only rows unlike the ready sheet"), GridModel::Filter::Rewritten);
     row->addWidget(m_filter);
     column->addLayout(row);
 
@@ -159,13 +166,17 @@ void DeskWindow::build() {
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {390, 390}, Qt::Horizontal);
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {420, 240}, Qt::Vertical);
 
+    buildText();
+
     m_ticks = new QLabel(this);
     statusBar()->addPermanentWidget(m_ticks);
     statusBar()->setSizeGripEnabled(false);
 
     connect(m_gridView, &views::GridView::currentChanged, this, &DeskWindow::currentChanged);
     connect(m_gridView, &views::GridView::contextMenuWanted, this, &DeskWindow::contextMenu);
+    connect(m_gridView, &views::GridView::listWanted, this, &DeskWindow::editList);
     connect(m_working, &views::WorkingPanel::followed, this, &DeskWindow::goTo);
+    connect(m_working, &views::WorkingPanel::remarkChosen, this, [this](std::size_t index) { answer(index); });
     connect(m_sentence, &views::SentenceBar::jump, this, &DeskWindow::jump);
     connect(m_grid.get(), &GridModel::refused, this,
             [this](const QModelIndex&, const QString& reason) { statusBar()->showMessage(reason.section(QLatin1Char('\n'), 0, 0), 8000); });
@@ -196,6 +207,7 @@ void DeskWindow::jobReset() {
         m_stack->setCurrentWidget(m_desk);
         m_workingDock->setVisible(m_workingSeen);
         m_plotsDock->setVisible(m_plotsSeen);
+        m_textDock->setVisible(m_textSeen);
         m_gridView->setFocus();
     }
     refreshTabs();
@@ -205,15 +217,7 @@ void DeskWindow::jobReset() {
 void DeskWindow::jobSettled() {
     m_working->refresh();
     m_plots->refresh();
-    std::size_t current = 0, old = 0;
-    for (const job::TickView& t : m_session->job().ticks()) {
-        if (t.state == job::TickView::State::Current) ++current;
-        if (t.state == job::TickView::State::OutOfDate) ++old;
-    }
-    std::size_t values = 0;
-    for (std::size_t i = 0; i < m_session->job().memberCount(); ++i) values += m_session->job().member(i).quantities.size();
-    m_ticks->setText(old > 0 ? tr("%1 of %2 values ticked, %3 ticks out of date").arg(current).arg(values).arg(old)
-                             : tr("%1 of %2 values ticked").arg(current).arg(values));
+    refreshReview();
     refreshTitle();
     refreshActions();
 }
@@ -262,6 +266,7 @@ void DeskWindow::currentChanged() {
     const QModelIndex at = m_gridView->current();
     const std::optional<models::CellId> cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
     m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
+    m_text->showCell(cell);
     m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
     if (cell && !m_moving) m_history.standAt({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});
     const QSignalBlocker still(m_filter);
@@ -310,6 +315,12 @@ bool DeskWindow::goToJobValue(const std::string& name) {
 void DeskWindow::jump(const models::Trouble& trouble) {
     if (trouble.cell) {
         if (goTo({m_session->job().member(trouble.cell->member).mark, m_session->quantity(*trouble.cell).name})) m_gridView->setFocus();
+        return;
+    }
+    // What is wrong with a text is mended in the text.
+    if (trouble.place && trouble.place->row != diag::Place::kNoRow && m_textDock->isVisible() &&
+        m_text->goTo(trouble.place->file, trouble.place->row, trouble.place->span.begin)) {
+        m_text->setFocus();
         return;
     }
     QString where;

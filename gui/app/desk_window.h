@@ -16,6 +16,7 @@
 #include "gui/models/job_values.h"
 #include "gui/models/journal.h"
 #include "gui/models/problem_list.h"
+#include "gui/views/row_editor.h"
 
 class QAction;
 class QActionGroup;
@@ -26,6 +27,9 @@ class QStackedWidget;
 class QTabBar;
 class QTableView;
 
+namespace spanwright::editor {
+class TextPanel;
+}
 namespace spanwright::views {
 class CautionsFoot;
 class GridView;
@@ -54,8 +58,11 @@ public:
     [[nodiscard]] views::WorkingPanel& working() { return *m_working; }
     [[nodiscard]] views::SentenceBar& sentence() { return *m_sentence; }
     [[nodiscard]] views::PlotsPanel& plots() { return *m_plots; }
+    [[nodiscard]] editor::TextPanel& text() { return *m_text; }
     [[nodiscard]] views::CautionsFoot& cautions() { return *m_cautions; }
     [[nodiscard]] QAction* action(const QString& name) const { return findChild<QAction*>(name); }
+    /// Ticks and remarks, counted, as the foot of the window has it.
+    [[nodiscard]] QString reviewInWords() const;
     void setTheme(Theme theme);
     void setLetters(int percent);
     /// Shows a value and remembers it in the history.
@@ -85,6 +92,10 @@ private:
     void moveInHistory(bool back);
     void walkDown();
     void nextTrouble();
+    // desk_text.cpp
+    void buildText();
+    void toText();
+    void fromText(const models::Spot& spot);
     // desk_files.cpp
     void chooseFile();
     bool save();
@@ -105,6 +116,30 @@ private:
     void breakLink();
     void followLink();
     void tick();
+    // desk_review.cpp
+    void remark();
+    void answer(std::optional<std::size_t> index);
+    void removeRemark();
+    void removeTick();
+    void refreshReview();
+    [[nodiscard]] std::optional<std::size_t> currentRemark() const;
+    [[nodiscard]] QString valueInWords(models::CellId cell) const;
+    // desk_sheets.cpp
+    struct SheetRow {
+        std::string file, name;
+        std::uint32_t row = 0;
+        bool isValue = false; ///< else the heading of a part
+    };
+    [[nodiscard]] std::optional<SheetRow> currentSheetRow() const;
+    void copySheet();
+    void addSheetRow();
+    void changeSheetRow();
+    void openRow(const views::RowEditor::Place& place, const QString& text, bool below);
+    void moveSheetRow(int by);
+    void removeSheetRow();
+    void showDifferences();
+    void editList(models::CellId cell);
+    // desk_edits.cpp
     void addMember();
     void duplicateMember();
     void removeMember();
@@ -125,9 +160,9 @@ private:
     models::History m_history;
     models::FileWatch m_watch;
     std::unique_ptr<models::GoverningWalk> m_walk;
-    bool m_workingSeen = true, m_plotsSeen = true; ///< the docks, once a job is open
-    bool m_moving = false;                         ///< through the history: what is shown is no new visit
-    int m_baseLetters = 0;                         ///< the system's size of letters, in hundredths of a point
+    bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
+    bool m_moving = false;                                             ///< through the history: what is shown is no new visit
+    int m_baseLetters = 0;                                             ///< the system's size of letters, in hundredths of a point
 
     QMainWindow* m_inner = nullptr; ///< grid and docks; the cautions stand below all of it
     QStackedWidget* m_stack = nullptr;
@@ -141,13 +176,16 @@ private:
     views::SentenceBar* m_sentence = nullptr;
     views::WorkingPanel* m_working = nullptr;
     views::PlotsPanel* m_plots = nullptr;
+    editor::TextPanel* m_text = nullptr;
     views::CautionsFoot* m_cautions = nullptr;
     QDockWidget* m_workingDock = nullptr;
     QDockWidget* m_plotsDock = nullptr;
+    QDockWidget* m_textDock = nullptr;
     QLabel* m_ticks = nullptr;
     QMenu* m_recent = nullptr;
     QMenu* m_valueMenu = nullptr;
     QMenu* m_memberMenu = nullptr;
+    QMenu* m_sheetMenu = nullptr;
 };
 
 } // namespace spanwright::app

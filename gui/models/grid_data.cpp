@@ -40,6 +40,7 @@ QVariant GridModel::data(const QModelIndex& index, int role) const {
         if (role == NameRole) return fromUtf8(q.name);
         if (role == OpensRole) return row.sort == GridRow::Sort::Value && !q.axes.empty();
         if (role == OpenRole) return row.sort == GridRow::Sort::Value && m_open.count(q.name) > 0;
+        if (role == RewrittenRole) return row.sort == GridRow::Sort::Value ? rewritten(q) : QString();
     }
     if (index.column() < FirstMember) return rowData(row, index.column(), role);
     const std::size_t member = *memberAt(index.column());
@@ -71,12 +72,17 @@ QVariant GridModel::rowData(const GridRow& row, int column, int role) const {
         if (!q.what.empty()) lines << fromUtf8(q.what);
         if (!q.note.empty()) lines << fromUtf8(q.note);
         if (!q.source.empty()) lines << tr("source: %1").arg(fromUtf8(q.source));
+        if (const QString how = rewritten(q); !how.isEmpty())
+            lines << tr("%1 in this copy of %2").arg(how, fromUtf8(m_session.job().member(groupNow()->members.front()).copyOf));
         return lines.isEmpty() ? QVariant() : lines.join(QLatin1Char('\n'));
     }
     if (!text) return {};
     switch (column) {
     case SymbolColumn: return fromUtf8(meaning::plain(m_symbols[q.id.index()]));
-    case WhatColumn: return fromUtf8(q.what);
+    case WhatColumn: {
+        const QString how = role == Qt::AccessibleTextRole ? rewritten(q) : QString();
+        return how.isEmpty() ? fromUtf8(q.what) : tr("%1, %2 against the ready sheet").arg(fromUtf8(q.what), how);
+    }
     case UnitColumn: return isCheck(q.kind) || q.type != meaning::Type::Number ? QString() : fromUtf8(q.unit.shown);
     default: return {};
     }
@@ -89,6 +95,42 @@ QString GridModel::caseLabel(const GridRow& row) const {
         const std::vector<std::string> labels = m_session.job().caseLabels(member, row.quantity);
         if (row.caseIndex < labels.size()) return fromUtf8(labels[row.caseIndex]);
     }
+    return {};
+}
+
+GridModel::Tick GridModel::tickOf(CellId cell) const {
+    const job::QuantityView& view = m_session.view(cell);
+    if (!view.tick || *view.tick >= m_session.job().ticks().size()) return Tick::None;
+    switch (m_session.job().ticks()[*view.tick].state) {
+    case job::TickView::State::Current: return Tick::Current;
+    case job::TickView::State::OutOfDate: return Tick::OutOfDate;
+    case job::TickView::State::Unknown: break;
+    }
+    return Tick::Unknown;
+}
+
+GridModel::Remark GridModel::remarkOf(CellId cell) const {
+    Remark out = Remark::None;
+    for (const std::uint32_t i : m_session.view(cell).remarks) out = std::max(out, m_session.job().remarks()[i].open ? Remark::Open : Remark::Answered);
+    return out;
+}
+
+QString GridModel::remarkText(CellId cell) const {
+    QStringList lines;
+    for (const std::uint32_t i : m_session.view(cell).remarks) {
+        const job::RemarkView& r = m_session.job().remarks()[i];
+        const QString who = fromUtf8(r.by), day = fromUtf8(r.on), words = fromUtf8(r.text);
+        lines << (r.answer ? tr("answer by %1 on %2: %3").arg(who, day, words) : tr("remark by %1 on %2: %3").arg(who, day, words));
+    }
+    return lines.join(QLatin1Char('\n'));
+}
+
+QString GridModel::rewritten(const meaning::Quantity& q) const {
+    if (q.name.empty()) return {};
+    const job::MemberView& view = m_session.job().member(groupNow()->members.front());
+    const auto in = [&](const std::vector<std::string>& names) { return std::find(names.begin(), names.end(), q.name) != names.end(); };
+    if (in(view.addedRows)) return tr("added");
+    if (in(view.changedRows)) return tr("changed");
     return {};
 }
 
@@ -144,6 +186,8 @@ QString GridModel::toolTip(const GridRow& row, CellId cell) const {
     case Form::Worked:
     case Form::NotStated: break;
     }
+    const QString remarks = remarkText(cell);
+    if (!remarks.isEmpty()) lines << remarks;
     if (view.tick && *view.tick < m_session.job().ticks().size()) {
         const job::TickView& tick = m_session.job().ticks()[*view.tick];
         const QString by = tr("ticked by %1 on %2").arg(fromUtf8(tick.by), fromUtf8(tick.on));
@@ -202,6 +246,9 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
             words << shownOf(row, cell) +
                          (view.state == eval::State::Known && !q.unit.shown.empty() ? QStringLiteral(" ") + fromUtf8(q.unit.shown) : QString());
         }
+        if (tickOf(cell) == Tick::Current) words << tr("ticked");
+        if (tickOf(cell) == Tick::OutOfDate) words << tr("its tick is out of date");
+        if (remarkOf(cell) == Remark::Open) words << tr("a remark is open");
         if (kept() != m_refused.end()) words << tr("a text was refused here: %1").arg(kept()->second.why.message);
         return words.join(QStringLiteral(", "));
     }
@@ -211,15 +258,9 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
     case OldRole: return m_session.oldShown(cell);
     case ReasonRole: return fromUtf8(view.reason);
     case LinkRole: return formOf(cell) == Form::Linked ? fromUtf8(view.statedText) : QString();
-    case TickRole: {
-        if (!view.tick || *view.tick >= m_session.job().ticks().size()) return static_cast<int>(Tick::None);
-        switch (m_session.job().ticks()[*view.tick].state) {
-        case job::TickView::State::Current: return static_cast<int>(Tick::Current);
-        case job::TickView::State::OutOfDate: return static_cast<int>(Tick::OutOfDate);
-        case job::TickView::State::Unknown: break;
-        }
-        return static_cast<int>(Tick::Unknown);
-    }
+    case TickRole: return static_cast<int>(tickOf(cell));
+    case RemarkRole: return static_cast<int>(remarkOf(cell));
+    case RemarkTextRole: return remarkText(cell);
     case RefusedRole: return kept() != m_refused.end() ? QVariant(kept()->second.typed) : QVariant();
     case RefusalRole: {
         const auto k = kept();

@@ -2,6 +2,7 @@
 #include "gui/models/grid_model.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "gui/models/text.h"
 
@@ -15,6 +16,7 @@ GridModel::GridModel(JobSession& session, QObject* parent) : QAbstractTableModel
         Q_EMIT groupChanged();
     });
     connect(&session, &JobSession::cellsChanged, this, &GridModel::cellsChanged);
+    connect(&session, &JobSession::settled, this, &GridModel::tellRewritten);
     if (session.isOpen()) rebuild();
 }
 
@@ -114,6 +116,17 @@ bool GridModel::wanted(const GridRow& row) const {
         return std::any_of(members.begin() + 1, members.end(), [&](std::size_t m) { return shownOf(row, {m, q.id}) != first; });
     }
     case Filter::Changed: return std::any_of(members.begin(), members.end(), [&](std::size_t m) { return m_session.changed({m, q.id}); });
+    case Filter::Unticked:
+        return std::any_of(members.begin(), members.end(), [&](std::size_t m) {
+            return m_session.view({m, q.id}).state == eval::State::Known && tickOf({m, q.id}) == Tick::None;
+        });
+    case Filter::TickOld:
+        return std::any_of(members.begin(), members.end(), [&](std::size_t m) {
+            const Tick tick = tickOf({m, q.id});
+            return tick == Tick::OutOfDate || tick == Tick::Unknown;
+        });
+    case Filter::Remarked: return std::any_of(members.begin(), members.end(), [&](std::size_t m) { return remarkOf({m, q.id}) != Remark::None; });
+    case Filter::Rewritten: return !rewritten(q).isEmpty();
     }
     return true;
 }
@@ -154,7 +167,7 @@ void GridModel::cellsChanged(const std::vector<CellId>& cells) {
     const SheetGroup* g = groupNow();
     if (g == nullptr || sheet() == nullptr) return;
     // What cells show decides what these filters and open cases want.
-    if (m_filter == Filter::Differs || m_filter == Filter::Changed || !m_open.empty()) relay();
+    if ((m_filter != Filter::All && m_filter != Filter::Checks && m_filter != Filter::ToState) || !m_open.empty()) relay();
 
     std::vector<std::vector<char>> touched(g->members.size());
     for (const CellId& cell : cells) {
@@ -190,6 +203,23 @@ void GridModel::cellsChanged(const std::vector<CellId>& cells) {
             }
         }
         Q_EMIT headerDataChanged(Qt::Horizontal, column, column);
+    }
+}
+
+/// A row's head says whether it is as in the ready sheet; an edit may change that and no value.
+void GridModel::tellRewritten() {
+    const SheetGroup* g = groupNow();
+    std::vector<QString> now;
+    if (g != nullptr && sheet() != nullptr && !m_session.job().member(g->members.front()).differs.empty())
+        for (const meaning::Quantity& q : sheet()->quantities) now.push_back(rewritten(q));
+    if (now == m_rewritten) return;
+    const std::vector<QString> before = std::exchange(m_rewritten, std::move(now));
+    const auto at = [](const std::vector<QString>& list, std::size_t i) { return i < list.size() ? list[i] : QString(); };
+    if (m_filter == Filter::Rewritten) relay();
+    for (int r = 0; r < rowCount(); ++r) {
+        const GridRow& row = rowAt(r);
+        if (row.sort != GridRow::Sort::Value || at(before, row.quantity.index()) == at(m_rewritten, row.quantity.index())) continue;
+        Q_EMIT dataChanged(index(r, WhatColumn), index(r, WhatColumn));
     }
 }
 

@@ -28,7 +28,9 @@ public:
     /// How a value's place looks: who says what stands there.
     enum class Form : std::uint8_t { Worked, Stated, Assumed, Linked, NotStated };
     enum class Tick : std::uint8_t { None, Current, OutOfDate, Unknown };
-    enum class Filter : std::uint8_t { All, Checks, ToState, Differs, Changed };
+    enum class Remark : std::uint8_t { None, Answered, Open };
+    /// Rewritten: rows of a copied sheet that are others than the ready sheet's.
+    enum class Filter : std::uint8_t { All, Checks, ToState, Differs, Changed, Unticked, TickOld, Remarked, Rewritten };
     Q_ENUM(Filter)
     enum Role {
         SortRole = Qt::UserRole + 1, ///< GridRow::Sort
@@ -43,6 +45,9 @@ public:
         ReasonRole,                  ///< why there is no value, or why a check does not pass
         LinkRole,                    ///< "J1.R_G/J1.s"
         TickRole,                    ///< Tick
+        RemarkRole,                  ///< Remark
+        RemarkTextRole,              ///< the remarks on the value with their answers, a line each
+        RewrittenRole,               ///< row: "added" or "changed" against the ready sheet; empty if neither
         RefusedRole,                 ///< the text that was refused
         RefusalRole,                 ///< why, and what to do about it
         FoldedRole,                  ///< heading: bool
@@ -115,6 +120,7 @@ private:
     void rebuild();
     void relay();
     void cellsChanged(const std::vector<CellId>& cells);
+    void tellRewritten();
     [[nodiscard]] std::vector<GridRow> chosen() const;
     [[nodiscard]] bool wanted(const GridRow& row) const;
     [[nodiscard]] std::size_t caseCount(meaning::QuantityId id) const;
@@ -125,6 +131,10 @@ private:
     [[nodiscard]] QString shownOf(const GridRow& row, CellId cell) const;
     [[nodiscard]] QString toolTip(const GridRow& row, CellId cell) const;
     [[nodiscard]] Form formOf(CellId cell) const;
+    [[nodiscard]] Tick tickOf(CellId cell) const;
+    [[nodiscard]] Remark remarkOf(CellId cell) const;
+    [[nodiscard]] QString remarkText(CellId cell) const;
+    [[nodiscard]] QString rewritten(const meaning::Quantity& q) const;
     [[nodiscard]] QString caseLabel(const GridRow& row) const;
     [[nodiscard]] bool settable(meaning::Kind kind) const;
 
@@ -137,6 +147,7 @@ private:
     std::set<QString> m_folded;          ///< titles
     std::set<std::string> m_open;        ///< names
     std::map<Key, Kept> m_refused;
+    std::vector<QString> m_rewritten; ///< by quantity, as last shown; empty: none of them
 };
 
 } // namespace spanwright::models

@@ -44,17 +44,35 @@ std::size_t numbersOf(const eval::Value& value) {
 /// The first redo() is the edit itself, already done when the command is pushed.
 class JobSession::EditCommand final : public QUndoCommand {
 public:
-    EditCommand(JobSession& session, const QString& label, std::vector<TextDelta> deltas)
-        : QUndoCommand(label), m_session(session), m_deltas(std::move(deltas)) {}
+    EditCommand(JobSession& session, const QString& label, std::vector<TextDelta> deltas, bool typed = false)
+        : QUndoCommand(label), m_session(session), m_deltas(std::move(deltas)), m_typed(typed) {}
     void undo() override { m_session.applyDeltas(m_deltas, false); }
     void redo() override {
         if (m_done) m_session.applyDeltas(m_deltas, true);
         m_done = true;
     }
+    [[nodiscard]] int id() const override { return m_typed ? 1 : -1; }
+    /// Letters typed, or taken out backwards, one behind the other within a line.
+    bool mergeWith(const QUndoCommand* next) override {
+        const TextDelta& more = static_cast<const EditCommand*>(next)->m_deltas.front();
+        TextDelta& mine = m_deltas.front();
+        if (more.file != mine.file || (more.inserted + more.removed + mine.inserted + mine.removed).find('\n') != std::string::npos) return false;
+        if (more.removed.empty() && !mine.inserted.empty() && more.offset == mine.offset + mine.inserted.size()) {
+            mine.inserted += more.inserted;
+            return true;
+        }
+        if (more.inserted.empty() && mine.inserted.empty() && more.offset + more.removed.size() == mine.offset) {
+            mine.offset = more.offset;
+            mine.removed = more.removed + mine.removed;
+            return true;
+        }
+        return false;
+    }
 
 private:
     JobSession& m_session;
     std::vector<TextDelta> m_deltas;
+    bool m_typed = false;
     bool m_done = false;
 };
 
@@ -85,6 +103,7 @@ void JobSession::open(const QString& path) {
 void JobSession::reload() { open(m_path); }
 
 Outcome JobSession::save() {
+    if (m_pending) m_pending();
     const auto done = m_job->save();
     if (!done)
         return Refusal{tr("%1 could not be saved: %2").arg(fromUtf8(done.error().path), fromUtf8(done.error().message)),
@@ -142,6 +161,7 @@ QString JobSession::oldShown(CellId cell) const { return fromUtf8(m_shown[cell.m
 Outcome JobSession::edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what) { return editOf(label, what, std::nullopt); }
 
 Outcome JobSession::editOf(const QString& label, const std::function<job::Job::Done(job::Job&)>& what, std::optional<std::vector<std::size_t>> members) {
+    if (m_pending) m_pending();
     std::vector<std::pair<std::string, std::string>> before;
     for (const std::string& file : [this] {
              std::vector<std::string> all = m_job->filesTouched();
@@ -235,6 +255,16 @@ Outcome JobSession::setText(const QString& file, const QString& text) {
     return edit(tr("edit of the text"), [&](job::Job& job) { return job.setText(toUtf8(file), toUtf8(text)); });
 }
 
+Outcome JobSession::setTyped(const std::string& file, const std::string& text) {
+    const std::string before = m_job->text(file).value_or(std::string());
+    if (before == text) return {};
+    if (const job::Job::Done done = m_job->setText(file, text); !done) return refusalOf(done.error());
+    m_job->calculate();
+    m_undo.push(new EditCommand(*this, tr("typing"), {deltaBetween(file, before, text)}, true));
+    takeInAll();
+    return {};
+}
+
 Outcome JobSession::bringBack(const std::vector<std::pair<std::string, std::string>>& texts) {
     return edit(tr("unsaved edits brought back"), [&](job::Job& job) -> job::Job::Done {
         for (const auto& [file, text] : texts)
@@ -276,13 +306,20 @@ JobSession::MemberShown JobSession::lookAt(std::size_t index) const {
     const auto known = std::find_if(m_shown.begin(), m_shown.end(), [&](const MemberShown& other) { return other.document == sheet.document; });
     m.shape = known != m_shown.end() ? known->shape : shapeOf(sheet);
     m.rows.reserve(view.quantities.size());
+    const std::hash<std::string> text;
+    const auto& ticks = m_job->ticks();
+    const auto& remarks = m_job->remarks();
     for (const job::QuantityView& q : view.quantities) {
         Shown s;
         s.shown = q.shown;
         s.state = q.state;
         s.stated = q.stated;
         s.statedText = q.statedText;
-        s.tick = q.tick;
+        if (q.tick && *q.tick < ticks.size()) {
+            mix(s.review, text(ticks[*q.tick].by + ticks[*q.tick].on + ticks[*q.tick].letters + ticks[*q.tick].changed));
+            mix(s.review, static_cast<std::size_t>(ticks[*q.tick].state));
+        }
+        for (const std::uint32_t r : q.remarks) mix(s.review, text(remarks[r].by + remarks[r].on + remarks[r].text + (remarks[r].open ? "o" : "")));
         s.numbers = numbersOf(m_job->value(index, q.id));
         m.rows.push_back(std::move(s));
     }
@@ -309,7 +346,7 @@ void JobSession::takeIn(const std::vector<std::size_t>& members) {
                 b.old = a.utilisation && b.utilisation ? units::showUtilisation(*a.utilisation) : a.shown;
                 m_marked.push_back(cell);
             }
-            if (value || a.stated != b.stated || a.statedText != b.statedText || a.tick != b.tick) told.push_back(cell);
+            if (value || a.stated != b.stated || a.statedText != b.statedText || a.review != b.review) told.push_back(cell);
         }
         before = std::move(now);
     }

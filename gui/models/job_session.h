@@ -91,6 +91,10 @@ public:
     Outcome setJobGiven(const QString& name, const QString& typed);
     Outcome addTick(CellId cell, const QString& by, const QString& on);
     Outcome setText(const QString& file, const QString& text);
+    /// What an editor of texts typed: the whole text of one file. Letters typed one behind the other are one step of undo.
+    Outcome setTyped(const std::string& file, const std::string& text);
+    /// What is asked before the job is saved or edited otherwise: an editor gives what was typed and not yet told.
+    void setPending(std::function<void()> give) { m_pending = std::move(give); }
     /// Any edit of the job under a name of its own; what it does to the texts is what undo takes back.
     Outcome edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what);
     [[nodiscard]] QUndoStack& undoStack() { return m_undo; }
@@ -116,7 +120,7 @@ private:
         std::optional<job::CheckView::State> check;
         std::optional<double> utilisation;
         std::string statedText;
-        std::optional<std::uint32_t> tick;
+        std::size_t review = 0; ///< over its tick, how that stands, and its remarks
         std::size_t numbers = 0; ///< over the numbers of all cases
         bool stated = false;
         std::optional<std::string> old; ///< set: the last edit changed it from this
@@ -144,6 +148,7 @@ private:
     std::vector<MemberShown> m_shown;
     std::vector<CellId> m_marked; ///< cells with `old`
     bool m_modified = false;
+    std::function<void()> m_pending;
 };
 
 } // namespace spanwright::models

@@ -157,7 +157,19 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     const QFont font = unit || isCase ? ink::smallFont(option.font) : option.font;
     painter.setFont(font);
     painter.setPen(unit || isCase ? p.softPencil : p.pencil);
-    const QRectF at = isCase ? place.adjusted(14, 0, 0, 0) : place;
+    QRectF at = isCase ? place.adjusted(14, 0, 0, 0) : place;
+    if (const QString how = unit || isCase ? QString() : index.data(GridModel::RewrittenRole).toString(); !how.isEmpty()) {
+        // A row that is not as in the ready sheet says so at its end.
+        QFont word = ink::smallFont(option.font);
+        word.setItalic(true);
+        const qreal width = QFontMetricsF(word).horizontalAdvance(how) + 8;
+        painter.setFont(word);
+        painter.setPen(p.sepia);
+        painter.drawText(at, Qt::AlignRight | Qt::AlignVCenter, how);
+        painter.setFont(font);
+        painter.setPen(p.pencil);
+        at.setRight(at.right() - width);
+    }
     const QString text = index.data().toString();
     const QFontMetricsF fm(font);
     if (!unit && fm.horizontalAdvance(text) > at.width() && fm.lineSpacing() * 2 > at.height()) {
@@ -176,7 +188,40 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter, fm.elidedText(text, Qt::ElideRight, at.width()));
 }
 
-void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
+qreal GridDelegate::paintReview(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
+    const auto tick = static_cast<GridModel::Tick>(index.data(GridModel::TickRole).toInt());
+    const auto remark = static_cast<GridModel::Remark>(index.data(GridModel::RemarkRole).toInt());
+    if (tick == GridModel::Tick::None && remark == GridModel::Remark::None) return 0;
+    const qreal s = QFontMetricsF(font).height() * 0.3, y = place.center().y();
+    qreal x = place.left() + 1;
+    painter.setRenderHint(QPainter::Antialiasing);
+    if (tick != GridModel::Tick::None) {
+        painter.setPen(QPen(p.pencil, 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+        painter.drawPolyline(QPolygonF{QPointF(x, y), QPointF(x + s * 0.6, y + s * 0.8), QPointF(x + s * 1.8, y - s)});
+        if (tick != GridModel::Tick::Current) painter.drawLine(QPointF(x - 1, y - s), QPointF(x + s * 2, y + s)); // struck out: no longer true
+        x += s * 2.4;
+    }
+    if (remark != GridModel::Remark::None) {
+        // A slip of paper with a corner turned down: with lines on it while nobody has answered.
+        const bool open = remark == GridModel::Remark::Open;
+        painter.setPen(QPen(open ? p.pencil : p.softPencil, 1.2));
+        painter.setBrush(Qt::NoBrush);
+        const QRectF slip(x, y - s, s * 1.7, s * 2);
+        const qreal fold = s * 0.6;
+        painter.drawPolygon(
+            QPolygonF{slip.topLeft(), slip.topRight() - QPointF(fold, 0), slip.topRight() + QPointF(0, fold), slip.bottomRight(), slip.bottomLeft()});
+        if (open) {
+            painter.drawLine(QPointF(slip.left() + 2, y), QPointF(slip.right() - 2, y));
+            painter.drawLine(QPointF(slip.left() + 2, y + s * 0.5), QPointF(slip.right() - 2, y + s * 0.5));
+        }
+        x += s * 2.6;
+    }
+    return x - place.left();
+}
+
+void GridDelegate::paintCheck(QPainter& painter, const QRectF& whole, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
+    if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(whole.left() - 6, whole.top() + 3, 2.5, whole.height() - 6), p.sepia);
+    const QRectF place = whole.adjusted(paintReview(painter, whole, font, index, p), 0, 0, 0);
     const auto state = static_cast<job::CheckView::State>(index.data(GridModel::CheckRole).toInt());
     const QVariant utilisation = index.data(GridModel::UtilisationRole);
     const QString number = utilisation.isValid() ? m_grid.data(index, Qt::DisplayRole).toString() : QString();
@@ -198,7 +243,6 @@ void GridDelegate::paintCheck(QPainter& painter, const QRectF& place, const QFon
                            p);
         }
     }
-    if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(place.left() - 6, place.top() + 3, 2.5, place.height() - 6), p.sepia);
 }
 
 void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const {
@@ -217,14 +261,7 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
     painter.setRenderHint(QPainter::Antialiasing);
     if (index.data(GridModel::ChangedRole).toBool()) painter.fillRect(QRectF(place.left() - 6, place.top() + 3, 2.5, place.height() - 6), p.sepia);
 
-    const auto tick = static_cast<GridModel::Tick>(index.data(GridModel::TickRole).toInt());
-    if (tick != GridModel::Tick::None) {
-        const qreal s = fm.height() * 0.3, x = at.left() + 1, y = at.center().y();
-        painter.setPen(QPen(p.pencil, 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
-        painter.drawPolyline(QPolygonF{QPointF(x, y), QPointF(x + s * 0.6, y + s * 0.8), QPointF(x + s * 1.8, y - s)});
-        if (tick != GridModel::Tick::Current) painter.drawLine(QPointF(x - 1, y - s), QPointF(x + s * 2, y + s)); // struck out: no longer true
-        at.setLeft(at.left() + s * 2.4);
-    }
+    at.setLeft(at.left() + paintReview(painter, at, font, index, p));
     // What the form says in words stands before the value, small.
     QString before;
     QColor beforeInk = p.softPencil;

@@ -37,6 +37,8 @@ private:
     void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
     void paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
     void paintValue(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
+    /// Tick and remark at the left of a cell; gives how wide they are.
+    [[nodiscard]] qreal paintReview(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
     void paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
     [[nodiscard]] const ink::BoxLayout& symbol(const QModelIndex& index, const QFont& font) const;
     /// Takes what stands in an editor; true when it may close.

@@ -9,9 +9,12 @@
 #include <QSplitter>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 #include "gui/models/text.h"
 #include "gui/views/grid_delegate.h"
 #include "gui/views/member_head.h"
+#include "gui/views/row_editor.h"
 
 namespace spanwright::views {
 
@@ -176,6 +179,41 @@ void GridView::toggleCurrent() {
     }
 }
 
+RowEditor* GridView::editRow(RowEditor* editor, int row, bool below) {
+    delete m_rowEditor;
+    m_rowEditor = editor;
+    editor->setParent(this);
+    connect(editor, &RowEditor::grown, this, [this, row, below] { placeRowEditor(row, below); });
+    connect(editor, &RowEditor::dropped, this, [this] {
+        if (m_rowEditor) m_rowEditor->deleteLater();
+        m_rowEditor = nullptr;
+        m_members->setFocus();
+    });
+    // So that the row itself stays seen above it.
+    m_members->scrollTo(m_model.index(std::min(row + 3, m_model.rowCount() - 1), std::max<int>(GridModel::FirstMember, m_members->currentIndex().column())));
+    m_members->scrollTo(m_model.index(row, std::max<int>(GridModel::FirstMember, m_members->currentIndex().column())));
+    placeRowEditor(row, below);
+    editor->show();
+    editor->setFocus();
+    return editor;
+}
+
+void GridView::placeRowEditor(int row, bool below) {
+    if (!m_rowEditor) return;
+    const QRect at = m_names->visualRect(m_model.index(row, GridModel::SymbolColumn));
+    const int top = m_names->viewport()->mapTo(this, below ? at.bottomLeft() : at.topLeft()).y();
+    const QSize size = m_rowEditor->sizeHint();
+    m_rowEditor->setGeometry(0, std::clamp(top, 0, std::max(0, height() - size.height())), width(), size.height());
+    m_rowEditor->raise();
+}
+
+bool GridView::wantList(const QModelIndex& at) {
+    const auto cell = m_model.cellAt(at);
+    if (!cell || m_model.rowAt(at.row()).sort != GridRow::Sort::Value || m_session.quantity(*cell).kind != meaning::Kind::List) return false;
+    Q_EMIT listWanted(*cell);
+    return true;
+}
+
 bool GridView::eventFilter(QObject* object, QEvent* event) {
     if (object == m_members && event->type() == QEvent::KeyPress) {
         const auto* key = static_cast<QKeyEvent*>(event);
@@ -185,7 +223,9 @@ bool GridView::eventFilter(QObject* object, QEvent* event) {
             toggleCurrent();
             return true;
         }
+        if (key->key() == Qt::Key_F2 && at.isValid() && wantList(at)) return true;
         if (key->key() == Qt::Key_Return || key->key() == Qt::Key_Enter) {
+            if (key->modifiers() == Qt::NoModifier && at.isValid() && wantList(at)) return true;
             if (key->modifiers() != Qt::NoModifier && key->modifiers() != Qt::KeypadModifier) return false;
             if (editable)
                 editCurrent();
@@ -214,6 +254,7 @@ bool GridView::eventFilter(QObject* object, QEvent* event) {
                 return true;
             }
             if (names) return true;
+            if (event->type() == QEvent::MouseButtonDblClick && wantList(at)) return true;
         }
     }
     if (event->type() == QEvent::ContextMenu && (object == m_members->viewport() || object == m_names->viewport() || object == m_members)) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <QHash>
+#include <QPointer>
 #include <QTableView>
 #include <QWidget>
 
@@ -9,6 +10,7 @@
 
 #include "gui/models/grid_model.h"
 #include "gui/models/history.h"
+#include "gui/views/row_editor.h"
 
 class QSplitter;
 
@@ -31,8 +33,13 @@ public:
     /// Opens the editor of the current cell.
     void editCurrent();
     void toggleCurrent();
+    /// Opens a row of the sheet to be written: in the place of a row of the grid, or below it.
+    RowEditor* editRow(RowEditor* editor, int row, bool below);
+    [[nodiscard]] RowEditor* rowEditor() const { return m_rowEditor; }
 
 Q_SIGNALS:
+    /// Return or a double click on a list: its rows are wanted.
+    void listWanted(spanwright::models::CellId cell);
     void currentChanged();
     void contextMenuWanted(const QPoint& globalPosition);
 
@@ -47,6 +54,8 @@ private:
     void share();
     void keepPlace();
     void currentMoved(const QModelIndex& now);
+    void placeRowEditor(int row, bool below);
+    [[nodiscard]] bool wantList(const QModelIndex& at);
     models::GridModel& m_model;
     models::JobSession& m_session;
     QSplitter* m_split;
@@ -58,6 +67,7 @@ private:
     std::optional<models::Spot> m_place; ///< by mark and name, so that it outlives a reset
     QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
     int m_row = 0;
+    QPointer<RowEditor> m_rowEditor;
 };
 
 } // namespace spanwright::views

@@ -31,6 +31,7 @@ constexpr int kNameRole = Qt::UserRole + 2;
 constexpr int kOtherRole = Qt::UserRole + 3;
 constexpr int kValueRole = Qt::UserRole + 4;
 constexpr int kWhatRole = Qt::UserRole + 5;
+constexpr int kRemarkRole = Qt::UserRole + 6;
 constexpr int kMostShown = 9;
 
 /// A value's symbol as it is set in formulas, its value, and softly what it is.
@@ -160,6 +161,14 @@ WorkingPanel::WorkingPanel(const models::JobSession& session, QWidget* parent) :
     m_source = label(true);
     m_note = label(true);
     m_tick = label(true);
+    m_remarksTitle = label(false);
+    m_remarks = new QListWidget(page);
+    m_remarks->setFrameStyle(QFrame::NoFrame);
+    m_remarks->setWordWrap(true);
+    m_remarks->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_remarks->setAccessibleName(tr("Remarks on the selected value"));
+    connect(m_remarks, &QListWidget::itemActivated, this, [this](QListWidgetItem* item) { Q_EMIT remarkChosen(item->data(kRemarkRole).toULongLong()); });
+    column->addWidget(m_remarks);
     m_comesFromTitle = label(false);
     m_comesFrom = new QListWidget(page);
     column->addWidget(m_comesFrom);
@@ -201,12 +210,13 @@ void WorkingPanel::changeEvent(QEvent* event) {
 
 void WorkingPanel::clear(const QString& words) {
     m_title->setText(words);
-    for (QLabel* l : {m_what, m_source, m_details, m_note, m_reason, m_tick, m_comesFromTitle, m_feedsTitle}) l->hide();
+    for (QLabel* l : {m_what, m_source, m_details, m_note, m_reason, m_tick, m_comesFromTitle, m_feedsTitle, m_remarksTitle}) l->hide();
     m_stamp->show(ink::Stamp::None, {}, {});
     m_formula->setLines({}, {});
     m_formula->hide();
     m_comesFrom->hide();
     m_feeds->hide();
+    m_remarks->hide();
 }
 
 void WorkingPanel::showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex) {
@@ -274,6 +284,7 @@ void WorkingPanel::refresh() {
         if (t.state == job::TickView::State::Unknown) tick += tr("; there is no value now");
     }
     say(m_tick, tick);
+    fillRemarks();
     fill(*m_comesFrom, *m_comesFromTitle, w.comesFrom, tr("Comes from"));
     fill(*m_feeds, *m_feedsTitle, w.feeds, tr("Feeds"));
 }
@@ -301,6 +312,33 @@ void WorkingPanel::fill(QListWidget& list, QLabel& title, const std::vector<job:
     if (neighbours.empty()) return;
     const int rows = std::min(list.count(), kMostShown);
     list.setFixedHeight(rows * list.sizeHintForRow(0) + 2 * list.frameWidth() + 2);
+}
+
+std::size_t WorkingPanel::remarkOf(const QListWidgetItem* item) const { return item->data(kRemarkRole).toULongLong(); }
+
+void WorkingPanel::fillRemarks() {
+    m_remarks->clear();
+    const auto& all = m_session.job().remarks();
+    std::size_t open = 0;
+    for (const std::uint32_t i : m_session.view(*m_cell).remarks) {
+        const job::RemarkView& r = all[i];
+        if (r.open) ++open;
+        const QString who = fromUtf8(r.by), day = fromUtf8(r.on), words = fromUtf8(r.text);
+        auto* item = new QListWidgetItem(r.answer ? tr("    answer, %1, %2: %3").arg(who, day, words) : tr("%1, %2: %3").arg(who, day, words), m_remarks);
+        item->setData(kRemarkRole, QVariant::fromValue<qulonglong>(i));
+        item->setToolTip(item->text().trimmed());
+    }
+    const bool any = m_remarks->count() > 0;
+    m_remarksTitle->setText(open > 0 ? tr("Remarks, %1 open").arg(open) : tr("Remarks"));
+    m_remarksTitle->setVisible(any);
+    m_remarks->setVisible(any);
+    if (!any) return;
+    int height = 2 * m_remarks->frameWidth() + 2;
+    for (int i = 0; i < std::min(m_remarks->count(), kMostShown); ++i) {
+        const int width = std::max(120, viewport()->width() - 48);
+        height += m_remarks->fontMetrics().boundingRect(0, 0, width, 4000, Qt::TextWordWrap, m_remarks->item(i)->text()).height() + 4;
+    }
+    m_remarks->setFixedHeight(std::min(height, fontMetrics().height() * 14));
 }
 
 void WorkingPanel::follow(QListWidgetItem* item) {

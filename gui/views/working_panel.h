@@ -29,10 +29,15 @@ public:
     void refresh();
     [[nodiscard]] QListWidget& comesFrom() { return *m_comesFrom; }
     [[nodiscard]] QListWidget& feeds() { return *m_feeds; }
+    [[nodiscard]] QListWidget& remarks() { return *m_remarks; }
+    /// Its index among the job's.
+    [[nodiscard]] std::size_t remarkOf(const QListWidgetItem* item) const;
     [[nodiscard]] QString shownText() const;
 
 Q_SIGNALS:
     void followed(const spanwright::models::Spot& spot);
+    /// A remark was chosen, by its index among the job's.
+    void remarkChosen(std::size_t index);
 
 protected:
     void changeEvent(QEvent* event) override;
@@ -41,15 +46,16 @@ private:
     void fitFonts();
     void clear(const QString& words);
     void fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name);
+    void fillRemarks();
     void follow(QListWidgetItem* item);
     [[nodiscard]] QLabel* label(bool small);
     const models::JobSession& m_session;
     std::optional<models::CellId> m_cell;
     std::optional<std::size_t> m_case;
-    QLabel *m_title, *m_what, *m_source, *m_details, *m_note, *m_reason, *m_tick, *m_comesFromTitle, *m_feedsTitle;
+    QLabel *m_title, *m_what, *m_source, *m_details, *m_note, *m_reason, *m_tick, *m_comesFromTitle, *m_feedsTitle, *m_remarksTitle;
     StampLabel* m_stamp;
     FormulaView* m_formula;
-    QListWidget *m_comesFrom, *m_feeds;
+    QListWidget *m_comesFrom, *m_feeds, *m_remarks;
 };
 
 } // namespace spanwright::views

@@ -147,8 +147,12 @@ private Q_SLOTS:
                 for (const QSize size : {QSize(1280, 720), QSize(1920, 1080), QSize(3840, 2160)}) {
                     d.window->resize(size);
                     d.window->plots().refresh(true);
-                    QTest::qWait(40);
-                    const QStringList bad = clipped(*d.window);
+                    // Layouts settle in their own time on a busy machine.
+                    QStringList bad{QStringLiteral("not yet looked at")};
+                    for (int turn = 0; turn < 20 && !bad.isEmpty(); ++turn) {
+                        QTest::qWait(40);
+                        bad = clipped(*d.window);
+                    }
                     QVERIFY2(bad.isEmpty(),
                              qPrintable(QStringLiteral("%1 %, %2x%3: ").arg(letters).arg(size.width()).arg(size.height()) + bad.join(QStringLiteral("; "))));
                 }

@@ -1,0 +1,297 @@
+// SPDX-License-Identifier: MIT
+// A copy of a sheet for the job with rows of its own, lists, and the text beside the grid, in a real window.
+#include <QAbstractItemView>
+#include <QAction>
+#include <QClipboard>
+#include <QComboBox>
+#include <QFile>
+#include <QLineEdit>
+#include <QListWidget>
+#include <QPushButton>
+#include <QSignalSpy>
+#include <QTextBlock>
+#include <QUndoStack>
+
+#include "gui/app/dialogs.h"
+#include "gui/app/sheet_dialogs.h"
+#include "gui/editor/completing_line.h"
+#include "gui/editor/completion_popup.h"
+#include "gui/editor/text_panel.h"
+#include "gui/editor/text_view.h"
+#include "gui/views/row_editor.h"
+#include "tests/gui/app/desk_fixture.h"
+#include "tests/gui/test_list.h"
+
+using namespace spanwright;
+using models::GridModel;
+
+namespace {
+
+const std::string kListSheet = std::string(trial::kSheet) + R"(part    Things on it
+list    things by thing
+thing, at [m], F [kN], kind [text]
+vase, 0.3, 0.02, light
+end
+each    th in things
+derive  F_all [kN] = sum(th.F, over th) -- all of them
+)";
+
+} // namespace
+
+class SheetsTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void aCopyOfASheetWithAnAddedRow() {
+        LibraryDesk d;
+        d.go("S1", "M");
+        // A ready sheet's rows are not the job's to change.
+        QVERIFY(!d.window->action(QStringLiteral("addRow"))->isEnabled());
+        LibraryDesk::inDialog<app::CopySheetDialog>([](app::CopySheetDialog& dialog) {
+            dialog.findChild<QLineEdit*>()->setText(QStringLiteral("our-shelf"));
+            dialog.accept();
+        });
+        d.run("copySheet");
+        QVERIFY2(d.text().contains(QStringLiteral("member  S1 = our-shelf")), qPrintable(d.text()));
+        QVERIFY(d.text().contains(QStringLiteral("member  S2 = shelf")));
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "M"));
+        QVERIFY(!QFile::exists(d.dir.filePath(QStringLiteral("our-shelf.spansheet"))));
+
+        // A row below: suggestions, and a wrong dimension is told before it is put in.
+        QTest::keyClick(d.window.get(), Qt::Key_Insert);
+        views::RowEditor* editor = d.window->gridView().rowEditor();
+        QVERIFY(editor != nullptr);
+        editor::CompletingLine& line = editor->line();
+        QTRY_VERIFY(line.hasFocus());
+        QTest::keyClicks(&line, QStringLiteral("derive  M_2 [kN*m] = sig"));
+        QTRY_VERIFY(line.popup().isOpen());
+        QTest::keyClick(line.popup().popup(), Qt::Key_Tab);
+        QCOMPARE(line.text(), QStringLiteral("derive  M_2 [kN*m] = sigma"));
+        QTRY_VERIFY2(editor->told().contains(QStringLiteral("kN·m")), qPrintable(editor->told()));
+        QTest::keyClick(&line, Qt::Key_Return);
+        QVERIFY2(d.window->gridView().rowEditor() == editor, "what is wrong is not put in, and stays");
+        QVERIFY(!d.text(QStringLiteral("our-shelf.spansheet")).contains(QStringLiteral("M_2")));
+        line.setText(QStringLiteral("derive  M_2 [kN*m] = 2*M -- twice the moment"));
+        QTest::keyClick(&line, Qt::Key_Return);
+        QTRY_VERIFY(d.window->gridView().rowEditor() == nullptr);
+        QVERIFY(d.text(QStringLiteral("our-shelf.spansheet")).contains(QStringLiteral("-- handbook\nderive  M_2 [kN*m] = 2*M -- twice the moment\n")));
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "M_2"));
+        QCOMPARE(d.shown("S1", "M_2"), QStringLiteral("0.288")); // twice 2*0.4*1.2^2/8
+        QVERIFY(!d.at("S2", "M_2").isValid());
+
+        // Marked in the grid, listed, filtered.
+        QCOMPARE(d.at("S1", "M_2").data(GridModel::RewrittenRole).toString(), QStringLiteral("added"));
+        QCOMPARE(d.at("S1", "M").data(GridModel::RewrittenRole).toString(), QString());
+        LibraryDesk::inDialog<app::DifferencesDialog>([](app::DifferencesDialog& dialog) {
+            QCOMPARE(dialog.findChild<QListWidget*>()->item(0)->text(), QStringLiteral("added: M_2"));
+            dialog.reject();
+        });
+        d.run("differences");
+        QCOMPARE(d.window->grid().filter(), GridModel::Filter::Rewritten);
+        QTest::keyClick(d.window.get(), Qt::Key_1, Qt::ControlModifier);
+
+        // Changed in its place; the mark comes without the value changing.
+        d.go("S1", "W");
+        QSignalSpy changed(&d.window->grid(), &QAbstractItemModel::dataChanged);
+        QTest::keyClick(d.window.get(), Qt::Key_F2, Qt::ShiftModifier);
+        editor = d.window->gridView().rowEditor();
+        QVERIFY(editor != nullptr);
+        QVERIFY(editor->line().text().startsWith(QStringLiteral("derive  W [mm^3] = b*h^2/6")));
+        editor->line().setText(QStringLiteral("derive  W [mm^3] = b*h*h/6              -- section modulus"));
+        QTest::keyClick(&editor->line(), Qt::Key_Return);
+        QTRY_VERIFY(d.window->gridView().rowEditor() == nullptr);
+        QCOMPARE(d.at("S1", "W").data(GridModel::RewrittenRole).toString(), QStringLiteral("changed"));
+        bool told = false;
+        const QModelIndex what = d.at("S1", "W").siblingAtColumn(GridModel::WhatColumn);
+        for (const auto& signal : changed) told = told || (signal.at(0).toModelIndex() == what && signal.at(1).toModelIndex() == what);
+        QVERIFY(told);
+
+        // Moved, and taken out: a check that is gone proves nothing.
+        d.go("S1", "M_2");
+        QTest::keyClick(d.window.get(), Qt::Key_Down, Qt::ControlModifier | Qt::ShiftModifier);
+        QVERIFY(d.at("S1", "M_2").row() > d.at("S1", "sigma").row());
+        QTest::keyClick(d.window.get(), Qt::Key_Up, Qt::ControlModifier | Qt::ShiftModifier);
+        QVERIFY(d.at("S1", "M_2").row() < d.at("S1", "sigma").row());
+        d.go("S1", "bending");
+        QTest::keyClick(d.window.get(), Qt::Key_Delete, Qt::ControlModifier);
+        QVERIFY(!d.at("S1", "bending").isValid());
+        const auto& session = d.window->session();
+        QCOMPARE(session.job().member(*session.job().memberByMark("S1")).verdict, job::Verdict::NotProven);
+
+        // Saved and read anew it is the same; undone, every byte is as it was.
+        QVERIFY(!d.window->session().save());
+        QVERIFY(QFile::exists(d.dir.filePath(QStringLiteral("our-shelf.spansheet"))));
+        while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
+        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QVERIFY(d.at("S1", "bending").isValid());
+        QCOMPARE(d.window->session().groups().size(), std::size_t(2));
+    }
+
+    void rowsOfAListAreStatedInTheJob() {
+        LibraryDesk d(trial::kJob, kListSheet);
+        d.go("S1", "things");
+        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.02"));
+        LibraryDesk::inDialog<app::ListDialog>([](app::ListDialog& dialog) {
+            QTableView& table = dialog.table();
+            QVERIFY(!dialog.rows().isStated());
+            // A wrong unit is refused, what was there stands.
+            const QModelIndex force = dialog.rows().index(0, 2);
+            QVERIFY(!dialog.rows().setData(force, QStringLiteral("2 m"), Qt::EditRole));
+            QVERIFY2(dialog.told().contains(QStringLiteral("kN")), qPrintable(dialog.told()));
+            QCOMPARE(force.data().toString(), QStringLiteral("0.02"));
+            // By key: a new row, field by field.
+            QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("addRow")), Qt::LeftButton);
+            QCOMPARE(dialog.rows().rowCount(), 2);
+            const QStringList fields{QStringLiteral("books"), QStringLiteral("60 cm"), QStringLiteral("150 N"), QStringLiteral("heavy")};
+            for (int c = 0; c < 4; ++c) {
+                table.setCurrentIndex(dialog.rows().index(1, c));
+                table.edit(dialog.rows().index(1, c));
+                auto* line = table.viewport()->findChild<QLineEdit*>();
+                QVERIFY(line != nullptr);
+                line->setText(fields[c]);
+                QTest::keyClick(line, Qt::Key_Return);
+                QTest::qWait(1);
+            }
+            dialog.accept();
+            QVERIFY2(!dialog.isVisible(), qPrintable(dialog.told()));
+        });
+        QTest::keyClick(&d.table(), Qt::Key_Return);
+        QVERIFY2(d.text().contains(QStringLiteral("        list  things\n        thing, at [m], F [kN], kind [text]\n        vase, 0.3, 0.02, light\n"
+                                                  "        books, 60 cm, 150 N, heavy\n        end\n")),
+                 qPrintable(d.text()));
+        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.17"));
+        QCOMPARE(d.shown("S2", "F_all"), QStringLiteral("0.02"));
+        // Rows that cannot be stated are told, and nothing is stated.
+        const QString before = d.text();
+        LibraryDesk::inDialog<app::ListDialog>([](app::ListDialog& dialog) {
+            QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("addRow")), Qt::LeftButton);
+            dialog.accept();
+            QVERIFY(dialog.isVisible());
+            QVERIFY(dialog.told().contains(QStringLiteral("row ")));
+            dialog.reject();
+        });
+        d.run("editList");
+        QCOMPARE(d.text(), before);
+        LibraryDesk::inDialog<app::ListDialog>(
+            [](app::ListDialog& dialog) { QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("asInSheet")), Qt::LeftButton); });
+        d.run("editList");
+        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+    }
+
+    void theTextBesideTheGridAndTheGridFollowEachOther() {
+        LibraryDesk d;
+        d.go("S1", "L");
+        QTest::keyClick(d.window.get(), Qt::Key_E, Qt::ControlModifier);
+        editor::TextView& text = d.window->text().view();
+        QTRY_VERIFY(text.hasFocus());
+        QVERIFY(text.textCursor().block().text().contains(QStringLiteral("L = 1.2 m")));
+        // Down to the next row: the grid's selection comes along, without taking the focus.
+        QTest::keyClick(&text, Qt::Key_Down);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "q"));
+        QVERIFY(text.hasFocus());
+        QTest::keyClick(&text, Qt::Key_Up);
+        QTest::keyClick(&text, Qt::Key_End);
+        for (int i = 0; i < 5; ++i) QTest::keyClick(&text, Qt::Key_Backspace);
+        QTest::keyClicks(&text, QStringLiteral("1.5 m"));
+        QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.5"));
+        // Undone from the grid's side.
+        QTest::keyClick(&text, Qt::Key_Escape);
+        QVERIFY(d.table().hasFocus());
+        while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
+        QCOMPARE(text.toPlainText(), QString::fromLatin1(trial::kJob));
+        // The grid's edits are in the text at once, and the cursor goes along with the selection.
+        d.go("S2", "q");
+        QVERIFY(text.textCursor().block().text().contains(QStringLiteral("q = 0.5 kN/m")));
+        d.keys(QStringLiteral("0"));
+        d.keys(QStringLiteral(".7"));
+        d.key(Qt::Key_Return);
+        QTRY_VERIFY(text.toPlainText().contains(QStringLiteral("q = 0.7 kN/m")));
+        // Saving writes what stands in the text.
+        d.window->text().setFocus();
+        QTest::keyClicks(&text, QStringLiteral(" "));
+        QTest::keyClick(d.window.get(), Qt::Key_S, Qt::ControlModifier);
+        QTRY_VERIFY(!d.window->isWindowModified());
+        QFile file(d.job());
+        QVERIFY(file.open(QIODevice::ReadOnly));
+        QCOMPARE(QString::fromUtf8(file.readAll()), text.toPlainText());
+    }
+
+    void adaptingByMouseAndKey() {
+        LibraryDesk d;
+        // A click selects, a double click opens the editor.
+        d.click(d.at("S2", "b"));
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "b"));
+        QTest::mouseDClick(d.table().viewport(), Qt::LeftButton, Qt::NoModifier, d.table().visualRect(d.at("S2", "b")).center());
+        QVERIFY(d.editor() != nullptr);
+        d.keys(QStringLiteral("180"));
+        d.key(Qt::Key_Return);
+        QTRY_COMPARE(d.shown("S2", "b"), QStringLiteral("180"));
+        // To the members at the right.
+        QTRY_VERIFY(d.table().hasFocus());
+        d.click(d.at("S1", "L"));
+        QTest::keyClick(d.window.get(), Qt::Key_R, Qt::ControlModifier | Qt::ShiftModifier);
+        QCOMPARE(d.shown("S2", "L"), QStringLiteral("1.2"));
+        // A block goes out as tab-separated text, and comes back in elsewhere as it is.
+        d.click(d.at("S1", "L"));
+        QTest::mouseClick(d.table().viewport(), Qt::LeftButton, Qt::ShiftModifier, d.table().visualRect(d.at("S2", "b")).center());
+        QTest::keyClick(d.window.get(), Qt::Key_C, Qt::ControlModifier);
+        QCOMPARE(QApplication::clipboard()->text(), QStringLiteral("1.2 m\t1.2 m\n200 mm\t180 mm\n"));
+        QApplication::clipboard()->setText(QStringLiteral("1.5 m\t5 ft\n150 mm\t160\n"));
+        d.click(d.at("S1", "L"));
+        QTest::keyClick(d.window.get(), Qt::Key_V, Qt::ControlModifier);
+        QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.5"));
+        QCOMPARE(d.shown("S2", "L"), QStringLiteral("1.524"));
+        QCOMPARE(d.shown("S2", "b"), QStringLiteral("160"));
+        // One wrong field, and none of them is taken.
+        const QString before = d.text();
+        QApplication::clipboard()->setText(QStringLiteral("1.6 m\t2 kg\n"));
+        LibraryDesk::inDialog<QDialog>([](QDialog& dialog) { dialog.accept(); });
+        QTest::keyClick(d.window.get(), Qt::Key_V, Qt::ControlModifier);
+        QCOMPARE(d.text(), before);
+        // A member of any sheet, moved and deleted; count and mark.
+        LibraryDesk::inDialog<app::AddMemberDialog>([](app::AddMemberDialog& dialog) {
+            auto* sheets = dialog.findChild<QComboBox*>();
+            sheets->setCurrentIndex(sheets->findData(QStringLiteral("shelf")));
+            dialog.findChildren<QLineEdit*>().first()->setText(QStringLiteral("S9"));
+            dialog.accept();
+        });
+        QTest::keyClick(d.window.get(), Qt::Key_N, Qt::ControlModifier | Qt::ShiftModifier);
+        QVERIFY(d.at("S9", "L").isValid());
+        QCOMPARE(d.window->gridView().current(), d.at("S9", "L"));
+        QTest::keyClick(d.window.get(), Qt::Key_Left, Qt::ControlModifier | Qt::ShiftModifier);
+        QVERIFY(d.at("S9", "L").column() < d.at("S2", "L").column());
+        d.run("removeMember");
+        QVERIFY(!d.window->session().job().memberByMark("S9"));
+        // A link is picked, its place says where from, it is followed and broken.
+        d.go("P1", "N");
+        QTRY_VERIFY(d.at("P1", "N").data(GridModel::FormRole).toInt() == int(GridModel::Form::Linked));
+        QCOMPARE(d.at("P1", "N").data(GridModel::LinkRole).toString(), QStringLiteral("S1.R*2"));
+        QTest::keyClick(d.window.get(), Qt::Key_L, Qt::ControlModifier | Qt::ShiftModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "R"));
+        while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
+        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+    }
+
+    void aCopyThatWasNotSavedComesBackAfterACrash() {
+        LibraryDesk d;
+        const auto& session = d.window->session();
+        QVERIFY(!d.window->session().edit(QStringLiteral("copy"), [](job::Job& job) { return job.copySheet("shelf", "our-shelf", {}); }));
+        const QDir journal(d.dir.filePath(QStringLiteral("journal")));
+        QTRY_COMPARE(journal.entryList({QStringLiteral("*.json")}).size(), 1);
+        const QString file = journal.filePath(journal.entryList({QStringLiteral("*.json")}).first());
+        QVERIFY(QFile::copy(file, file + QStringLiteral(".kept")));
+        QCOMPARE(session.job().filesTouched().size(), std::size_t(2));
+        d.tester.reset();
+        d.window.reset();
+        QVERIFY(QFile::rename(file + QStringLiteral(".kept"), file));
+        d.start();
+        QVERIFY(d.text().contains(QStringLiteral("member  S1 = our-shelf")));
+        QVERIFY(d.at("S1", "L").isValid());
+        QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.2"));
+        QVERIFY(!d.window->session().save());
+        QVERIFY(QFile::exists(d.dir.filePath(QStringLiteral("our-shelf.spansheet"))));
+    }
+};
+
+SPANWRIGHT_QT_TEST(SheetsTest);
+#include "sheets_test.moc"

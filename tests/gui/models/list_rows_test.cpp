@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: MIT
+#include <QAbstractItemModelTester>
+#include <QSignalSpy>
+#include <QTest>
+
+#include "gui/models/list_rows.h"
+#include "tests/gui/test_list.h"
+#include "tests/gui/trial_job.h"
+
+using namespace spanwright;
+using models::ListRows;
+
+namespace {
+
+const std::string kSheet = std::string(trial::kSheet) + R"(list    things by thing
+thing, at [m], kind [text]
+vase, 0.3, light
+end
+)";
+
+std::unique_ptr<models::JobSession> open() {
+    auto files = trial::files();
+    files->files["lib/shelf.spansheet"] = kSheet;
+    auto session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
+    session->open(QStringLiteral("shed/job.spanjob"));
+    return session;
+}
+
+} // namespace
+
+class ListRowsTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void rowsComeGoAndMoveInExactRuns() {
+        const auto s = open();
+        ListRows rows(*s, *s->find("S2", "things"));
+        QAbstractItemModelTester tester(&rows, QAbstractItemModelTester::FailureReportingMode::QtTest);
+        QSignalSpy inserted(&rows, &QAbstractItemModel::rowsInserted), removed(&rows, &QAbstractItemModel::rowsRemoved),
+            moved(&rows, &QAbstractItemModel::rowsMoved), changed(&rows, &QAbstractItemModel::dataChanged);
+        QCOMPARE(rows.headerData(1, Qt::Horizontal, Qt::DisplayRole).toString(), QStringLiteral("at [m]"));
+        QVERIFY(rows.insertRow(1));
+        QCOMPARE(inserted.count(), 1);
+        QCOMPARE(inserted.first().at(1).toInt(), 1);
+        QCOMPARE(inserted.first().at(2).toInt(), 1);
+        QVERIFY(rows.setData(rows.index(1, 0), QStringLiteral("book"), Qt::EditRole));
+        QVERIFY(rows.setData(rows.index(1, 1), QStringLiteral("2 ft"), Qt::EditRole));
+        QVERIFY(rows.setData(rows.index(1, 2), QStringLiteral("heavy, old"), Qt::EditRole));
+        QCOMPARE(changed.count(), 3);
+        rows.moveRow(1, -1);
+        QCOMPARE(moved.count(), 1);
+        QCOMPARE(rows.index(0, 0).data().toString(), QStringLiteral("book"));
+        rows.moveRow(0, -1); // there is nothing above it
+        QCOMPARE(moved.count(), 1);
+        QVERIFY(!rows.state());
+        QVERIFY2(trial::text(*s).find("        book, 2 ft, \"heavy, old\"\n        vase, 0.3, light\n        end\n") != std::string::npos,
+                 trial::text(*s).c_str());
+        QVERIFY(rows.removeRow(0));
+        QCOMPARE(removed.first().at(2).toInt(), 0);
+        QVERIFY(!rows.removeRow(7));
+        s->undoStack().undo();
+        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+    }
+
+    void fieldsAreCheckedAgainstTheirUnit() {
+        const auto s = open();
+        ListRows rows(*s, *s->find("S2", "things"));
+        QSignalSpy refused(&rows, &ListRows::refused);
+        QSignalSpy changed(&rows, &QAbstractItemModel::dataChanged);
+        for (const char* wrong : {"2 kg", "1,200", "", "so so"}) QVERIFY2(!rows.setData(rows.index(0, 1), QLatin1String(wrong), Qt::EditRole), wrong);
+        QCOMPARE(refused.count(), 4);
+        QCOMPARE(changed.count(), 0);
+        QCOMPARE(rows.index(0, 1).data().toString(), QStringLiteral("0.3"));
+        QVERIFY(rows.setData(rows.index(0, 1), QStringLiteral("0.3"), Qt::EditRole)); // as it was: no edit
+        QCOMPARE(changed.count(), 0);
+        QVERIFY(rows.setData(rows.index(0, 1), QStringLiteral("35 cm"), Qt::EditRole));
+        QCOMPARE(changed.first().at(0).toModelIndex(), rows.index(0, 1));
+        // A row that is not filled in is not stated.
+        rows.insertRow(0);
+        QVERIFY(rows.state().has_value());
+        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+    }
+};
+
+SPANWRIGHT_QT_TEST(ListRowsTest);
+#include "list_rows_test.moc"

@@ -197,7 +197,7 @@ private:
         std::vector<Counts> more;
         for (int round = 0; !spent(); ++round) {
             CoveringLp::Solution s = m_lp->solve();
-            m_work += (s.iterations + 2) * (kinds() + m_columns.size()) * 5; // what a pivot costs beside a step of a knapsack
+            m_work += (s.iterations + 2) * (kinds() + m_columns.size()) * 10; // what a pivot costs beside a step of a knapsack
             if (!s.ok) return out;
             out.x = std::move(s.x);
             std::vector<Worth> worth(kinds());
@@ -221,6 +221,11 @@ private:
             // Below the root a good answer is enough.
             if (round + 1 >= rounds || out.bound >= static_cast<std::int64_t>(std::ceil(s.value - 1e-6))) out.ok = true;
             if (round + 1 >= rounds) return out;
+            // A root that takes more than half of the work is left as it is: its columns still lead to good plans.
+            if (rounds == INT32_MAX && m_work > m_effort.work / 2) {
+                out.ok = true;
+                return out;
+            }
             addColumn(p.counts);
             for (Counts& c : more) {
                 if (c != p.counts) addColumn(std::move(c));

@@ -10,6 +10,7 @@
 #include "engine/shop/panel_core.h"
 #include "engine/shop/panel_layout.h"
 #include "engine/shop/panel_search.h"
+#include "engine/shop/panel_sets.h"
 
 namespace spanwright::shop {
 
@@ -30,6 +31,8 @@ public:
     }
 
 private:
+    static constexpr std::size_t kFewItems = 64;
+
     [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
 
     void keep(Packing p) {
@@ -50,6 +53,12 @@ private:
         m_relaxation->raise(static_cast<std::int64_t>(m_best.bins.size()), m_budget);
         const std::int64_t cost = costOfPanels(m_core, m_relaxation->panels());
         if (cost > m_bound.cost) m_bound = {cost, "guillotine relaxation"};
+        if (done() || m_items.size() > kFewItems) return;
+        // Listing every set that fits is worth a tenth of the work at most.
+        Budget some(m_budget.left() / 10, [this] { return m_budget.spent(); });
+        const std::int64_t bySets = costOfPanels(m_core, boundBySets(m_core, static_cast<std::int64_t>(m_best.bins.size()), some));
+        m_budget.add(some.done());
+        if (bySets > m_bound.cost) m_bound = {bySets, "linear relaxation over all sets of pieces that fit a panel"};
     }
 
     /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.

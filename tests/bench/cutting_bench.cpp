@@ -98,7 +98,7 @@ void knownLengths(const fs::path& sets, const std::string& only) {
     for (const auto& [set, members] : bySet) {
         if (("lengths " + set).find(only) == std::string::npos) continue;
         Tally t{"lengths " + set};
-        const double seconds = set == "Hard28" || set.find("HARD") != std::string::npos || set.find("201") != std::string::npos ? 10.0 : 2.0;
+        const double seconds = set == "Hard28" || set == "Scholl_3" || set == "AI" || set == "ANI" ? 10.0 : 2.0;
         for (const auto& f : members) run(t, f.stem().string(), lengthsOf(cutting::readTyped(f)), seconds, optima.at(f.stem().string()).first);
     }
     std::map<std::string, std::int64_t> listed;

@@ -3,9 +3,12 @@
 // verifier, and the small ones solved.
 #include <doctest/doctest.h>
 
+#include <random>
 #include <string>
 
+#include "engine/shop/panel_bound.h"
 #include "engine/shop/panel_plan.h"
+#include "engine/shop/panel_sets.h"
 #include "tests/bench/cutting_sets.h"
 
 using namespace spanwright::shop;
@@ -66,4 +69,28 @@ TEST_CASE("what fits by area alone need not fit edge to edge") {
     const PanelPlan plan = planPanels(p);
     CHECK(faultOf(p, plan) == "");
     CHECK(plan.panels == 2);
+}
+
+TEST_CASE("the relaxation over sets never lies above a plan nor below the area") {
+    std::mt19937 random(31);
+    int raised = 0;
+    for (int round = 0; round < 40; ++round) {
+        PanelProblem p;
+        p.stock.push_back({.width = 12, .height = 10});
+        for (int k = 0; k < 5; ++k) {
+            p.demands.push_back({.width = 3 + static_cast<std::int64_t>(random() % 7),
+                                 .height = 3 + static_cast<std::int64_t>(random() % 6),
+                                 .count = 1 + static_cast<std::int64_t>(random() % 2),
+                                 .mayTurn = random() % 2 == 0});
+        }
+        const PanelCore core = coreOf(p);
+        const PanelPlan plan = planPanels(p, effortOfSeconds(0.05));
+        REQUIRE(faultOf(p, plan) == "");
+        Budget budget(100'000'000, {});
+        const std::int64_t bySets = boundBySets(core, plan.panels, budget);
+        CHECK(bySets <= plan.panels);
+        CHECK(bySets >= areaBound(p, core).cost);
+        raised += bySets > areaBound(p, core).cost ? 1 : 0;
+    }
+    CHECK(raised > 3);
 }

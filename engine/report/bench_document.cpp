@@ -214,7 +214,7 @@ private:
         const meaning::Sheet& sheet = m_job.sheet(m.index);
         const auto q = std::find_if(sheet.quantities.begin(), sheet.quantities.end(),
                                     [](const meaning::Quantity& o) { return o.kind == meaning::Kind::Plot && o.what == "depth"; });
-        if (q == sheet.quantities.end() || !m.named) return std::nullopt;
+        if (q == sheet.quantities.end() || !m.cut) return std::nullopt;
         constexpr int kSamples = 1201;
         const auto plot = m_job.plot(m.index, q->id, kSamples);
         if (!plot || plot->x.size() < 2 || plot->curves.size() != 1) return std::nullopt;
@@ -299,7 +299,7 @@ private:
     [[nodiscard]] std::optional<Section> lifting(const shop::BuiltMember& m) const {
         const auto weight =
             std::find_if(m_w.weights.members.begin(), m_w.weights.members.end(), [&](const shop::MemberWeight& o) { return o.index == m.index; });
-        if (weight == m_w.weights.members.end() || !m.named) return std::nullopt;
+        if (weight == m_w.weights.members.end() || !m.named || (!m.cut && m.whole)) return std::nullopt;
         Section s;
         s.id = "bench-lift-" + std::to_string(m.index);
         s.mark = m.mark;

@@ -53,7 +53,10 @@ public:
         unpricedOperations();
         if (m_rows.labour.empty()) m_out.notCounted.emplace_back("labour: the job states none");
         for (const BuiltMember& m : m_parts.members) {
-            if (!m.named) m_out.notCounted.push_back(m.mark + ": its sheet names no pieces");
+            if (!m.named)
+                m_out.notCounted.push_back(m.mark + ": its sheet names no pieces");
+            else if (!m.cut && m.whole)
+                m_out.notCounted.push_back(m.mark + ": it has no pieces of its own");
             if (!m.whole) notProven("not every piece of " + m.mark + " could be worked out");
         }
         for (const std::string& left : m_parts.leftOut) m_out.notCounted.push_back(left);
@@ -116,7 +119,7 @@ private:
         Use& each = m_use[{"member", Measure::Count}];
         each.amounts.assign(n, 0.0);
         for (std::size_t i = 0; i < n; ++i)
-            if (m_parts.members[i].named) each.amounts[i] = static_cast<double>(m_parts.members[i].count);
+            if (m_parts.members[i].cut) each.amounts[i] = static_cast<double>(m_parts.members[i].count);
     }
 
     /// Cuts of a group go to its members by what their pieces weigh in `by`.

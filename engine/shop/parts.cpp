@@ -42,7 +42,7 @@ Parts gatherParts(const job::Job& job, const ShopRows& rows, const std::vector<s
             out.leftOut.push_back(view.mark + ", which stands in place of " + view.insteadOf);
             continue;
         }
-        BuiltMember member{m, view.mark, view.purpose, view.sheetTitle, static_cast<std::int64_t>(view.count), false, true, 0.0};
+        BuiltMember member{m, view.mark, view.purpose, view.sheetTitle, static_cast<std::int64_t>(view.count), false, false, true, 0.0};
         job::PieceList list = job.pieces(m);
         member.named = list.named;
         member.whole = list.problems.empty();
@@ -82,6 +82,7 @@ Parts gatherParts(const job::Job& job, const ShopRows& rows, const std::vector<s
             }
             out.parts.push_back(std::move(p));
         }
+        member.cut = out.parts.size() > first;
         member.length = lengthOf(out.parts, first);
         out.members.push_back(std::move(member));
     }

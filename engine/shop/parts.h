@@ -35,6 +35,7 @@ struct BuiltMember {
     std::string mark, purpose, sheetTitle;
     std::int64_t count = 1;
     bool named = false;  ///< its sheet has piece rows at all
+    bool cut = false;    ///< it has pieces: a scarf has none
     bool whole = true;   ///< all its pieces could be worked out
     double length = 0.0; ///< m: from its first piece's end to its last's if all state their place, else its longest piece
 };

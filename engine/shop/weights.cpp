@@ -122,7 +122,7 @@ Weights weigh(const Parts& parts, const ShopRows& rows) {
             w.centreWorking = {"sum of mass x place / sum of mass, glue and fasteners left out", number(moment) + " kg·m / " + kilograms(w.wood),
                                number(*w.centre) + " m"};
         }
-        out.known = out.known && (w.known || !m.named);
+        out.known = out.known && (w.known || !m.named || (m.whole && !m.cut));
         out.mass += w.mass * static_cast<double>(w.count);
         if (w.mass > 0.0 && (!out.heaviest || w.mass > out.members[*out.heaviest].mass)) out.heaviest = out.members.size();
         out.members.push_back(std::move(w));

@@ -244,6 +244,15 @@ TEST_CASE("pieces that find no stock are told, and the rest is planned") {
     CHECK(told("", few).find("W810 1 of the piece `joist` of") != std::string::npos);
 }
 
+TEST_CASE("a member without a piece of its own is no work and hides no mass") {
+    Bench b("job T\n" + kShop + "labour member = 12 min, 30 EUR/h on 2026-04-20\nmember J = trial\nmember K = trial\noff 3\nwith n_j = 0\n");
+    const Workshop& w = b.work();
+    CHECK(line(w, "member").cents == 600);
+    CHECK(line(w, "member").shares == std::vector<Cents>{600, 0});
+    CHECK(w.weights.known);
+    CHECK(w.bill.notCounted.back() == "K: it has no pieces of its own");
+}
+
 TEST_CASE("an alternative is neither bought nor cut unless it is asked for") {
     Bench b("job T\n" + kShop + "member J = trial\nmember K = trial\ninstead of J\noff 3\n");
     const Workshop& w = b.work();

@@ -3,7 +3,10 @@
 #include <QApplication>
 #include <QFileInfo>
 
+#include <memory>
+
 #include "engine/report/facts.h"
+#include "engine/shop/workshop.h"
 #include "gui/app/desk_window.h"
 #include "gui/app/print_dialog.h"
 #include "gui/models/text.h"
@@ -19,6 +22,7 @@ void DeskWindow::onPaper() {
     QApplication::restoreOverrideCursor();
     const QFileInfo file(models::fromUtf8(m_session->job().path()));
     PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
+    dialog.setWorkshop([this] { return std::make_shared<const shop::Workshop>(shop::work(m_session->job())); });
     dialog.exec();
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "gui/app/print_dialog.h"
 
+#include <QApplication>
 #include <QComboBox>
 #include <QDialogButtonBox>
 #include <QFileDialog>
@@ -17,6 +18,7 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <utility>
 
 #include "engine/io/files.h"
 #include "gui/app/paper_view.h"
@@ -108,6 +110,11 @@ PrintDialog::~PrintDialog() {
     if (m_setting) m_setting->wait();
 }
 
+void PrintDialog::setWorkshop(std::function<std::shared_ptr<const shop::Workshop>()> work) {
+    m_work = std::move(work);
+    if (m_form->currentIndex() == 0 && scope().members.empty()) m_soon.start();
+}
+
 void PrintDialog::choose(bool all) {
     const QSignalBlocker quiet(m_members);
     for (int i = 0; i < m_members->count(); ++i) m_members->item(i)->setCheckState(all ? Qt::Checked : Qt::Unchecked);
@@ -146,9 +153,15 @@ void PrintDialog::set() {
         m_count->setText(tr("no member is chosen"));
         return;
     }
+    const report::ReportScope chosen = scope();
+    if (m_work && chosen.members.empty() && !chosen.brief) {
+        QApplication::setOverrideCursor(Qt::WaitCursor);
+        m_facts.shop = std::exchange(m_work, nullptr)();
+        QApplication::restoreOverrideCursor();
+    }
     m_count->setText(tr("setting the pages..."));
     m_setting.reset(QThread::create(
-        [this, document = report::reportDocument(m_facts, scope()), form = format()] { m_set = std::make_shared<const paper::PageBook>(document, form); }));
+        [this, document = report::reportDocument(m_facts, chosen), form = format()] { m_set = std::make_shared<const paper::PageBook>(document, form); }));
     connect(m_setting.get(), &QThread::finished, this, &PrintDialog::take);
     m_setting->start();
 }

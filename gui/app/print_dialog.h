@@ -4,6 +4,7 @@
 #include <QDialog>
 #include <QTimer>
 
+#include <functional>
 #include <memory>
 #include <optional>
 
@@ -29,6 +30,8 @@ class PrintDialog : public QDialog {
 public:
     /// `member`: the one that the person was at; all are chosen where there is none. `proposed`: the name of the file.
     PrintDialog(report::JobFacts facts, std::optional<std::size_t> member, const QString& proposed, QWidget* parent);
+    /// How the workshop's pages come about; asked once, when the whole job is to be printed: planning takes its time.
+    void setWorkshop(std::function<std::shared_ptr<const shop::Workshop>()> work);
     ~PrintDialog() override;
     [[nodiscard]] PaperView& pages() { return *m_view; }
     /// The pages as chosen, waited for.
@@ -45,6 +48,7 @@ private:
     void take();
     void askAndSave();
     report::JobFacts m_facts;
+    std::function<std::shared_ptr<const shop::Workshop>()> m_work;
     QString m_proposed;
     QListWidget* m_members;
     QComboBox *m_form, *m_size;

@@ -37,17 +37,19 @@ Mark ruleMark(QPointF from, QPointF to, qreal width, bool faint) {
     return {Mark::Line{from, to, width, Mark::Line::Stroke::Solid, faint}, QRectF(from, to).normalized()};
 }
 
+qreal BlockSetter::bodySize() const { return kBody * m_format.enlarged(); }
+
 Strips BlockSetter::section(const report::Section& s) {
     m_contents = s.id == "contents";
     const qreal width = m_format.body().width();
     Strips out;
-    if (!s.title.empty()) out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, kBody);
+    if (!s.title.empty()) out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, bodySize());
     for (const report::Block& b : s.blocks) {
         const auto* line = std::get_if<report::CalcLine>(&b.is);
         if (line != nullptr && s.calculation)
             append(out, calcRow(*line, width));
         else
-            append(out, blocks({b}, width, kBody));
+            append(out, blocks({b}, width, bodySize()));
     }
     if (out.empty()) out.emplace_back();
     out.front().ids.push_back(s.id);
@@ -62,7 +64,7 @@ Strips BlockSetter::blocks(const std::vector<report::Block>& list, qreal width, 
 
 Strips BlockSetter::set(const report::Heading& h, qreal width, qreal) {
     LineStyle style;
-    style.size = h.level <= 1 ? 22 : h.level == 2 ? 13 : h.level == 3 ? 10 : 8.5;
+    style.size = (h.level <= 1 ? 22 : h.level == 2 ? 13 : h.level == 3 ? 10 : 8.5) * m_format.enlarged();
     style.voice = Voice::Strong;
     const qreal above = h.level <= 1 ? points(60) : h.level == 2 ? points(16) : points(12);
     Strip s = joined(stripsOf(setLines(m_types, h.text, width, style), 0, above));
@@ -175,9 +177,9 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     s.above = points(8);
     if (f.drawing.width > 0 && f.drawing.height > 0) {
         // A unit is a pixel of 1/96 in.
-        const qreal upright = std::min({points(0.75), width / f.drawing.width, room() * 0.62 / f.drawing.height});
+        const qreal upright = std::min({points(0.75) * m_format.enlarged(), width / f.drawing.width, room() * 0.62 / f.drawing.height});
         // Where the letters of a wide drawing would be too small to read, it stands along the page.
-        const qreal along = std::min({points(0.75), room() * 0.86 / f.drawing.width, width / f.drawing.height});
+        const qreal along = std::min({points(0.75) * m_format.enlarged(), room() * 0.86 / f.drawing.width, width / f.drawing.height});
         const bool turned = upright < points(kReadable) && along > upright * 1.2;
         const qreal scale = turned ? along : upright;
         const QSizeF drawn(f.drawing.width * scale, f.drawing.height * scale);
@@ -199,19 +201,19 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
 Strips BlockSetter::set(const report::CalcLine& c, qreal width, qreal size) {
     Strips out = blocks(c.calculation, width, size);
     for (const Inlines& r : c.result) append(out, set(report::Paragraph{r}, width, size));
-    if (!c.reference.empty()) append(out, set(report::Paragraph{c.reference}, width, kReference));
+    if (!c.reference.empty()) append(out, set(report::Paragraph{c.reference}, width, kReference * m_format.enlarged()));
     if (!out.empty() && !c.id.empty()) out.front().ids.push_back(c.id);
     return out;
 }
 
 Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
     const Columns columns(width);
-    Strips middle = blocks(c.calculation, columns.calculation, kBody);
+    Strips middle = blocks(c.calculation, columns.calculation, bodySize());
     if (!middle.empty()) middle.front().above = 0;
     LineStyle small;
-    small.size = kReference;
+    small.size = kReference * m_format.enlarged();
     LineStyle plain;
-    plain.size = kBody;
+    plain.size = bodySize();
     LineStyle apart;
     apart.size = 6;
     Strip reference = columnStrip(m_types, {c.reference}, columns.reference, small);
@@ -226,7 +228,7 @@ Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
     const qreal above = points(6);
     if (beside > room() * 0.5) {
         // Far too much for a narrow column: one below the other, broken wherever it has to be.
-        Strips out = set(c, width, kBody);
+        Strips out = set(c, width, bodySize());
         if (!out.empty()) out.front().above = above;
         return out;
     }

@@ -19,6 +19,7 @@ private:
     const PageFormat& m_format;
     bool m_contents = false; ///< links lead to page numbers
 
+    [[nodiscard]] qreal bodySize() const;
     [[nodiscard]] qreal room() const { return m_format.body().height(); }
     [[nodiscard]] Strips blocks(const std::vector<report::Block>& list, qreal width, qreal size);
     [[nodiscard]] Strips set(const report::Heading& h, qreal width, qreal size);

@@ -29,6 +29,7 @@ Mark textAt(Types& types, Voice voice, qreal size, const QString& text, QPointF 
 } // namespace
 
 PageBook::PageBook(const report::Document& document, const PageFormat& format) : m_format(format) {
+    m_format.largePrint = document.largePrint;
     m_title = QString::fromStdString(report::cleaned(document.title));
     BlockSetter setter(m_types, m_format);
     for (const report::Section& s : document.sections) fill(s, setter.section(s), headOf(document, s));
@@ -159,6 +160,7 @@ void PageBook::foot(const report::Document& d) {
         const qreal base = line + points(3) + face.ascent;
         marks.push_back(textAt(m_types, Voice::Plain, kSmall, inputs, {body.left(), base}, false));
         marks.push_back(textAt(m_types, Voice::Strong, kSmall, words("page %1 of %2").arg(i + 1).arg(m_pages.size()), {body.right(), base}, false, true));
+        if (margin.isEmpty()) continue;
         const qreal x = margin.left() - millimetres(1.5);
         marks.push_back(
             {Mark::Line{{x, margin.top()}, {x, margin.bottom()}, points(0.6), Mark::Line::Stroke::Dotted, true}, QRectF(x, margin.top(), 0, margin.height())});

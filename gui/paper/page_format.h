@@ -18,6 +18,7 @@ inline constexpr qreal kPerMillimetre = kPerPoint * 72 / 25.4;
 /// The paper, what is printed on, and the margin left free for remarks at its right.
 struct PageFormat {
     report::PaperWriter::Size size = report::PaperWriter::Size::A4;
+    bool largePrint = false; ///< to be read from a step away: no margin for remarks, and everything in larger letters
 
     [[nodiscard]] QSizeF paper() const {
         return size == report::PaperWriter::Size::A4 ? QSizeF(millimetres(210), millimetres(297)) : QSizeF(points(8.5 * 72), points(11 * 72));
@@ -25,11 +26,14 @@ struct PageFormat {
     /// Between the head line and the foot line of each page.
     [[nodiscard]] QRectF body() const {
         const QSizeF p = paper();
-        return {millimetres(20), millimetres(14), p.width() - millimetres(20 + 42), p.height() - millimetres(14 + 13)};
+        return {millimetres(20), millimetres(14), p.width() - millimetres(20 + (largePrint ? 14 : 42)), p.height() - millimetres(14 + 13)};
     }
-    /// Where a reviewer writes.
+    /// How much larger than usual letters are.
+    [[nodiscard]] qreal enlarged() const { return largePrint ? 1.7 : 1; }
+    /// Where a reviewer writes; without width where there is no such place.
     [[nodiscard]] QRectF remarks() const {
         const QRectF b = body();
+        if (largePrint) return {b.topRight(), QSizeF(0, b.height())};
         return {b.right() + millimetres(4), b.top(), paper().width() - b.right() - millimetres(4 + 6), b.height()};
     }
 };

@@ -3,6 +3,7 @@
 
 #include <QCheckBox>
 #include <QLabel>
+#include <QScrollBar>
 #include <QVBoxLayout>
 
 #include <algorithm>
@@ -29,7 +30,7 @@ PlotsPanel::PlotsPanel(const models::JobSession& session, QWidget* parent) : QSc
     m_empty = new QLabel(tr("This sheet draws no diagrams."), page);
     m_empty->setForegroundRole(QPalette::PlaceholderText);
     m_column->addWidget(m_empty);
-    m_overlaid = new QCheckBox(tr("With the sheet's other members"), page);
+    m_overlaid = new QCheckBox(tr("Other members too"), page);
     m_overlaid->hide();
     connect(m_overlaid, &QCheckBox::toggled, this, [this] { draw(); });
     m_column->addWidget(m_overlaid);
@@ -56,6 +57,10 @@ void PlotsPanel::refresh(bool now) {
 void PlotsPanel::showEvent(QShowEvent* event) {
     QScrollArea::showEvent(event);
     m_soon.start();
+}
+
+QSize PlotsPanel::minimumSizeHint() const {
+    return {widget()->minimumSizeHint().width() + verticalScrollBar()->sizeHint().width() + 2, fontMetrics().height() * 8};
 }
 
 void PlotsPanel::setOverlaid(bool on) { m_overlaid->setChecked(on); }

@@ -33,6 +33,9 @@ public:
     [[nodiscard]] const std::vector<PlotView*>& plots() const { return m_plots; }
     [[nodiscard]] const std::vector<DrawingView*>& sketches() const { return m_sketches; }
 
+    /// Never narrower than what is on it: nothing is cut at its right edge.
+    [[nodiscard]] QSize minimumSizeHint() const override;
+
 protected:
     void showEvent(QShowEvent* event) override;
 

@@ -247,6 +247,27 @@ private Q_SLOTS:
         insideThePaper(PageBook(report::reportDocument(report::sample::job(report::sample::hostile)), {}));
     }
 
+    void largePrintIsLargerAndLeavesNoMarginForRemarks() {
+        Document d = example();
+        d.sections.resize(4);
+        const PageBook usual(d, {});
+        d.largePrint = true;
+        const PageBook large(d, {});
+        insideThePaper(large);
+        apart(large);
+        QVERIFY(large.pageCount() > usual.pageCount());
+        QVERIFY(large.format().body().width() > usual.format().body().width());
+        QVERIFY(wordsOf(usual, 0).contains(QStringLiteral("remarks")));
+        QVERIFY(!wordsOf(large, 0).contains(QStringLiteral("remarks")));
+        const auto largest = [](const PageBook& book) {
+            int most = 0;
+            for (const Mark& m : book.marks(0))
+                if (const auto* t = std::get_if<Mark::Text>(&m.is)) most = std::max(most, t->font.pixelSize());
+            return most;
+        };
+        QVERIFY(largest(large) > largest(usual) * 1.5);
+    }
+
     void aWideDrawingStandsAlongThePage() {
         const auto figureOf = [](double width, double height) {
             report::Figure figure;

@@ -11,6 +11,8 @@
 #include "engine/units/format.h"
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
+#include "gui/editor/text_panel.h"
+#include "gui/editor/text_view.h"
 #include "gui/models/text.h"
 #include "gui/views/grid_view.h"
 
@@ -20,11 +22,13 @@ using models::fromUtf8;
 using models::toUtf8;
 
 void DeskWindow::copyCells() {
+    if (m_text->view().hasFocus()) return m_text->view().copy();
     const QModelIndexList cells = m_gridView->members().selectionModel()->selectedIndexes();
     if (!cells.isEmpty()) QApplication::clipboard()->setText(m_grid->copied(cells));
 }
 
 void DeskWindow::pasteCells() {
+    if (m_text->view().hasFocus()) return m_text->view().paste();
     const QModelIndex at = m_gridView->current();
     if (at.isValid()) tell(m_grid->paste(at, QApplication::clipboard()->text()));
 }

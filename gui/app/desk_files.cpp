@@ -14,6 +14,7 @@
 
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
+#include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
@@ -55,6 +56,7 @@ bool DeskWindow::save() {
 }
 
 bool DeskWindow::mayLeave() {
+    m_text->commit(); // what was typed a moment ago is an edit too
     if (!m_session->isOpen() || !m_session->isModified()) return true;
     QMessageBox box(QMessageBox::NoIcon, tr("Unsaved edits"), tr("%1 has edits that are not saved.").arg(QFileInfo(m_session->path()).fileName()),
                     QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
@@ -70,6 +72,7 @@ void DeskWindow::lookAgain() { m_watch.look(m_session->filesRead()); }
 
 void DeskWindow::filesChanged(const QStringList& files) {
     if (!m_session->isOpen()) return;
+    m_text->commit();
     if (!m_session->isModified()) {
         m_session->reload();
         statusBar()->showMessage(tr("%1 was changed by another program and is read anew.").arg(QFileInfo(files.first()).fileName()), 8000);

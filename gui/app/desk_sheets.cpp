@@ -111,7 +111,8 @@ void DeskWindow::openRow(const views::RowEditor::Place& place, const QString& te
         });
         tell(outcome);
         if (outcome) return;
-        Q_EMIT editor->dropped();
+        Q_EMIT editor->dropped(); // unless the grid has let go of it already
+        m_gridView->setFocus();
         // To the row as it stands now.
         if (const auto now = m_session->job().memberByMark(mark); now && m_session->hasSheet(*now))
             for (const meaning::Quantity& q : m_session->job().sheet(*now).quantities)

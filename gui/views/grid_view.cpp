@@ -93,6 +93,9 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     });
     connect(&model, &GridModel::modelReset, this, [this] {
         m_namesDelegate->forgetSymbols();
+        // Rows are others: the place of a row being written is gone.
+        if (m_rowEditor) m_rowEditor->deleteLater();
+        m_rowEditor = nullptr;
         fit();
         keepPlace();
     });

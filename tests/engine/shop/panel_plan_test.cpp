@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <doctest/doctest.h>
 
+#include <functional>
 #include <random>
 
 #include "engine/shop/panel_plan.h"
@@ -156,4 +157,50 @@ TEST_CASE("ten thousand pieces take bounded time and memory") {
     const PanelPlan plan = planPanels(p, effortOfSeconds(0.2));
     CHECK(faultOf(p, plan) == "");
     CHECK(plan.complete());
+}
+
+TEST_CASE("the verifier of panels finds faults") {
+    PanelProblem p = onePanel(24400, 12200, 32, {{9000, 4000, 4}, {7000, 5000, 3, true}, web(12180, 5000, 3000, 3)});
+    p.stock[0].cost = 7;
+    p.smallestOffcutWidth = 2000;
+    p.smallestOffcutHeight = 1000;
+    const PanelPlan plan = planned(p);
+    const auto spoilt = [&](const std::function<void(PanelPlan&)>& spoil) {
+        PanelPlan wrong = plan;
+        spoil(wrong);
+        return faultOf(p, wrong);
+    };
+    const auto all = [](PanelPlan& w, const std::function<void(CutLayout&)>& spoil) {
+        for (CutLayout& l : w.layouts) spoil(l);
+    };
+    CHECK(spoilt([](PanelPlan& w) { w.layouts.pop_back(); }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.layouts[0].times += 1; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.layouts[0].parts[0].at += 1; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.layouts[0].parts[0].box.width += 1; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.layouts[0].onHand = true; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.atLeast = w.cost + 1; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.proven = !w.proven; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.cost -= 1; }) != "");
+    CHECK(spoilt([](PanelPlan& w) { w.uncut[0] = 1; }) != "");
+    CHECK(spoilt([&](PanelPlan& w) { all(w, [](CutLayout& l) { l.pieces.pop_back(); }); }) != "");
+    // Moved by less than a kerf, moved wholly, called turned, shaped otherwise.
+    CHECK(spoilt([&](PanelPlan& w) { all(w, [](CutLayout& l) { l.pieces[0].box.x += 1; }); }) != "");
+    CHECK(spoilt([&](PanelPlan& w) {
+              all(w, [](CutLayout& l) {
+                  l.pieces[0].box.x += 10;
+                  for (Spot& c : l.pieces[0].outline) c.x += 10;
+              });
+          }) != "");
+    CHECK(spoilt([&](PanelPlan& w) { all(w, [](CutLayout& l) { l.pieces[0].outline[2].x -= 1; }); }) != "");
+    CHECK(spoilt([&](PanelPlan& w) { all(w, [](CutLayout& l) { l.slants.clear(); }); }) != "");
+    CHECK(spoilt([&](PanelPlan& w) { all(w, [](CutLayout& l) { l.offcuts.push_back({0, 0, 5000, 5000}); }); }) != "");
+    // A kerf that grows after the plan was made leaves no room.
+    PanelProblem wider = p;
+    wider.kerf = 33;
+    CHECK(faultOf(wider, plan) != "");
+    PanelProblem locked = p;
+    locked.demands[1].width = 5000;
+    locked.demands[1].height = 7000;
+    locked.demands[1].mayTurn = false;
+    CHECK(faultOf(locked, plan) != "");
 }

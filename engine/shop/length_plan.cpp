@@ -44,6 +44,7 @@ public:
         m_atLeast = std::max(areaBound(all), bigPiecesBound());
         keep(greedy(all));
         if (done()) return;
+        if (kinds() > kMostKinds) return; // columns would fill the memory, and with so many lengths the area is as good a bound
 
         makeProgram(all);
         const auto root = relax(all);
@@ -58,9 +59,10 @@ public:
     [[nodiscard]] std::int64_t atLeast() const { return m_atLeast; }
     [[nodiscard]] const std::vector<std::pair<Counts, std::int64_t>>& best() const { return m_best; }
     [[nodiscard]] std::uint64_t work() const { return m_work; }
-    [[nodiscard]] std::string how() const { return "linear relaxation over all patterns"; }
+    [[nodiscard]] std::string how() const { return kinds() > kMostKinds ? "length" : "linear relaxation over all patterns"; }
 
 private:
+    static constexpr std::size_t kMostKinds = 3000;
     static constexpr int kMostDetours = 40;
     static constexpr int kRoundsBelow = 12;
     static constexpr std::size_t kChoices = 6;

@@ -165,3 +165,12 @@ TEST_CASE("random jobs with bars of several lengths stand up to the verifier") {
     }
     CHECK(proven > 5);
 }
+
+TEST_CASE("ten thousand lengths, no two alike, take bounded time and memory") {
+    LengthProblem p = oneBar(60000, 30, {});
+    for (std::int64_t i = 0; i < 10000; ++i) p.demands.push_back({1000 + i * 5, 1});
+    const LengthPlan plan = planLengths(p, effortOfSeconds(0.3));
+    CHECK(faultOf(p, plan) == "");
+    CHECK(plan.complete());
+    CHECK(plan.cost <= plan.atLeast + plan.atLeast / 50);
+}

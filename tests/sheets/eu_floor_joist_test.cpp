@@ -331,6 +331,31 @@ TEST_CASE("no load: nothing is used up; more load, span or spacing never helps")
     }
 }
 
+TEST_CASE("the same joist in SI and in American units") {
+    // 1 ft = 0.3048 m, 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N (NIST SP 811): 0.55 and 2.0 kN/m2 in psf.
+    const SheetCase::Values sizes{{"s", "400 mm"}, {"b", "47 mm"}, {"h", "220 mm"}, {"spans", "2"}, {"L_2", "2.4384 m"}};
+    SheetCase si(kSheet, changed(changed(plain(), sizes), {{"held", "no"}, {"T_d", "2 kN"}}));
+    SheetCase us(kSheet, changed(changed(plain(), sizes), {{"held", "no"},
+                                                           {"T_d", "449.617886194 lbf"},
+                                                           {"L", "11.8110236220472 ft"},
+                                                           {"L_2", "8 ft"},
+                                                           {"s", "15.748031496063 in"},
+                                                           {"b", "1.8503937007874 in"},
+                                                           {"h", "8.66141732283465 in"},
+                                                           {"g_k", "11.4869888659 psf"},
+                                                           {"q_k", "41.7708686034 psf"},
+                                                           {"B_f", "15.748031496063 ft"}}));
+    REQUIRE_MESSAGE(!us.hasErrors(), us.errors());
+    std::size_t compared = 0;
+    for (const auto& check : si.member().checks) {
+        if (!check.utilisation || *check.utilisation == 0) continue;
+        INFO(check.name);
+        CHECK(us.utilisation(check.name) == doctest::Approx(*check.utilisation).epsilon(1e-8));
+        ++compared;
+    }
+    CHECK(compared >= 8);
+}
+
 TEST_CASE("an edge that is not held costs strength, a stiffer class saves deflection") {
     SheetCase c(kSheet, changed(plain(), {{"held", "no"}, {"b", "35 mm"}, {"h", "300 mm"}, {"L", "5 m"}}));
     const double free = c.number("k_crit");

@@ -303,6 +303,30 @@ TEST_CASE("no load: nothing is used up; more load and span never help") {
     }
 }
 
+TEST_CASE("the same beam in SI and in American units") {
+    // 1 in = 25.4 mm, 1 lbf = 4.4482216152605 N (NIST SP 811): 1 kN/m is 68.5217658568 lbf/ft.
+    SheetCase si(kSheet, own1());
+    SheetCase us(kSheet, changed(own1(), {{"L", "157.48031496063 in"},
+                                          {"h", "11.8110236220472 in"},
+                                          {"b", "2.83464566929134 in"},
+                                          {"h_f", "1.8503937007874 in"},
+                                          {"d_g", "1.8503937007874 in"},
+                                          {"l_c", "0.984251968503937 ft"},
+                                          {"l_cb", "0.984251968503937 ft"},
+                                          {"w_G", "27.751315172 plf"},
+                                          {"w_Q", "61.6695892711 plf"}}));
+    REQUIRE_MESSAGE(!us.hasErrors(), us.errors());
+    std::size_t compared = 0;
+    for (const CheckView& check : si.member().checks) {
+        if (!check.utilisation || *check.utilisation == 0) continue;
+        INFO(check.name);
+        CHECK(us.utilisation(check.name) == doctest::Approx(*check.utilisation).epsilon(1e-8));
+        ++compared;
+    }
+    CHECK(compared >= 10);
+    CHECK(us.in("N", "R_Q") == doctest::Approx(si.in("N", "R_Q")).epsilon(1e-9));
+}
+
 TEST_CASE("self weight, once") {
     // 2 flanges of 72*47 - 12*47 = 2820 mm2 at 420 kg/m3 and a web of 12*300 mm2 at 680 kg/m3: 4.8168 kg/m.
     auto values = own1();

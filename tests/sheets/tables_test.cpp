@@ -4,11 +4,13 @@
 
 #include <cmath>
 #include <map>
+#include <set>
 #include <string>
 
 #include "engine/io/files.h"
 #include "tests/sheets/sheet_case.h"
 
+using spanwright::sheets_test::libraryInMemory;
 using spanwright::sheets_test::readRows;
 using spanwright::sheets_test::readText;
 
@@ -28,6 +30,25 @@ TEST_CASE("every table names its source on its first line") {
         CHECK(text.substr(0, 2) == "# ");
         CHECK(text.find('\n') > 25);
     }
+}
+
+TEST_CASE("the first line of every table of a standard names the edition and says what was not seen in print") {
+    // Tables that hold nothing of a standard's: two answers, names of our own.
+    const std::set<std::string> ours{"tables/yes-no.csv", "tables/joist-holes.csv"};
+    std::size_t seen = 0;
+    for (const auto& [path, text] : libraryInMemory().files) {
+        const std::string name = path.substr(path.find('/') + 1);
+        if (name.rfind("tables/", 0) != 0 || ours.count(name) > 0) continue;
+        const std::string head = text.substr(0, text.find('\n'));
+        INFO(head);
+        CHECK((head.find(":19") != std::string::npos || head.find(":20") != std::string::npos || head.find(" 20") != std::string::npos ||
+               head.find("ASCE 7-16") != std::string::npos));
+        bool says = false;
+        for (const char* word : {"memory", "seen", "printed", "prints", "verified", "proved", "ours"}) says = says || head.find(word) != std::string::npos;
+        CHECK(says);
+        ++seen;
+    }
+    CHECK(seen >= 45);
 }
 
 TEST_CASE("strength classes are those of the reference") {

@@ -5,6 +5,7 @@
 
 #include <cmath>
 #include <string>
+#include <vector>
 
 #include "tests/sheets/sheet_case.h"
 
@@ -216,6 +217,27 @@ TEST_CASE("no load, and what is not stated") {
     // A size that Southern pine's table does not hold is an error, never a neighbour's value.
     SheetCase wrong(kSheet, changed(plain(), {{"species", "Southern pine"}, {"size", "4x12"}}));
     CHECK(wrong.verdict() == Verdict::NotComputed);
+}
+
+TEST_CASE("more load, span or spacing never lowers a utilisation") {
+    SheetCase c(kSheet, plain()), as(kSheet, plain());
+    const auto rises = [&](const char* name, const std::vector<const char*>& values, const char* back) {
+        for (const CheckView& check : as.member().checks) {
+            if (check.isRequire || !check.utilisation) continue;
+            double last = -1;
+            for (const char* value : values) {
+                c.set(name, value);
+                INFO(check.name, " ", std::string(name), " ", std::string(value));
+                CHECK(c.utilisation(check.name) >= last);
+                last = c.utilisation(check.name);
+            }
+            c.set(name, back);
+        }
+    };
+    rises("dead", {"5 psf", "10 psf", "20 psf", "40 psf"}, "10 psf");
+    rises("live", {"10 psf", "30 psf", "40 psf", "80 psf"}, "40 psf");
+    rises("L", {"8 ft", "10 ft", "14 ft", "18 ft"}, "14 ft");
+    rises("s", {"12 in", "16 in", "19.2 in", "24 in"}, "16 in");
 }
 
 TEST_CASE("thresholds of the factors, both sides, by hand") {

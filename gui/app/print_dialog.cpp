@@ -154,11 +154,13 @@ void PrintDialog::set() {
         return;
     }
     const report::ReportScope chosen = scope();
-    if (m_work && chosen.members.empty() && !chosen.brief) {
+    const bool whole = chosen.members.empty() && !chosen.brief;
+    if (m_work && whole) {
         QApplication::setOverrideCursor(Qt::WaitCursor);
-        m_facts.shop = std::exchange(m_work, nullptr)();
+        m_shop = std::exchange(m_work, nullptr)();
         QApplication::restoreOverrideCursor();
     }
+    m_facts.shop = whole ? m_shop : nullptr;
     m_count->setText(tr("setting the pages..."));
     m_setting.reset(QThread::create(
         [this, document = report::reportDocument(m_facts, chosen), form = format()] { m_set = std::make_shared<const paper::PageBook>(document, form); }));

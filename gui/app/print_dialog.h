@@ -49,6 +49,7 @@ private:
     void askAndSave();
     report::JobFacts m_facts;
     std::function<std::shared_ptr<const shop::Workshop>()> m_work;
+    std::shared_ptr<const shop::Workshop> m_shop;
     QString m_proposed;
     QListWidget* m_members;
     QComboBox *m_form, *m_size;

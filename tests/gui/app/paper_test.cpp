@@ -26,6 +26,7 @@ namespace {
 
 struct Trial {
     QTemporaryDir dir;
+    std::unique_ptr<models::JobSession> session;
     std::unique_ptr<PrintDialog> dialog;
 
     explicit Trial(std::optional<std::size_t> member) {
@@ -33,11 +34,12 @@ struct Trial {
         for (const auto& [name, text] :
              {std::pair{"job.spanjob", trial::kJob}, std::pair{"shelf.spansheet", trial::kSheet}, std::pair{"post.spansheet", trial::kOther}})
             QVERIFY(disk.write(path(name).toStdString(), text).ok());
-        models::JobSession session(dir.path());
-        session.open(path("job.spanjob"));
+        session = std::make_unique<models::JobSession>(dir.path());
+        session->open(path("job.spanjob"));
         report::Want want;
         want.rows = want.workings = true;
-        dialog = std::make_unique<PrintDialog>(report::gather(session.job(), want), member, path("job.pdf"), nullptr);
+        dialog = std::make_unique<PrintDialog>(report::gather(session->job(), want), member, path("job.pdf"), nullptr);
+        dialog->setWorkshop([this] { return std::make_shared<const shop::Workshop>(shop::work(session->job())); });
         // Whatever the machine's locale wants by default.
         combo("Size of the paper").setCurrentIndex(0);
         dialog->show();

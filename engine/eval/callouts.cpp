@@ -34,6 +34,19 @@ private:
     unsigned m_flags;
 };
 
+/// What is worked out by the way, once or lane by lane, reads nothing that varies: for it there are no points.
+class PointsAside {
+public:
+    explicit PointsAside(PointScope*& points) : m_points(points), m_kept(points) { points = nullptr; }
+    PointsAside(const PointsAside&) = delete;
+    PointsAside& operator=(const PointsAside&) = delete;
+    ~PointsAside() { m_points = m_kept; }
+
+private:
+    PointScope*& m_points;
+    PointScope* m_kept;
+};
+
 bool isHolding(BeamOutput o) { return o == BeamOutput::Holding || o == BeamOutput::HoldingMost || o == BeamOutput::HoldingLeast; }
 /// Of a support, not of a place.
 bool isReaction(BeamOutput o) { return o == BeamOutput::R || o == BeamOutput::RMost || o == BeamOutput::RLeast || isHolding(o); }
@@ -93,11 +106,16 @@ bool Engine::callOutBlock(const Formula& f, std::uint32_t index, const Operand* 
     if (c.part) return block(formula(c.node), n, mask, out);
     const Expr& e = m_pool.at(c.node);
     if (e.kind == ExprKind::UserCall) return userCallBlock(e, arguments, n, mask, out);
+    if (m_points != nullptr) {
+        if (e.kind == ExprKind::Reduce && variesByPoint(c.node, *m_points)) return reduceBlock(e, n, mask, out);
+        if (!stands(e, c.node)) return false; // by itself, later
+    }
     if (e.kind == ExprKind::BeamValue && !arguments[0].one) {
         bool laned = false;
         for (const QuantityId a : m_lanedAxes) laned = laned || a == e.factors.row;
         if (!laned && !isReaction(e.beamValue) && e.beamValue != BeamOutput::Residual) return beamBlock(e, arguments[0], n, mask, out);
     }
+    const PointsAside aside(m_points);
     const std::uint32_t taken = hidesChildren(e) ? 0 : count;
     std::vector<double> one(std::max<std::uint32_t>(taken, 1U));
     if (!variesByLane(c.node, arguments, taken)) {

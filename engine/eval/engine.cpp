@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "engine/eval/flags.h"
@@ -145,6 +146,10 @@ bool Engine::loadLanes(const Leaf& leaf, std::size_t n, Operand& out) {
         return true;
     }
     bool laned = false;
+    if (m_points != nullptr) {
+        const std::size_t at = leaf.kind == ExprKind::External ? leaf.index : leaf.quantity.index();
+        if (const PointRow* row = m_points->rows[at]) return loadPoints(leaf, *row, n, out);
+    }
     if (!m_lanedAxes.empty()) {
         if (leaf.kind == ExprKind::AxisField || leaf.kind == ExprKind::AxisKey) {
             laned = m_laneAxis[leaf.quantity.index()] != nullptr;
@@ -155,7 +160,11 @@ bool Engine::loadLanes(const Leaf& leaf, std::size_t n, Operand& out) {
     if (!laned) {
         double* one = m_arena.take(1);
         out = {one, true};
-        return load(leaf, *one);
+        if (load(leaf, *one)) return true;
+        if (m_points == nullptr) return false;
+        // Whatever reaches it raises a flag; a branch that no lane takes does not.
+        *one = std::numeric_limits<double>::signaling_NaN();
+        return true;
     }
     const Value& v = m_values->at(leaf.quantity);
     if (!v.known()) return false;
@@ -238,6 +247,7 @@ double Engine::run(const Formula& f) {
 bool Engine::block(const Formula& f, std::size_t n, const std::uint8_t* mask, double* out) {
     m_outerFlags |= raisedFlags();
     clearFlags();
+    if (m_points != nullptr) return lanes(f, n, mask, out); // a point that fails is worked out by itself, later
     if (m_blocks && n >= kFewLanes && lanes(f, n, mask, out)) return true;
     return oneByOne(f, n, mask, out);
 }

@@ -21,6 +21,15 @@ inline constexpr std::uint64_t kMostWork = 50'000'000; ///< evaluations of bodie
 inline constexpr std::size_t kFewLeaves = 24;          ///< frames up to this size live on the stack
 inline constexpr std::size_t kMostCases = 100'000;     ///< cases of one quantity
 
+struct PointRow;
+
+/// Lanes that are trial points: rows that vary have a number for each point, all others are as they stand.
+struct PointScope {
+    std::vector<const PointRow*> rows;   ///< by QuantityId; null: does not vary. Of a link: by reference
+    const std::uint32_t* list = nullptr; ///< points of the lanes; null: the first ones in order
+    std::vector<signed char> varying;    ///< by ExprId: what variesByPoint() found; -1: not yet asked
+};
+
 /// Evaluates formulas of one pool: compiles when first needed, loads leaves, runs scalars and blocks,
 /// works out call-outs. Holds the scope (rows of axes, range variables, parameters) of what is being
 /// evaluated; every public call leaves it as it was.
@@ -51,6 +60,13 @@ public:
     [[nodiscard]] bool cases(meaning::ExprId root, const std::vector<meaning::QuantityId>& axes, std::size_t count, std::vector<double>& out);
     /// A body at n places of its variable.
     [[nodiscard]] bool along(meaning::ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out);
+    /// A formula over n points of `scope` in lanes, in the present rows of the axes. False if a lane failed, or if
+    /// something in the formula cannot go in lanes: then nothing is said about it here.
+    [[nodiscard]] bool points(meaning::ExprId root, PointScope& scope, std::size_t n, double* out);
+    /// True where something under a node reads a row that varies; functions of the sheet included.
+    [[nodiscard]] bool variesByPoint(meaning::ExprId id, PointScope& scope) const;
+    /// False if working it out in lanes must fail: a range or a beam that varies.
+    [[nodiscard]] bool goesInLanes(meaning::ExprId root, PointScope& scope) const;
     /// The same as a number, but failing leaves no trace: for looking ahead.
     [[nodiscard]] std::optional<double> quietly(meaning::ExprId root);
 
@@ -111,6 +127,10 @@ private:
     bool callOutBlock(const Formula& f, std::uint32_t index, const Operand* arguments, std::uint32_t count, std::size_t n, const std::uint8_t* mask,
                       double* out);
 
+    [[nodiscard]] bool loadPoints(const Leaf& leaf, const PointRow& row, std::size_t n, Operand& out);
+    /// A call-out reads nothing that varies but by its arguments.
+    [[nodiscard]] bool stands(const meaning::Expr& e, meaning::ExprId id) const;
+    bool reduceBlock(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     [[nodiscard]] bool variesByLane(meaning::ExprId id, const Operand* arguments, std::uint32_t count);
     [[nodiscard]] std::size_t caseIndex(const std::vector<meaning::QuantityId>& axes) const;
     double userCall(const meaning::Expr& e, const double* arguments);
@@ -152,6 +172,8 @@ private:
     /// While lanes are consecutive cases of a row: its axes and the first case. Else null.
     const std::vector<meaning::QuantityId>* m_caseAxes = nullptr;
     std::size_t m_caseFirst = 0;
+
+    PointScope* m_points = nullptr; ///< set: lanes are trial points
 
     struct RangeScope {
         std::uint32_t slot = 0;

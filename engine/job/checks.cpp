@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "engine/job/core.h"
+#include "engine/job/judge.h"
 
 namespace spanwright::job {
 
@@ -13,32 +14,13 @@ namespace {
 
 using CheckState = CheckView::State;
 
-/// Demand may pass capacity by this much: what is equal on paper must not fail by the last bit.
-constexpr double kSlack = 1e-9;
-
 CheckView::Case judge(syntax::Op relation, double left, double right) {
     CheckView::Case c;
     c.left = left;
     c.right = right;
-    if (relation == syntax::Op::Equal || relation == syntax::Op::NotEqual) {
-        const bool equal = std::fabs(left - right) <= kSlack * std::fmax(std::fabs(left), std::fabs(right));
-        c.state = equal == (relation == syntax::Op::Equal) ? CheckState::Passes : CheckState::Fails;
-        return c;
-    }
-    const bool upward = relation == syntax::Op::Greater || relation == syntax::Op::GreaterEqual;
-    const double demand = upward ? right : left;
-    const double capacity = upward ? left : right;
-    if (!std::isfinite(demand) || !std::isfinite(capacity)) {
-        c.state = CheckState::NotComputed;
-        return c;
-    }
-    if (capacity <= 0.0) {
-        c.state = CheckState::NotProven;
-        return c;
-    }
-    const double u = demand / capacity;
-    if (std::isfinite(u)) c.utilisation = u;
-    c.state = demand <= capacity * (1.0 + kSlack) ? CheckState::Passes : CheckState::Fails;
+    const Judgement j = judged(relation, left, right);
+    c.state = j.state;
+    if (j.hasUtilisation) c.utilisation = j.utilisation;
     return c;
 }
 

@@ -52,6 +52,7 @@ struct Statement {
     base::ByteSpan span;                         ///< of the value within the row
     std::shared_ptr<const syntax::Document> own; ///< the one-row document of an override
     double si = 0.0;
+    std::optional<double> tolerance; ///< `58 mm +- 3 mm`: half width
     std::string key;
     std::shared_ptr<const meaning::Link> link;
     std::shared_ptr<eval::LinkProgram> program;
@@ -236,6 +237,11 @@ public:
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
     [[nodiscard]] diag::Diagnostic notStated(std::uint32_t slot, const meaning::Quantity& q) const;
     [[nodiscard]] std::optional<diag::Resolved> resolve(const diag::Place& place) const;
+
+    // ---- extract.cpp
+    [[nodiscard]] base::Result<Extract, diag::Diagnostic> extract(const std::vector<ValueName>& varied, ExtractCache& kept);
+    [[nodiscard]] base::Result<Ref, diag::Diagnostic> statable(const ValueName& name) const;
+    [[nodiscard]] ExtractMember extractMember(std::uint32_t slot, const std::vector<char>& downstream, ExtractCache& kept);
 
     // ---- copies.cpp
     [[nodiscard]] const CopyReport& copyReport(const SheetEntry& sheet) const;

@@ -111,6 +111,17 @@ std::optional<ListView> Job::list(std::size_t member, QuantityId id) const {
     return m_impl->core.list(m_impl->core.m_order[member], q);
 }
 
+std::vector<std::string> Job::givenNames() const {
+    std::vector<std::string> out;
+    for (const JobGiven& g : m_impl->core.m_givens)
+        if (!g.gone) out.push_back(g.quantity.name);
+    return out;
+}
+
+base::Result<Extract, diag::Diagnostic> Job::extract(const std::vector<ValueName>& varied, ExtractCache& kept) const {
+    return m_impl->current().extract(varied, kept);
+}
+
 Job::Done Job::setValue(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.setValue(mark, name, valueText); }
 Job::Done Job::override(std::string_view mark, std::string_view name, std::string_view valueText) { return m_impl->core.override(mark, name, valueText); }
 Job::Done Job::setJobGiven(std::string_view name, std::string_view valueText) { return m_impl->core.setJobGiven(name, valueText, true); }

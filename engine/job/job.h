@@ -14,6 +14,7 @@
 #include "engine/eval/program.h"
 #include "engine/eval/value.h"
 #include "engine/io/files.h"
+#include "engine/job/extract.h"
 #include "engine/job/verdict.h"
 #include "engine/meaning/sheet.h"
 #include "engine/meaning/typeset.h"
@@ -185,6 +186,14 @@ public:
     [[nodiscard]] std::vector<std::string> filesTouched() const; ///< texts that differ from what was read
     [[nodiscard]] std::optional<std::string> text(const std::string& file) const;
     base::Result<bool, io::IoError> save(); ///< writes the touched files, each all or nothing
+
+    // ---- trials
+    /// Names of the job's own givens, as they stand.
+    [[nodiscard]] std::vector<std::string> givenNames() const;
+    /// A copy of what lies downstream of some stated values (of a member, or with an empty mark the job's own),
+    /// apart from the job from then on; `kept` saves copying the same again. An error when one of them is no
+    /// value that can be stated.
+    [[nodiscard]] base::Result<Extract, diag::Diagnostic> extract(const std::vector<ValueName>& varied, ExtractCache& kept) const;
 
     // ---- calculating
     /// Brings everything up to date; gives how many quantities were worked out.

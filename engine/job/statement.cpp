@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What a job states for a row of a sheet: a value, a key, a link, the rows of a list.
 #include <algorithm>
+#include <cmath>
 #include <tuple>
 
 #include "engine/base/text.h"
@@ -66,6 +67,36 @@ std::vector<const meaning::Quantity*> Core::statedRows(const meaning::Sheet& she
     take(sheet.at(q->whenFalse));
     return out;
 }
+
+namespace {
+
+/// `58 mm +- 3 mm`, `58 mm +- 5 %`: false if there is no `+-`.
+bool readTolerance(const meaning::Quantity& q, const syntax::Document& document, std::uint32_t row, base::ByteSpan span, Statement& s) {
+    std::size_t sign = s.text.find("+-"), width = 2;
+    if (sign == std::string::npos) sign = s.text.find("\u00B1");
+    if (sign == std::string::npos) return false;
+    const std::string text(base::trimmed(std::string_view(s.text).substr(0, sign)));
+    const std::string half(base::trimmed(std::string_view(s.text).substr(sign + width)));
+    const auto wrong = [&](Code code, std::string message, std::string mend) {
+        s.diagnostics.push_back({code, Severity::Error, document.place(row, span), std::move(message), {}, {}, std::move(mend), {}});
+        return true;
+    };
+    const std::string form = "write a value with its tolerance, such as `58 mm +- 3 mm` or `58 mm +- 5 %`";
+    const auto value = units::readValue(text), tolerance = units::readValue(half);
+    if (!value) return wrong(value.error().code, quoted(text) + " before `+-`: " + value.error().message, form);
+    if (!tolerance) return wrong(tolerance.error().code, quoted(half) + " behind `+-`: " + tolerance.error().message, form);
+    if (value.value().unit.dimension != q.dimension) return wrong(Code::UnlikeDimensions, quoted(text) + " is no value for " + quoted(q.name), form);
+    const bool share = tolerance.value().unit.dimension.isNumber() && half.find('%') != std::string::npos;
+    if (!share && tolerance.value().unit.dimension != q.dimension)
+        return wrong(Code::UnlikeDimensions, "the tolerance " + quoted(half) + " is of another kind than the value", form);
+    if (!(tolerance.value().si >= 0.0)) return wrong(Code::OutOfRange, "the tolerance " + quoted(half) + " is below zero", form);
+    s.sort = Statement::Sort::Value;
+    s.si = value.value().si;
+    s.tolerance = share ? tolerance.value().si * std::fabs(s.si) : tolerance.value().si;
+    return true;
+}
+
+} // namespace
 
 std::optional<Diagnostic> Core::notSettable(const SheetEntry& entry, std::string_view name, const diag::Place& where) const {
     const meaning::Sheet& sheet = *entry.sheet;
@@ -240,6 +271,10 @@ Statement Core::readStatement(std::uint32_t slot, const meaning::Quantity& q, co
             s.si = value.value().si;
             return s;
         }
+    }
+    if (q.type == meaning::Type::Number && readTolerance(q, document, row, span, s)) {
+        settle(s, mark);
+        return s;
     }
     const auto& valueComplaints = line->valueComplaints;
     if (!valueComplaints.empty()) {

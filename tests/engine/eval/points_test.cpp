@@ -1,0 +1,118 @@
+// SPDX-License-Identifier: MIT
+#include "engine/eval/points.h"
+
+#include <bit>
+#include <cmath>
+#include <doctest/doctest.h>
+
+using namespace spanwright;
+using namespace spanwright::eval;
+using meaning::QuantityId;
+
+namespace {
+
+/// A sheet worked out as it stands, and some of its rows at many points of one given.
+struct Varied {
+    meaning::TextPool texts;
+    std::shared_ptr<const meaning::Sheet> sheet;
+    std::unique_ptr<Program> program;
+    MemberValues values;
+    std::unique_ptr<PointProgram> points;
+
+    explicit Varied(const std::string& text) {
+        const auto document = std::make_shared<const syntax::Document>(syntax::Document::read("t.spansheet", syntax::FileKind::Sheet, text));
+        sheet = meaning::analyse(
+            document, [](const std::string&) -> base::Result<std::string, diag::Diagnostic> { return base::Failure<diag::Diagnostic>{{}}; }, texts);
+        REQUIRE(sheet->diagnostics.empty());
+        program = std::make_unique<Program>(sheet);
+        values = at(program->evaluate(sheet->find("x")->id, {}).one);
+        points = std::make_unique<PointProgram>(sheet, values);
+    }
+    /// All rows with x stated, one after the other: they stand in their order.
+    MemberValues at(double x) {
+        MemberValues v;
+        v.values.resize(sheet->quantities.size());
+        for (int pass = 0; pass < 3; ++pass)
+            for (const meaning::Quantity& q : sheet->quantities) {
+                Value& slot = v.values[q.id.index()];
+                if (q.name == "x") {
+                    Value stated;
+                    stated.state = State::Known;
+                    stated.one = x;
+                    slot = program->stated(q.id, stated, v);
+                } else {
+                    slot = program->evaluate(q.id, v);
+                }
+            }
+        return v;
+    }
+    /// Every row at every point against the same worked out by itself.
+    void compare(const std::vector<double>& x) {
+        std::vector<QuantityId> rows;
+        for (const meaning::Quantity& q : sheet->quantities) rows.push_back(q.id);
+        points->setVarying(rows);
+        for (const bool oneByOne : {false, true}) {
+            points->setPoints(x.size());
+            for (int pass = 0; pass < 3; ++pass)
+                for (const QuantityId id : rows) {
+                    const meaning::Quantity& q = sheet->at(id);
+                    if (q.name == "x") {
+                        PointRow& row = points->row(id);
+                        row.setAll(State::Known, x.size());
+                        row.numbers.assign(kPoints, 0.0);
+                        std::copy(x.begin(), x.end(), row.numbers.begin());
+                        points->stated(id);
+                    } else if (oneByOne) {
+                        points->workOneByOne(id);
+                    } else {
+                        points->work(id);
+                    }
+                }
+            for (std::size_t i = 0; i < x.size(); ++i) {
+                const MemberValues alone = at(x[i]);
+                for (const meaning::Quantity& q : sheet->quantities) {
+                    const PointRow& row = points->row(q.id);
+                    const Value& v = alone.at(q.id);
+                    INFO(q.name, " at ", x[i]);
+                    REQUIRE(row.states[i] == v.state);
+                    if (v.state != State::Known || q.kind == meaning::Kind::Each || q.kind == meaning::Kind::List || q.kind == meaning::Kind::Beam) continue;
+                    const std::size_t cases = q.axes.empty() ? 1 : v.many.size();
+                    for (std::size_t c = 0; c < cases; ++c)
+                        REQUIRE(std::bit_cast<std::uint64_t>(row.numbers[c * kPoints + i]) == std::bit_cast<std::uint64_t>(v.data()[c]));
+                    for (std::size_t c = 0; c < v.right.size(); ++c)
+                        REQUIRE(std::bit_cast<std::uint64_t>(row.right[c * kPoints + i]) == std::bit_cast<std::uint64_t>(v.right[c]));
+                }
+            }
+        }
+    }
+};
+
+std::vector<double> spread(double from, double to, std::size_t n) {
+    std::vector<double> x;
+    for (std::size_t i = 0; i < n; ++i) x.push_back(from + (to - from) * static_cast<double>(i) / static_cast<double>(n - 1));
+    return x;
+}
+
+} // namespace
+
+TEST_CASE("points in lanes are what each is by itself, to the last bit") {
+    Varied v("sheet t\ntable t by k\nk, v\n0, 1\n1, 4\n3, 2\nend\ntable n by k\nk, f\na, 1\nb, 2.5\nc, -1\nend\neach e in n\nchoose c = b from n\ngiven x = 1 "
+             "from -2 to 4\n"
+             "define f(z) = z^2 + x\nderive a = x^3 - 2*x + 0.1\nderive b = if(x > 1, sqrt(x - 1), x/(x - 3))\nderive d = sqrt(x)\nderive g = min(a, d, "
+             "2)\nderive h = e.f*x + c.f\n"
+             "derive i = largest(h*x, over e) + sum(e.f*x, over e)\nderive j = interpolate(t.v, x)\nderive k = f(x) + f(2)\nderive l = integral(z*x, z from 0 "
+             "to 2)\n"
+             "derive m = largest(x - (z - x)^2, z from 0 to 3)\nderive o = round(3*x) + abs(x)^1.5\npart P only if x > 2\nderive q = x + 1\notherwise\nderive "
+             "q = x*e.f\npart R only if x < 0\nderive r = x/0.5\n"
+             "part S\ncheck s: h <= 3 + q\nrequire u: a < 10\n");
+    v.compare(spread(-2.5, 4.5, 97)); // past both limits, roots of negative numbers, past the table
+    v.compare({1.0});
+    v.compare(spread(0, 2.9, 256));
+}
+
+TEST_CASE("beams that vary") {
+    Varied v("sheet t\ngiven x [m] = 2 m from 0 m to 9 m\nbeam B from 0 m to x\n stiffness 1e6 (N*m^2)\n support 0 m, x\n load G line 2 (kN/m)\n load Q point "
+             "3 (kN) at 1 m\nend\n"
+             "derive M [kN*m] = largest(B.M(z), z from 0 m to x)\nderive R [kN] = B.R(1)\nderive w [mm] = B.w(x/2)\ncheck c: M <= 10 (kN*m)\n");
+    v.compare({0.5, 1.0, 1.5, 2.0, 4.0, 9.0, 9.5, 0.0});
+}

@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: MIT
+#include "engine/trial/reach.h"
+
+#include <cmath>
+#include <thread>
+
+#include "engine/trial/mends.h"
+#include "engine/trial/vary.h"
+#include "tests/engine/trial/bench.h"
+
+using namespace spanwright;
+using namespace spanwright::trial;
+using namespace spanwright::trial::tests;
+
+namespace {
+
+/// sag governs: L^3 = 384 E I/(5*300 w)
+double longest(double w, double b, double h, double e) { return std::cbrt(384 * e * b * h * h * h / 12 / (1500 * w)); }
+
+} // namespace
+
+TEST_CASE("a range to its end, on the passing side, with the check that ends it") {
+    const Desk desk(kOneJoist);
+    const auto r = reach(*desk.job, {.over = "J1.L", .aim = Aim::Largest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(r);
+    const double exact = longest(2000, 0.06, 0.24, 11e9);
+    REQUIRE(r.value().answer);
+    CHECK(*r.value().answer <= exact);
+    CHECK(exact - *r.value().answer < 0.001); // rounded down to a millimetre
+    CHECK(r.value().stretches.front().to == doctest::Approx(exact).epsilon(1e-6));
+    CHECK(r.value().ownRange);
+    CHECK(r.value().stops.front().find("sag") == 0);
+    const auto small = reach(*desk.job, {.over = "J1.h from 100 mm to 400 mm", .aim = Aim::Smallest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(small);
+    CHECK(*small.value().answer == doctest::Approx(0.2088).epsilon(1e-12));
+    CHECK(small.value().answerWritten == "208.8 mm");
+}
+
+TEST_CASE("how far a value can go, on a thread of its own while the job is edited and gone") {
+    auto desk = std::make_unique<Desk>(kOneJoist);
+    auto made = Trial::of(*desk->job, {{"J1", "h"}}, {});
+    auto table = planVary(*desk->job, {.over = {"J1.h from 160 mm to 260 mm by 20 mm"}, .show = {}, .aim = {}, .reach = {}, .samples = 200});
+    REQUIRE(made);
+    REQUIRE(table);
+    const auto own = ownRange(made.value().varied()[0]);
+    REQUIRE(own);
+    CHECK(own->limits);
+    HowFar far;
+    VaryTable rows;
+    REQUIRE(desk->job->setValue("J1", "h", "300 mm"));
+    std::thread other([&] {
+        far = howFar(made.value(), {own->from, own->to, 100, 1e-6}, {});
+        rows = vary(table.value(), {});
+    });
+    desk.reset();
+    other.join();
+    REQUIRE(far.around);
+    CHECK(far.stretches[*far.around].from == doctest::Approx(0.20872).epsilon(1e-4));
+    CHECK(far.stretches[*far.around].opensHigh);
+    REQUIRE(far.stopsLow.size() == 1);
+    CHECK(far.stopsLow.front().find("sag") == 0);
+    CHECK(far.stopsHigh.empty());
+    CHECK(rows.results.points == 6);
+    CHECK(rows.boundaries.size() == 1);
+}
+
+TEST_CASE("several stretches are all reported") {
+    const Desk desk("job S\nmember J1 = joist\n", "sheet joist\ngiven x = 1 from 0 to 10\nderive y = 0.7 + sin(x)\ncheck c: y <= 1.2\n");
+    const auto r = reach(*desk.job, {.over = "J1.x", .aim = Aim::Largest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(r);
+    CHECK(r.value().stretches.size() == 3); // up to pi/6, from 5/6 pi to 13/6 pi, from 17/6 pi on
+    CHECK(r.value().atEnd);
+    CHECK(*r.value().answer == 10.0);
+}
+
+TEST_CASE("choices in their order and by a formula") {
+    const Desk desk("job Shed\nmember J1 = joist\nwith w = 2.2 kN/m\n");
+    const auto r = reach(*desk.job, {.over = "J1.grade", .aim = Aim::Smallest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(r);
+    CHECK(r.value().answerShown == "C18");
+    const auto list =
+        reach(*desk.job, {.over = "J1.h in 300 mm, 180 mm, 220 mm", .aim = Aim::Smallest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(list);
+    CHECK(list.value().answerShown == "220 mm");
+    CHECK(list.value().options.front().label == "180 mm");
+    const auto cost =
+        reach(*desk.job, {.over = "J1.h in 300 mm, 180 mm, 220 mm", .aim = Aim::Smallest, .until = {}, .within = {}, .by = "1 m - h", .samples = 400}, {});
+    REQUIRE(cost);
+    CHECK(cost.value().answerShown == "300 mm"); // the least of 1 m - h
+    CHECK(cost.value().options.front().label == "300 mm");
+    CHECK_FALSE(reach(*desk.job, {.over = "J1.h in 300 mm", .aim = Aim::Smallest, .until = {}, .within = {}, .by = "nothing*2", .samples = 400}, {}));
+}
+
+TEST_CASE("until a quantity has a value: every place that has it, no jump past it") {
+    const Desk desk("job S\nmember J1 = joist\n",
+                    "sheet joist\ngiven x = 1 from 0 to 10\nderive y = (x - 3)^2\nderive z = if(x > 5, 2, 0)\ncheck c: y <= 100\n");
+    const auto r = reach(*desk.job, {.over = "J1.x", .aim = Aim::Until, .until = "J1.y=4", .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(r);
+    REQUIRE(r.value().stretches.size() == 2);
+    CHECK(*r.value().answer == doctest::Approx(1).epsilon(1e-9));
+    CHECK(r.value().stretches[1].from == doctest::Approx(5).epsilon(1e-9));
+    const auto jump = reach(*desk.job, {.over = "J1.x", .aim = Aim::Until, .until = "J1.z=1", .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(jump);
+    CHECK_FALSE(jump.value().answer);
+    CHECK(jump.value().reasons.front().find("jumps past 1") != std::string::npos);
+}
+
+TEST_CASE("single changes that make a failing member pass") {
+    const Desk desk("job Shed\nmember J1 = joist\nwith w = 4 kN/m\nmember P1 = post\nwith N = J1.R\n");
+    REQUIRE(desk.job->member(0).verdict == job::Verdict::Fails);
+    const Mends m = mendsFor(*desk.job, 0, {}, {});
+    CHECK(m.notLooked.empty());
+    std::string all;
+    for (const Mend& x : m.mends) all += x.text + "; ";
+    INFO(all);
+    REQUIRE(m.mends.size() == 4);
+    // The least change first; w L^3/(b h^3) must fall by a third; no grade is enough.
+    CHECK(m.mends[0].text == "L <= 3.65 m");
+    CHECK(m.mends[1].text == "h >= 263 mm");
+    const double h = std::cbrt(1500 * 4000.0 * 64 / 384 / 11e9 / 0.06 * 12);
+    CHECK(std::stod(m.mends[1].written) / 1000 >= h);
+    CHECK(std::stod(m.mends[1].written) / 1000 - h < 1e-4);
+    CHECK(all.find("b >= 78.") != std::string::npos);
+    CHECK(all.find("L <= 3.") != std::string::npos);
+    CHECK(all.find("w <= 3.0") != std::string::npos);
+    REQUIRE(m.noHelp.size() == 1);
+    CHECK(m.noHelp[0].find("grade") == 0);
+    CHECK(mendsFor(*desk.job, 1, {}, {}).mends.empty()); // it does not fail
+    // Each one, stated, does what it says.
+    for (const Mend& x : m.mends) {
+        Desk fresh("job Shed\nmember J1 = joist\nwith w = 4 kN/m\n");
+        REQUIRE(fresh.job->setValue("J1", x.name.name, x.written));
+        CHECK(fresh.job->member(0).verdict == job::Verdict::Ok);
+    }
+    // With hardly any work allowed it says what it left out.
+    const Mends few = mendsFor(*desk.job, 0, {.work = 10, .samples = 64}, {});
+    CHECK(few.mends.empty());
+    CHECK(few.notLooked.size() == 5);
+}
+
+TEST_CASE("a mend that would make another member worse is none") {
+    const Desk desk(
+        "job Shed\nmember J1 = joist\nwith w = 2 kN/m\nwith h = 150 mm\nwith L = 4 m\nmember P1 = post\nwith N = (J1.h/(1 m))*100*(1 kN)\nwith N_R = 20 kN\n");
+    REQUIRE(desk.job->member(0).verdict == job::Verdict::Fails);
+    for (const Mend& m : mendsFor(*desk.job, 0, {}, {}).mends) CHECK(m.name.name != "h"); // 209 mm would be too much for P1
+}
+
+TEST_CASE("a table of largest spans equals the closed form") {
+    const Desk desk(kOneJoist);
+    const auto t = vary(
+        *desk.job,
+        {.over = {"J1.h in 160 mm, 200 mm, 240 mm", "J1.grade", "J1.w in 1 kN/m, 2 kN/m"}, .show = {}, .aim = Aim::Largest, .reach = "J1.L", .samples = 200},
+        {});
+    REQUIRE(t);
+    REQUIRE(t.value().results.points == 18);
+    const double e[] = {9e9, 11e9, 12e9}, f[] = {11e6, 14.77e6, 18.46e6};
+    for (std::size_t i = 0; i < 18; ++i) {
+        const auto at = t.value().indices(i);
+        const double h = t.value().axes[0].values[at[0]], w = t.value().axes[2].values[at[2]];
+        const double sag = longest(w, 0.06, h, e[at[1]]), bending = std::sqrt(8 * f[at[1]] * 0.06 * h * h / 6 / w);
+        CHECK(t.value().reached[i].answer == doctest::Approx(std::min(sag, bending)).epsilon(1e-6));
+        CHECK(t.value().reachedStops[i] == (sag < bending ? "sag" : "bending"));
+    }
+}

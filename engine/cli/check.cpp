@@ -12,6 +12,7 @@ int perform(const CheckOptions& o, const Surroundings& around) {
     const std::unique_ptr<job::Job> job = openJob(o.file, around);
     if (!applySets(*job, o.set, around)) return kNotRead;
     report::Want want;
+    want.mends = true;
     want.rows = o.json;
     if (!o.member.empty()) {
         want.member = findMember(*job, o.member, around);

@@ -15,6 +15,10 @@ namespace spanwright::cli {
 [[nodiscard]] int perform(const StartOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const TidyOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const TickOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const VaryOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const ReachOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const WeighOptions& o, const Surroundings& around);
+[[nodiscard]] int perform(const SureOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const ExplainOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const CutOptions& o, const Surroundings& around);
 [[nodiscard]] int perform(const PriceOptions& o, const Surroundings& around);

@@ -23,6 +23,10 @@ usage: spanwright COMMAND [OPTIONS]
   sheets                  the ready sheets
   start JOB --with SHEET  a new job that asks for all it needs
   tidy FILE               align the columns of a sheet or job
+  vary FILE --over RANGE  a table or plot over one to three values
+  reach FILE --largest L  how far a value can go so that every check passes
+  weigh FILE NAME         which stated values weigh most on a check or quantity
+  sure FILE               does it still hold within the stated tolerances
   tick JOB NAME           put a reviewer's tick behind a value
   explain [CODE]          what a diagnostic's code means
 
@@ -264,6 +268,113 @@ example
   spanwright tick shed.spanjob J1.M_d --by AB --on 2026-05-04
 )";
 
+constexpr const char* kVary = R"(usage: spanwright vary FILE --over RANGE [--over RANGE]... [--show NAME...]
+                       [--largest NAME | --smallest NAME] [--plot FILE.svg]
+                       [--set NAME=VALUE]... [--json | --csv]
+
+Calculates the job at every value of a range or list, with everything that
+follows from it, through links into other members too: the greatest utilisation,
+its check, the verdict and what is shown. Up to three values at once.
+
+      --over RANGE       'h from 200 mm to 400 mm by 10 mm', 's in 3 ft, 4 ft',
+                         'grade in C24, C30', or a choice's name: all its rows
+      --show NAME...     rows and checks to show; a check shows its utilisation
+      --largest NAME     a span table: at each point the largest NAME with which
+                         every check passes ('L from 1 m to 9 m' if wanted)
+      --smallest NAME    the same, the smallest
+      --plot FILE.svg    draws it; what does not pass is hatched
+  -s, --set NAME=VALUE   take another value, here and now
+      --json, --csv      numbers in full, for other programs
+
+Points where a row has no value (a table's edge, a division by zero, a value
+outside its limits) are not computed; the others stand.
+
+examples
+  spanwright vary shed.spanjob --over 'J1.h from 160 mm to 260 mm by 20 mm'
+  spanwright vary shed.spanjob --over J1.grade --show J1.w_fin --plot grade.svg
+  spanwright vary floor-joist.spansheet --over 'grade in C24, C30' \
+      --over 'h in 170 mm, 195 mm, 220 mm' --over 's in 400 mm, 600 mm' \
+      --largest L --set q_k='2 kN/m^2'
+
+exit status: 0 the table was made, 1 it could not be, 2 wrong usage
+)";
+
+constexpr const char* kReach = R"(usage: spanwright reach FILE (--largest NAME | --smallest NAME |
+                        --with NAME --until NAME=VALUE)
+                        [--within VALUE] [--by FORMULA] [--apply]
+                        [--set NAME=VALUE]... [--json]
+
+Finds how far a value can go so that every check of every member that it reaches
+passes, or where a quantity has a value. It samples the range first, shows all
+stretches that pass, says how finely it looked, and names the check that ends
+the answer. Among the rows of a choice or a list it takes the first or last that
+passes.
+
+      --largest NAME     'L', or 'L from 2 m to 6 m', or 'h in 195 mm, 220 mm'
+      --smallest NAME    the same, the smallest
+      --with NAME        the value to be found, with
+      --until NAME=VALUE the quantity and what it is to be; of a check its
+                         utilisation
+      --within VALUE     how closely the ends are to be known
+      --by FORMULA       rows or values of a list in the order of this formula,
+                         as in --by 'b*h'
+      --apply            writes the answer into the file, as `spanwright set`
+  -s, --set NAME=VALUE   take another value, here and now
+      --json             the answer for other programs
+
+examples
+  spanwright reach shed.spanjob --largest J1.L
+  spanwright reach shed.spanjob --smallest 'J1.h from 150 mm to 400 mm'
+  spanwright reach shed.spanjob --smallest J1.grade --apply
+  spanwright reach shed.spanjob --with J1.h --until J1.w_fin='12 mm'
+
+exit status: 0 found, 1 not read or not computed, 2 wrong usage, 3 none passes
+)";
+
+constexpr const char* kWeigh = R"(usage: spanwright weigh FILE NAME [--plot FILE.svg] [--set NAME=VALUE]...
+                        [--json]
+
+Which stated values weigh most on a quantity, or on a check's utilisation: by
+how many per cent it changes for one per cent of each, the heaviest first,
+through links into other members. Exact where the formulas can be
+differentiated, else by small differences; which, is said.
+
+      --plot FILE.svg    draws the ranking
+  -s, --set NAME=VALUE   take another value, here and now
+      --json             numbers in full, for other programs
+
+examples
+  spanwright weigh shed.spanjob J1.bending
+  spanwright weigh floor-joist.spansheet w_fin --set L='4 m' --plot weights.svg
+)";
+
+constexpr const char* kSure = R"(usage: spanwright sure FILE [--member MARK] [--samples N] [--seed N] [--normal]
+                       [--plots FOLDER] [--set NAME=VALUE]... [--json]
+
+Members whose values have tolerances (`given b = 58 mm +- 3 mm` in a sheet, or
+`with b = 58 mm +- 3 mm` in a job): how far each value alone may go, the worst
+case of all together, and a sampling with its distribution. A worst case is
+called proved only when interval arithmetic proves it; otherwise it says at how
+many places no failure was found.
+
+  -m, --member MARK    only this member
+      --samples N      how many; 10000 if not said, fewer where that takes long
+      --seed N         another one gives other samples; the same the same
+      --normal         normally distributed, the tolerance being two standard
+                       deviations; otherwise evenly within it
+      --plots FOLDER   each check's distribution as an SVG file
+  -s, --set NAME=VALUE take another value, here and now
+      --json           numbers in full, for other programs
+
+examples
+  spanwright sure shed.spanjob
+  spanwright sure shed.spanjob --member J1 --samples 100000 --normal
+  spanwright sure shed.spanjob --set J1.b='58 mm +- 3 mm'
+
+exit status: 0 no failure was found, 1 not read or not computed, 2 wrong usage,
+3 something fails within its tolerances
+)";
+
 constexpr const char* kExplain = R"(usage: spanwright explain [CODE]
 
 Says at more length what a diagnostic's code means; without CODE, all of them.
@@ -276,8 +387,9 @@ example
 
 std::string helpText(const std::string& command) {
     static const std::map<std::string, const char*> kPages = {
-        {"check", kCheck}, {"working", kWorking}, {"set", kSet}, {"report", kReport}, {"sheets", kSheets},   {"start", kStart}, {"tidy", kTidy},
-        {"tick", kTick},   {"explain", kExplain}, {"cut", kCut}, {"price", kPrice},   {"compare", kCompare}, {"bench", kBench}, {"joints", kJoints}};
+        {"check", kCheck}, {"working", kWorking}, {"set", kSet},         {"report", kReport}, {"sheets", kSheets}, {"start", kStart},
+        {"tidy", kTidy},   {"tick", kTick},       {"explain", kExplain}, {"cut", kCut},       {"price", kPrice},   {"compare", kCompare},
+        {"bench", kBench}, {"joints", kJoints},   {"vary", kVary},       {"reach", kReach},   {"weigh", kWeigh},   {"sure", kSure}};
     const auto it = kPages.find(command);
     return it == kPages.end() ? kMain : it->second;
 }

@@ -69,6 +69,10 @@ struct Parsed {
     StartOptions start;
     TidyOptions tidy;
     TickOptions tick;
+    VaryOptions vary;
+    ReachOptions reach;
+    WeighOptions weigh;
+    SureOptions sure;
     ExplainOptions explain;
 };
 
@@ -153,6 +157,47 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     tick->add_option("--by", p.tick.by)->required()->check(checkWho);
     tick->add_option("--on", p.tick.on)->required()->check(checkDate);
 
+    CLI::App* vary = app.add_subcommand("vary");
+    vary->add_option("FILE", p.vary.file)->required();
+    vary->add_option("--over", p.vary.over)->required()->allow_extra_args(false)->take_all();
+    vary->add_option("--show", p.vary.show)->take_all();
+    CLI::Option* varyLargest = vary->add_option("--largest", p.vary.largest);
+    vary->add_option("--smallest", p.vary.smallest)->excludes(varyLargest);
+    vary->add_option("--plot", p.vary.plot);
+    CLI::Option* varyJson = vary->add_flag("--json", p.vary.json);
+    vary->add_flag("--csv", p.vary.csv)->excludes(varyJson);
+    addSet(*vary, p.vary.set);
+
+    CLI::App* reach = app.add_subcommand("reach");
+    reach->add_option("FILE", p.reach.file)->required();
+    CLI::Option* largest = reach->add_option("--largest", p.reach.largest);
+    CLI::Option* smallest = reach->add_option("--smallest", p.reach.smallest)->excludes(largest);
+    CLI::Option* with = reach->add_option("--with", p.reach.with)->excludes(largest)->excludes(smallest);
+    CLI::Option* until = reach->add_option("--until", p.reach.until)->needs(with);
+    with->needs(until);
+    reach->add_option("--within", p.reach.within);
+    reach->add_option("--by", p.reach.by);
+    reach->add_flag("--apply", p.reach.apply);
+    reach->add_flag("--json", p.reach.json);
+    addSet(*reach, p.reach.set);
+
+    CLI::App* weigh = app.add_subcommand("weigh");
+    weigh->add_option("FILE", p.weigh.file)->required();
+    weigh->add_option("NAME", p.weigh.name)->required();
+    weigh->add_option("--plot", p.weigh.plot);
+    weigh->add_flag("--json", p.weigh.json);
+    addSet(*weigh, p.weigh.set);
+
+    CLI::App* sure = app.add_subcommand("sure");
+    sure->add_option("FILE", p.sure.file)->required();
+    sure->add_option("--member,-m", p.sure.member);
+    sure->add_option("--samples", p.sure.samples)->check(CLI::Range(std::size_t{1}, std::size_t{10'000'000}));
+    sure->add_option("--seed", p.sure.seed);
+    sure->add_flag("--normal", p.sure.normal);
+    sure->add_option("--plots", p.sure.plots);
+    sure->add_flag("--json", p.sure.json);
+    addSet(*sure, p.sure.set);
+
     CLI::App* explain = app.add_subcommand("explain");
     explain->add_option("CODE", p.explain.code);
 }
@@ -227,8 +272,18 @@ Request readOptions(const std::vector<std::string>& arguments) {
         r.command = parsed.joints;
     else if (command == "bench")
         r.command = parsed.bench;
+    else if (command == "vary")
+        r.command = parsed.vary;
+    else if (command == "sure")
+        r.command = parsed.sure;
+    else if (command == "weigh")
+        r.command = parsed.weigh;
+    else if (command == "reach")
+        r.command = parsed.reach;
     else
         r.command = parsed.explain;
+    if (command == "reach" && parsed.reach.largest.empty() && parsed.reach.smallest.empty() && parsed.reach.with.empty())
+        return wrong(command, "what is to be reached: --largest NAME, --smallest NAME, or --with NAME --until NAME=VALUE?");
     if (command == "tidy" && !parsed.tidy.file.ends_with(".spanjob") && !parsed.tidy.file.ends_with(".spansheet"))
         return wrong(command, "FILE must be a *.spansheet or a *.spanjob");
     return r;

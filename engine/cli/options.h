@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <string>
 #include <variant>
 #include <vector>
@@ -63,11 +65,33 @@ struct TidyOptions {
 struct TickOptions {
     std::string job, name, by, on;
 };
+struct VaryOptions {
+    std::string file, largest, smallest, plot;
+    std::vector<std::string> over, show, set;
+    bool json = false, csv = false;
+};
+struct WeighOptions {
+    std::string file, name, plot;
+    std::vector<std::string> set;
+    bool json = false;
+};
+struct SureOptions {
+    std::string file, member, plots;
+    std::vector<std::string> set;
+    std::size_t samples = 0; ///< 0: as many as are usual
+    std::uint64_t seed = 1;
+    bool normal = false, json = false;
+};
+struct ReachOptions {
+    std::string file, largest, smallest, with, until, within, by;
+    std::vector<std::string> set;
+    bool apply = false, json = false;
+};
 struct ExplainOptions {
     std::string code;
 };
 using Command = std::variant<CheckOptions, WorkingOptions, SetOptions, ReportOptions, SheetsOptions, StartOptions, TidyOptions, TickOptions, ExplainOptions,
-                             CutOptions, PriceOptions, CompareOptions, BenchOptions, JointsOptions>;
+                             CutOptions, PriceOptions, CompareOptions, BenchOptions, JointsOptions, VaryOptions, ReachOptions, WeighOptions, SureOptions>;
 
 /// A command line that can be run, or what to say instead.
 struct Request {

@@ -77,6 +77,7 @@ int perform(const ReportOptions& o, const Surroundings& around) {
         return kUsage;
     }
     report::Want want;
+    want.mends = true;
     want.rows = true;
     want.workings = form != "json" && form != "csv";
     want.shop = form != "json" && !o.brief && o.members.empty();

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -50,6 +51,21 @@ struct ReportScope {
 
 /// A plot row as a drawing: axes with units, extremes labelled, one line kind per case.
 [[nodiscard]] Drawing plotDrawing(const job::PlotView& plot);
+/// What is marked in a plot besides its curves: stretches hatched, a level that matters, places with a word.
+struct PlotMarks {
+    struct Span {
+        double from = 0.0, to = 0.0;
+    };
+    struct Line {
+        double at = 0.0;
+        std::string text;
+        bool right = true; ///< the text stands to its right, where there is room
+    };
+    std::vector<Span> hatched;
+    std::optional<double> level;
+    std::vector<Line> lines;
+};
+[[nodiscard]] Drawing plotDrawing(const job::PlotView& plot, const PlotMarks& marks);
 /// A sketch drawn to scale: hatching, line weights, dimensions; texts do not cover one another.
 [[nodiscard]] Drawing sketchDrawing(const job::SketchView& sketch);
 /// Which members carry which: boxes with marks, loads coming from above.

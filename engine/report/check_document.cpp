@@ -2,6 +2,7 @@
 #include <algorithm>
 
 #include "engine/report/build.h"
+#include "engine/report/trial_document.h"
 #include "engine/report/words.h"
 #include "engine/units/format.h"
 
@@ -121,6 +122,7 @@ Section memberPart(const MemberFacts& m, const CheckSettings& settings) {
         for (const std::string& r : m.view.reasons) reasons.items.push_back({{plainText(r)}, {}});
         titled(s.blocks, "why it is not OK", {std::move(reasons)});
     }
+    if (m.mends) titled(s.blocks, "what would do, one change alone", {mendsList(*m.mends)});
     if (Table t = checksTable(m); !t.rows.empty()) titled(s.blocks, "checks, the governing one first", {std::move(t)});
     if (Table t = requiresTable(m); !t.rows.empty()) titled(s.blocks, "required besides", {std::move(t)});
     if (settings.explain) explain(s.blocks, m);

@@ -7,6 +7,7 @@
 
 #include "engine/job/job.h"
 #include "engine/shop/workshop.h"
+#include "engine/trial/mends.h"
 
 namespace spanwright::report {
 
@@ -49,7 +50,8 @@ struct MemberFacts {
     std::vector<std::string> notes;        ///< that the job puts under the member
     std::vector<std::string> tableSources; ///< "en338: EN 338:2016 ...", each once
     std::vector<PartFact> parts;
-    std::vector<RowFact> rows; ///< in document order; same order as view.quantities
+    std::optional<trial::Mends> mends; ///< only when wanted, and only of a member that FAILS
+    std::vector<RowFact> rows;         ///< in document order; same order as view.quantities
 };
 
 struct RemarkFact {
@@ -85,6 +87,7 @@ struct JobFacts {
 struct Want {
     bool rows = false;                 ///< formulas and values of all rows
     bool workings = false;             ///< implies rows; also letters, plots
+    bool mends = false;                ///< what would make a failing member pass
     std::optional<std::size_t> member; ///< only this one
     bool shop = false;                 ///< what the workshop makes of the job: planning takes its time
 };

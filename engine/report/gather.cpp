@@ -156,6 +156,7 @@ JobFacts gather(const job::Job& job, const Want& want) {
             const std::string source = t->name + ": " + t->comment;
             if (std::find(m.tableSources.begin(), m.tableSources.end(), source) == m.tableSources.end()) m.tableSources.push_back(source);
         }
+        if (want.mends && m.view.verdict == job::Verdict::Fails) m.mends = trial::mendsFor(job, i, {}, {});
         if (want.rows || want.workings) {
             for (const meaning::Part& p : sheet.parts) m.parts.push_back(gatherPart(job, i, sheet, p));
             m.rows.resize(m.view.quantities.size());

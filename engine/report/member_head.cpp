@@ -2,6 +2,7 @@
 #include "engine/report/member_head.h"
 
 #include "engine/report/build.h"
+#include "engine/report/trial_document.h"
 #include "engine/report/words.h"
 #include "engine/units/format.h"
 
@@ -31,6 +32,11 @@ void headInto(Section& s, const MemberFacts& m, const std::string& id) {
         for (const std::string& r : m.view.reasons) why.items.push_back({{plainText(r)}, {}});
         Framed frame{"Why it is not OK", {}};
         frame.blocks.push_back({std::move(why)});
+        s.blocks.push_back({std::move(frame)});
+    }
+    if (m.mends) {
+        Framed frame{"What would do, one change alone", {}};
+        frame.blocks.push_back({mendsList(*m.mends)});
         s.blocks.push_back({std::move(frame)});
     }
 }

@@ -76,7 +76,9 @@ void labelExtreme(Drawing& d, const Frame& frame, const Extreme& e, const job::P
 
 } // namespace
 
-Drawing plotDrawing(const job::PlotView& plot) {
+Drawing plotDrawing(const job::PlotView& plot) { return plotDrawing(plot, {}); }
+
+Drawing plotDrawing(const job::PlotView& plot, const PlotMarks& marks) {
     Drawing d;
     d.title = (plot.what.empty() ? plot.name : plot.what) + (plot.yUnit.empty() ? "" : " in " + plot.yUnit) + " over " + plot.xName +
               (plot.xUnit.empty() ? "" : " in " + plot.xUnit);
@@ -98,6 +100,7 @@ Drawing plotDrawing(const job::PlotView& plot) {
         d.shapes.push_back(Drawing::Text{{10, 25}, "not computed: there is nothing to draw", Drawing::Text::Anchor::Start, Drawing::Ink::Full, 12});
         return d;
     }
+    if (marks.level) frame.y.take(*marks.level);
     // The zero line is always on the paper, and a constant still has a height.
     frame.y.take(0.0);
     if (frame.y.low == frame.y.high) frame.y.high = frame.y.low + 1;
@@ -106,6 +109,24 @@ Drawing plotDrawing(const job::PlotView& plot) {
     const Drawing::Point zero = frame.at(frame.x.low, 0.0);
     d.shapes.push_back(Drawing::Rect{kLeft, kTop, kWidth, kHeight, false, Drawing::Ink::Faint});
     d.shapes.push_back(Drawing::Polyline{{{kLeft, zero.y}, {kLeft + kWidth, zero.y}}, Drawing::Ink::Full, Drawing::Dash::Solid, 0.8});
+    for (const PlotMarks::Span& span : marks.hatched) {
+        const double from = frame.at(std::max(span.from, frame.x.low), 0.0).x, to = frame.at(std::min(span.to, frame.x.high), 0.0).x;
+        if (to > from) d.shapes.push_back(Drawing::Rect{from, kTop, to - from, kHeight, true, Drawing::Ink::Faint});
+    }
+    if (marks.level) {
+        const double y = frame.at(frame.x.low, *marks.level).y;
+        d.shapes.push_back(Drawing::Polyline{{{kLeft, y}, {kLeft + kWidth, y}}, Drawing::Ink::Full, Drawing::Dash::Long, 0.8});
+        d.shapes.push_back(Drawing::Text{{kLeft - 5, y + 4}, number(*marks.level), Drawing::Text::Anchor::End, Drawing::Ink::Full, 10});
+    }
+    std::size_t lines = 0;
+    for (const PlotMarks::Line& line : marks.lines) {
+        const double x = frame.at(line.at, 0.0).x;
+        d.shapes.push_back(Drawing::Polyline{{{x, kTop}, {x, kTop + kHeight}}, Drawing::Ink::Full, Drawing::Dash::Short, 1.0});
+        const bool right = line.right ? x < kLeft + kWidth * 0.75 : x < kLeft + kWidth * 0.25;
+        const auto anchor = right ? Drawing::Text::Anchor::Start : Drawing::Text::Anchor::End;
+        const double aside = anchor == Drawing::Text::Anchor::End ? -4 : 4;
+        d.shapes.push_back(Drawing::Text{{x + aside, kTop + 12 + 13 * static_cast<double>(lines++ % 3)}, line.text, anchor, Drawing::Ink::Full, 11});
+    }
     const std::size_t curves = std::min(plot.curves.size(), kMaxCurves);
     for (std::size_t i = 0; i < curves; ++i) drawCurve(d, frame, plot.x, plot.curves[i].y, i);
     if (most.found && most.y > 0) labelExtreme(d, frame, most, plot, true);

@@ -102,6 +102,10 @@ Json memberJson(const MemberFacts& m) {
     Json assumptions = Json::array();
     for (const job::Assumption& a : m.view.assumptions) assumptions.push_back({{"name", text(a.name)}, {"what", text(a.what)}, {"shown", text(a.shown)}});
     const job::CheckView* governing = m.view.governing ? &m.view.checks[*m.view.governing] : nullptr;
+    Json mends = Json::array();
+    if (m.mends)
+        for (const trial::Mend& mend : m.mends->mends)
+            mends.push_back({{"name", text(mend.name.name)}, {"now", text(mend.nowShown)}, {"passes_with", text(mend.text)}, {"nearest", text(mend.written)}});
     return {{"mark", text(m.view.mark)},
             {"purpose", text(m.view.purpose)},
             {"sheet", text(m.view.sheetName)},
@@ -112,6 +116,7 @@ Json memberJson(const MemberFacts& m) {
             {"span", text(m.view.spanShown)},
             {"verdict", stampText(stampOf(m.view.verdict))},
             {"reasons", texts(m.view.reasons)},
+            {"mends", std::move(mends)},
             {"notes", texts(m.notes)},
             {"governing", governing ? text(governing->name) : Json(nullptr)},
             {"utilisation", governing ? number(governing->utilisation) : Json(nullptr)},

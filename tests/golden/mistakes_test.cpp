@@ -12,7 +12,9 @@
 #include <set>
 #include <sstream>
 #include <string>
+#include <vector>
 
+#include "engine/cli/run.h"
 #include "engine/diag/codes.h"
 #include "engine/diag/diagnostic.h"
 #include "engine/io/files.h"
@@ -54,6 +56,18 @@ std::string messages(const fs::path& folder, std::set<std::string>& codes) {
     for (const auto& e : fs::recursive_directory_iterator(folder)) {
         if (e.is_regular_file() && e.path().filename() != "expected.txt")
             files.files["work/" + fs::relative(e.path(), folder).generic_string()] = readAll(e.path());
+    }
+    // A mistake of a command rather than of a file: its words, one a line, stand in command.txt.
+    if (const auto command = files.files.find("work/command.txt"); command != files.files.end()) {
+        std::istringstream words(command->second);
+        std::vector<std::string> line;
+        for (std::string word; std::getline(words, word);) line.push_back(word);
+        std::ostringstream told, out;
+        const int status = cli::run(line, {files, out, told, "library"});
+        const std::string text = std::regex_replace(told.str(), std::regex("work/"), "");
+        const std::regex code("\\[([A-Z][0-9]{3})\\]");
+        for (std::sregex_iterator it(text.begin(), text.end(), code), end; it != end; ++it) codes.insert((*it)[1]);
+        return text + "status " + std::to_string(status) + "\n";
     }
     const std::string start = files.files.count("work/job.spanjob") != 0 ? "work/job.spanjob" : "work/trial.spansheet";
     const auto job = job::Job::open(files, start, {.library = "library", .cancelled = {}});

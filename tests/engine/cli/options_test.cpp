@@ -86,8 +86,8 @@ TEST_CASE("wrong usage is said and ends with 2") {
 }
 
 TEST_CASE("help teaches by example and fits the terminal; version says which") {
-    for (const char* command :
-         {"", "check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench", "joints"}) {
+    for (const char* command : {"", "check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench",
+                                "joints", "vary", "reach", "weigh", "sure"}) {
         CAPTURE(command);
         const Request r = *command == 0 ? readOptions({"--help"}) : readOptions({command, "--help"});
         CHECK(r.stop);
@@ -118,6 +118,10 @@ TEST_CASE("every option that is read is in its help page") {
     for (const char* o : {"--json", "--seconds", "--prices", "--set"}) has("compare", o);
     for (const char* o : {"--out", "--inches", "--seconds", "--prices", "--set"}) has("bench", o);
     has("joints", "--write");
+    for (const char* o : {"--over", "--show", "--largest", "--smallest", "--plot", "--json", "--csv", "--set"}) has("vary", o);
+    for (const char* o : {"--largest", "--smallest", "--with", "--until", "--within", "--by", "--apply", "--json", "--set"}) has("reach", o);
+    for (const char* o : {"--plot", "--json", "--set"}) has("weigh", o);
+    for (const char* o : {"--member", "--samples", "--seed", "--normal", "--plots", "--json", "--set"}) has("sure", o);
     has("start", "--with");
     for (const char* o : {"--by", "--on"}) has("tick", o);
     for (const char* o : {"--sheets", "--help", "--version"}) has("", o);
@@ -128,8 +132,8 @@ TEST_CASE("the man page names every command and option") {
     std::ostringstream text;
     text << in.rdbuf();
     const std::string page = text.str();
-    for (const char* command :
-         {"check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench", "joints"})
+    for (const char* command : {"check", "working", "set", "report", "sheets", "start", "tidy", "tick", "explain", "cut", "price", "compare", "bench", "joints",
+                                "vary", "reach", "weigh", "sure"})
         CHECK_MESSAGE(page.find(".TP\n.B " + std::string(command) + "\n") != std::string::npos, command);
     for (const char* option : {"member", "set",    "json", "csv",     "explain", "deep",    "case",     "out",      "as",       "plots",  "with", "by",
                                "on",     "sheets", "help", "version", "prices",  "seconds", "progress", "drawings", "workings", "inches", "write"})

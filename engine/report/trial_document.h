@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "engine/report/document.h"
+#include "engine/trial/mends.h"
+#include "engine/trial/reach.h"
+#include "engine/trial/tolerance.h"
+#include "engine/trial/vary.h"
+#include "engine/trial/weigh.h"
+
+/// Trials as documents, drawings and bytes.
+namespace spanwright::report {
+
+/// A table a handbook might print: rows along the first values, columns along the last one where there are several
+/// and one number is looked at; else a line a point.
+[[nodiscard]] Document varyDocument(const trial::VaryTable& t);
+/// Over a numeric axis: the greatest utilisation or what is shown, the stretches that do not pass hatched, the
+/// places where that changes named. Where several values vary each combination of the others is a curve.
+[[nodiscard]] Drawing varyDrawing(const trial::VaryTable& t);
+/// A line a point; numbers in the units of the heads, in full.
+[[nodiscard]] std::string writeVaryCsv(const trial::VaryTable& t);
+[[nodiscard]] std::string writeVaryJson(const trial::VaryTable& t);
+
+[[nodiscard]] Document reachDocument(const trial::Reach& r);
+[[nodiscard]] std::string writeReachJson(const trial::Reach& r);
+
+/// The values that a quantity depends on, the heaviest first.
+[[nodiscard]] Document weightsDocument(const trial::Weights& w);
+/// The same as bars: hatched ones lower the quantity, open ones raise it.
+[[nodiscard]] Drawing weightsDrawing(const trial::Weights& w);
+[[nodiscard]] std::string writeWeightsJson(const trial::Weights& w);
+
+/// Members under tolerances, each with its spreads, worst cases and distributions.
+[[nodiscard]] Document toleranceDocument(const std::vector<trial::Tolerance>& list);
+/// The distribution of one check's utilisation, with what fails hatched.
+[[nodiscard]] Drawing toleranceDrawing(const trial::Tolerance& t, const trial::CheckTolerance& c);
+[[nodiscard]] std::string writeToleranceJson(const std::vector<trial::Tolerance>& list);
+
+/// What would make a member pass, a line a change.
+[[nodiscard]] Bullets mendsList(const trial::Mends& m);
+
+/// "J1: b, h" as one name for people: the mark only where there are several members.
+[[nodiscard]] std::string trialName(const trial::ValueName& name, bool several);
+
+} // namespace spanwright::report

@@ -25,8 +25,6 @@ using syntax::RowKind;
 
 namespace {
 
-/// A commit that takes longer than a moment waits until the typing pauses.
-constexpr qint64 kQuick = 12;
 constexpr int kPause = 300;
 
 Note::Weight weightOf(diag::Severity s) {
@@ -174,7 +172,7 @@ void TextPanel::refresh() {
 
 void TextPanel::typed() {
     m_pending = true;
-    if (m_lastCost <= kQuick)
+    if (m_lastCost <= m_quick)
         commit();
     else
         m_soon.start(kPause);

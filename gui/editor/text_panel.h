@@ -39,6 +39,8 @@ public:
     [[nodiscard]] const QString& file() const { return m_file; }
     /// Shows what is wrong and where the selected value stands: it came into view.
     void refresh();
+    /// A letter is given to the job at once unless the last one took longer than this; then when the typing pauses.
+    void setQuick(qint64 milliseconds) { m_quick = milliseconds; }
     /// Gives what was typed to the job at once.
     void commit();
     /// The value that is selected in the grid: the cursor goes to its row, unless the person is in the text.
@@ -81,7 +83,8 @@ private:
     bool m_pending = false; ///< typed and not yet given to the job
     bool m_committing = false;
     bool m_following = false; ///< the cursor is moved by us
-    qint64 m_lastCost = 0;    ///< of the last commit, in milliseconds
+    qint64 m_quick = 12;
+    qint64 m_lastCost = 0; ///< of the last commit, in milliseconds
     std::optional<models::CellId> m_cell;
 };
 

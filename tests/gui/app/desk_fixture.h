@@ -13,6 +13,7 @@
 #include <string>
 
 #include "gui/app/desk_window.h"
+#include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 #include "gui/views/cell_editor.h"
 #include "gui/views/grid_view.h"
@@ -36,6 +37,7 @@ struct LibraryDesk {
     void start() {
         window = std::make_unique<spanwright::app::DeskWindow>(dir.filePath(QStringLiteral("lib")), dir.filePath(QStringLiteral("journal")));
         tester = std::make_unique<QAbstractItemModelTester>(&window->grid(), QAbstractItemModelTester::FailureReportingMode::QtTest);
+        window->text().setQuick(60'000); // however busy the machine
         window->openFile(job());
         window->resize(1280, 800);
         window->show();

@@ -33,6 +33,7 @@ struct Desk {
         session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
         session->open(QStringLiteral("shed/job.spanjob"));
         panel = std::make_unique<TextPanel>(*session);
+        panel->setQuick(60'000); // however busy the machine
         panel->resize(700, 400);
         panel->show();
         panel->refresh();
@@ -232,6 +233,7 @@ private Q_SLOTS:
         auto session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
         session->open(QStringLiteral("shed/job.spanjob"));
         TextPanel panel(*session);
+        panel.setQuick(60'000);
         panel.show();
         const auto at = static_cast<int>(panel.view().toPlainText().indexOf(QStringLiteral("L = 1.2"))) + 7;
         QTextCursor cursor = panel.view().textCursor();

@@ -36,6 +36,8 @@ void DeskWindow::buildActions() {
     const auto standard = [](QKeySequence::StandardKey key) { return QKeySequence::keyBindings(key); };
 
     QMenu& file = *menuBar()->addMenu(tr("&File"));
+    add(file, "new", tr("&New..."), standard(QKeySequence::New), [this] { newJob(); });
+    add(file, "backToJob", tr("&Back to the open job"), {}, [this] { showDesk(); });
     add(file, "open", tr("&Open..."), standard(QKeySequence::Open), [this] { chooseFile(); });
     m_recent = file.addMenu(tr("Open &again"));
     file.addSeparator();
@@ -157,7 +159,9 @@ void DeskWindow::buildActions() {
 void DeskWindow::refreshActions() {
     if (action(QStringLiteral("save")) == nullptr) return;
     const auto enable = [this](const char* name, bool on) { action(QLatin1String(name))->setEnabled(on); };
-    const bool open = m_session->isOpen();
+    // What acts on the job waits while the first page stands above it.
+    const bool open = m_session->isOpen() && m_stack->currentWidget() == m_desk;
+    enable("backToJob", m_session->isOpen() && !open);
     const QModelIndex at = open && m_pages->currentWidget() == m_gridView ? m_gridView->current() : QModelIndex();
     const auto cell = open && at.isValid() ? m_grid->cellAt(at) : std::nullopt;
     const bool editable = at.isValid() && (at.flags() & Qt::ItemIsEditable) != 0;

@@ -1,21 +1,18 @@
 // SPDX-License-Identifier: MIT
-// Files: opening, saving, what an earlier run left, what another program changed; the page that stands where no job is open.
+// Files: opening, saving, what an earlier run left, what another program changed.
 #include <QAction>
 #include <QFile>
 #include <QFileDialog>
 #include <QFileInfo>
-#include <QLabel>
-#include <QListWidget>
 #include <QMenu>
 #include <QMessageBox>
-#include <QPushButton>
 #include <QStatusBar>
-#include <QVBoxLayout>
 
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
+#include "gui/views/first_screen.h"
 
 namespace spanwright::app {
 
@@ -99,65 +96,7 @@ void DeskWindow::refreshRecent() {
         connect(action, &QAction::triggered, this, [this, path] { openFile(path); });
     }
     m_recent->setEnabled(!m_settings.recent.isEmpty());
-}
-
-void DeskWindow::startJob(const QString& sheet) {
-    job::Options options;
-    options.library = toUtf8(m_library);
-    const auto text = job::startJob(m_session->files(), toUtf8(sheet), options);
-    if (!text) {
-        tell(models::Refusal{fromUtf8(text.error().message), fromUtf8(text.error().mend)});
-        return;
-    }
-    QString path = QFileDialog::getSaveFileName(this, tr("Where the new job is kept"), QString(), tr("Jobs (*.spanjob)"));
-    if (path.isEmpty()) return;
-    if (!path.endsWith(QStringLiteral(".spanjob"))) path += QStringLiteral(".spanjob");
-    const auto written = m_session->files().write(toUtf8(path), text.value());
-    if (!written) {
-        tell(models::Refusal{fromUtf8(written.error().message), tr("choose another folder")});
-        return;
-    }
-    openFile(path);
-}
-
-QWidget* DeskWindow::buildWelcome() {
-    auto* page = new QWidget(this);
-    auto* column = new QVBoxLayout(page);
-    column->setContentsMargins(48, 36, 48, 24);
-    column->setSpacing(10);
-    auto* title = new QLabel(tr("What is to be built?"), page);
-    QFont large = font();
-    large.setPointSizeF(large.pointSizeF() * 1.6);
-    title->setFont(large);
-    column->addWidget(title);
-    auto* words = new QLabel(tr("Choose a ready sheet to begin a job with its first member, or open a job that there is."), page);
-    words->setWordWrap(true);
-    column->addWidget(words);
-    auto* list = new QListWidget(page);
-    list->setAccessibleName(tr("Ready sheets"));
-    for (const job::ReadySheet& sheet : job::readySheets(m_session->files(), toUtf8(m_library))) {
-        auto* item = new QListWidgetItem(QStringLiteral("%1   (%2)").arg(fromUtf8(sheet.title), fromUtf8(sheet.name)), list);
-        item->setData(Qt::UserRole, fromUtf8(sheet.name));
-        QStringList basis;
-        for (const std::string& b : sheet.basis) basis << fromUtf8(b);
-        item->setToolTip(basis.join(QLatin1Char('\n')));
-    }
-    if (list->count() > 0) list->setCurrentRow(0);
-    connect(list, &QListWidget::itemActivated, this, [this](QListWidgetItem* item) { startJob(item->data(Qt::UserRole).toString()); });
-    column->addWidget(list, 1);
-    auto* row = new QHBoxLayout;
-    auto* start = new QPushButton(tr("&Begin a job with it..."), page);
-    start->setEnabled(list->count() > 0);
-    connect(start, &QPushButton::clicked, this, [this, list] {
-        if (list->currentItem() != nullptr) startJob(list->currentItem()->data(Qt::UserRole).toString());
-    });
-    auto* openJob = new QPushButton(tr("&Open a job..."), page);
-    connect(openJob, &QPushButton::clicked, this, &DeskWindow::chooseFile);
-    row->addWidget(start);
-    row->addWidget(openJob);
-    row->addStretch(1);
-    column->addLayout(row);
-    return page;
+    m_first->setRecent(m_settings.recent);
 }
 
 } // namespace spanwright::app

@@ -26,6 +26,7 @@
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
+#include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
@@ -50,9 +51,8 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
     setLetters(m_settings.letters);
     setTheme(m_settings.theme);
     build();
+    buildFirst();
     buildActions();
-    m_stack->insertWidget(0, m_welcome = buildWelcome());
-    m_stack->setCurrentWidget(m_welcome);
     connect(m_session.get(), &models::JobSession::reset, this, &DeskWindow::jobReset);
     connect(m_session.get(), &models::JobSession::settled, this, &DeskWindow::jobSettled);
     connect(m_session.get(), &models::JobSession::modifiedChanged, this, [this] { refreshTitle(); });
@@ -204,10 +204,7 @@ void DeskWindow::build() {
 
 void DeskWindow::jobReset() {
     if (m_stack->currentWidget() != m_desk) {
-        m_stack->setCurrentWidget(m_desk);
-        m_workingDock->setVisible(m_workingSeen);
-        m_plotsDock->setVisible(m_plotsSeen);
-        m_textDock->setVisible(m_textSeen);
+        showDesk();
         m_gridView->setFocus();
     }
     refreshTabs();
@@ -259,6 +256,9 @@ void DeskWindow::refreshCautions() {
             if (!all.contains(text)) all << text;
         }
     }
+    if (m_stack->currentWidget() == m_first && m_first->job().isBegun())
+        for (const std::string& c : m_first->job().session().job().sheet(0).cautions)
+            if (!all.contains(fromUtf8(c))) all << fromUtf8(c);
     m_cautions->setCautions(first, all);
 }
 

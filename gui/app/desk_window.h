@@ -32,6 +32,7 @@ class TextPanel;
 }
 namespace spanwright::views {
 class CautionsFoot;
+class FirstScreen;
 class GridView;
 class PlotsPanel;
 class SentenceBar;
@@ -63,6 +64,9 @@ public:
     [[nodiscard]] QAction* action(const QString& name) const { return findChild<QAction*>(name); }
     /// Ticks and remarks, counted, as the foot of the window has it.
     [[nodiscard]] QString reviewInWords() const;
+    [[nodiscard]] views::FirstScreen& first() { return *m_first; }
+    /// Keeps the answers of the first page as a job and opens it; false when that is not done, which has been told.
+    bool keepFirstAs(const QString& path);
     void setTheme(Theme theme);
     void setLetters(int percent);
     /// Shows a value and remembers it in the history.
@@ -103,10 +107,13 @@ private:
     void filesChanged(const QStringList& files);
     void lookAgain();
     void refreshRecent();
-    void startJob(const QString& sheet);
-    QWidget* buildWelcome();
     // desk_paper.cpp
     void onPaper();
+    // desk_first.cpp
+    void buildFirst();
+    void newJob();
+    void showDesk();
+    void keepFirst();
     // desk_edits.cpp
     void copyCells();
     void pasteCells();
@@ -170,7 +177,7 @@ private:
     QComboBox* m_filter = nullptr;
     views::GridView* m_gridView = nullptr;
     QTableView* m_valuesView = nullptr;
-    QWidget* m_welcome = nullptr;
+    views::FirstScreen* m_first = nullptr;
     QWidget* m_desk = nullptr;
     QStackedWidget* m_pages = nullptr;
     views::SentenceBar* m_sentence = nullptr;

@@ -20,6 +20,7 @@
 #include "gui/ink/box_layout.h"
 #include "gui/views/cautions_foot.h"
 #include "gui/views/cell_editor.h"
+#include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/plot_view.h"
 #include "gui/views/plots_panel.h"
@@ -446,11 +447,9 @@ private Q_SLOTS:
         DeskWindow empty(d.dir.path(), d.dir.filePath(QStringLiteral("journal")));
         empty.show();
         QVERIFY(QTest::qWaitForWindowExposed(&empty));
-        QListWidget* sheets = nullptr;
-        for (QListWidget* w : empty.findChildren<QListWidget*>())
-            if (w->isVisible() && w->accessibleName() == QStringLiteral("Ready sheets")) sheets = w;
-        QVERIFY(sheets != nullptr);
-        QCOMPARE(sheets->count(), 2);
+        empty.first().chooseAnySheet();
+        QVERIFY(empty.first().rules().isVisible());
+        QCOMPARE(empty.first().rules().count(), 2);
     }
 };
 

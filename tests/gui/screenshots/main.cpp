@@ -15,10 +15,12 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/paper_view.h"
 #include "gui/app/print_dialog.h"
+#include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 
+namespace models = spanwright::models;
 using spanwright::app::DeskWindow;
 using spanwright::app::Theme;
 
@@ -44,7 +46,32 @@ int main(int argc, char** argv) {
         QTest::qWait(250);
         window.grab().save(folder + QLatin1Char('/') + QLatin1String(name) + QStringLiteral(".png"));
     };
-    picture("welcome", 1280, 800);
+    picture("first-page", 1280, 800);
+    window.first().choosePicture(models::FirstPicture::Joist);
+    picture("first-rules", 1280, 800);
+    window.first().begin(QStringLiteral("eu/floor-joist"));
+    picture("first-asked", 1280, 800);
+    const auto answer = [&](const char* name, const char* text) {
+        models::FirstJob& first = window.first().job();
+        (void)first.answer(first.rowOf(name), QString::fromUtf8(text));
+    };
+    for (const auto& [name, text] : {std::pair{"L", "4.2 m"}, {"grade", "C24"}, {"service", "1"}, {"category", "A"}, {"g_k", "0.5"}, {"B_f", "5 m"}})
+        answer(name, text);
+    (void)window.first().job().sayFrom(window.first().job().rowOf("g_k"), QStringLiteral("weighed by the builder (invented)"));
+    answer("q_k", "2 kg/m^2");
+    picture("first-refused", 1280, 800);
+    answer("q_k", "2.0");
+    picture("first-answered", 1280, 800);
+    window.setTheme(Theme::Dark);
+    picture("first-dark", 1600, 1000);
+    window.setLetters(180);
+    picture("first-large-dark", 1280, 720);
+    window.first().showPictures();
+    picture("first-page-large", 1024, 720);
+    window.setTheme(Theme::Light);
+    window.setLetters(100);
+    window.first().begin(QStringLiteral("eu/ridge-beam"));
+    picture("first-ridge", 1024, 720);
     window.openFile(job);
     window.activateWindow();
     window.gridView().setFocus();

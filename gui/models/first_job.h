@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <QAbstractListModel>
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <vector>
+
+#include "gui/models/job_session.h"
+
+namespace spanwright::models {
+
+/// A job that is not a file yet: one member of a ready sheet, and what the sheet asks for it as a list of questions.
+/// What is asked comes from the sheet alone: its asks, and the choices that it leaves open, in its order, as far as
+/// they apply; what it has a default for stands behind them, by part, and may be answered too.
+///
+/// Invariants: every answer is read and refused by the language's own rules, as in the grid; what was refused stays
+/// beside its question and changes nothing; what is said of where a figure comes from is kept until there is one.
+class FirstJob : public QAbstractListModel {
+    Q_OBJECT
+
+public:
+    enum Role {
+        NameRole = Qt::UserRole + 1,
+        SymbolRole,   ///< as it is read: "q_k"
+        UnitRole,     ///< shown
+        PartRole,     ///< title of the part that it stands in
+        ChoiceRole,   ///< bool: answered by a row of a table
+        RowsRole,     ///< QStringList: keys of the table's rows
+        RowWordsRole, ///< QStringList: the same with what the table says of them
+        NeededRole,   ///< bool: the sheet has no default for it
+        StatedRole,   ///< bool
+        DefaultRole,  ///< what the sheet takes unless it is stated, as shown
+        RangeRole,    ///< "0.3 m to 12 m"
+        SourceRole,   ///< what the sheet says of where such figures stand
+        AsksFromRole, ///< bool: where the figure comes from is asked too
+        FromRole,     ///< where it comes from, as answered
+        RefusalRole,  ///< why the last answer was not taken
+    };
+
+    explicit FirstJob(QString library, QObject* parent = nullptr);
+    ~FirstJob() override;
+
+    /// Begins with a member of a sheet, as "eu/floor-joist". Answers of the sheet before that fit are kept.
+    Outcome begin(const QString& sheet, const QString& mark);
+    [[nodiscard]] bool isBegun() const { return m_session && m_session->isOpen(); }
+    [[nodiscard]] const QString& sheet() const { return m_sheet; }
+    /// The draft as a job: verdict, sketches, working. Only when begun.
+    [[nodiscard]] JobSession& session() { return *m_session; }
+    [[nodiscard]] const job::MemberView& member() const { return m_session->job().member(0); }
+
+    Outcome answer(int row, const QString& typed);
+    /// Where the figure comes from; stands in the job behind the value.
+    Outcome sayFrom(int row, const QString& words);
+    [[nodiscard]] int rowOf(const std::string& name) const;
+    [[nodiscard]] int needed() const;       ///< questions that must be answered
+    [[nodiscard]] int neededStated() const; ///< and those that are
+
+    /// The job's text as it is to be kept, what is not stated yet written out to be filled in.
+    [[nodiscard]] base::Result<std::string, Refusal> text();
+
+    [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
+
+Q_SIGNALS:
+    /// Behind every answer that was taken, once the rows are up to date.
+    void answered();
+
+private:
+    struct Question {
+        meaning::QuantityId id;
+        bool needed = false;
+        friend bool operator==(const Question&, const Question&) = default;
+    };
+    [[nodiscard]] std::vector<Question> asked() const;
+    [[nodiscard]] const meaning::Quantity& quantity(const Question& q) const;
+    [[nodiscard]] std::string textNow() const;
+    void relay();
+    Outcome refuse(int row, const Refusal& why);
+
+    QString m_library, m_sheet;
+    std::unique_ptr<JobSession> m_session;
+    std::vector<Question> m_rows;
+    std::map<std::string, QString> m_from;     ///< said before there is a figure
+    std::map<std::string, Refusal> m_refusals; ///< by name
+};
+
+/// What a builder sees before the first sheet is named: which of the ready sheets serve which picture.
+enum class FirstPicture : std::uint8_t { Joist, Header, LevelBeam, RidgeBeam, Post };
+inline constexpr FirstPicture kFirstPictures[] = {FirstPicture::Joist, FirstPicture::Header, FirstPicture::LevelBeam, FirstPicture::RidgeBeam,
+                                                  FirstPicture::Post};
+[[nodiscard]] QString firstPictureName(FirstPicture picture);
+/// The mark that the first member of its kind is given: "J1".
+[[nodiscard]] QString firstMark(FirstPicture picture);
+/// The picture that a ready sheet belongs to; nothing for sheets that work out something else, such as loads.
+[[nodiscard]] std::optional<FirstPicture> pictureOf(const job::ReadySheet& sheet);
+
+} // namespace spanwright::models

@@ -1,0 +1,300 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/question_form.h"
+
+#include <QComboBox>
+#include <QEvent>
+#include <QGridLayout>
+#include <QLabel>
+#include <QLineEdit>
+#include <QScrollBar>
+#include <QToolButton>
+#include <QVBoxLayout>
+
+#include <algorithm>
+
+#include "gui/ink/palette.h"
+#include "gui/models/text.h"
+
+namespace spanwright::views {
+
+using models::FirstJob;
+
+namespace {
+
+QLabel* softLabel(QWidget* parent) {
+    auto* l = new QLabel(parent);
+    l->setWordWrap(true);
+    l->setTextFormat(Qt::PlainText);
+    l->setForegroundRole(QPalette::PlaceholderText);
+    l->setFont(ink::smallFont(parent->font()));
+    return l;
+}
+
+} // namespace
+
+QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(parent), m_job(job) {
+    const QModelIndex at = job.index(row);
+    m_name = at.data(FirstJob::NameRole).toString();
+    auto* grid = new QGridLayout(this);
+    grid->setContentsMargins(0, 2, 0, 8);
+    grid->setVerticalSpacing(2);
+    m_words = new QLabel(this);
+    m_words->setWordWrap(true);
+    m_words->setTextFormat(Qt::PlainText);
+    grid->addWidget(m_words, 0, 0, 1, 2);
+    const QString words = at.data().toString();
+    m_unit = softLabel(this);
+    m_unit->setWordWrap(false);
+    if (at.data(FirstJob::ChoiceRole).toBool()) {
+        m_choice = new QComboBox(this);
+        m_choice->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
+        m_choice->setMinimumContentsLength(16);
+        m_choice->setAccessibleName(words);
+        grid->addWidget(m_choice, 1, 0, 1, 2);
+        m_unit->hide();
+        // The wheel scrolls the page, it does not answer.
+        m_choice->setFocusPolicy(Qt::StrongFocus);
+        connect(m_choice, &QComboBox::currentIndexChanged, this, [this] {
+            if (!m_quiet) take();
+        });
+    } else {
+        m_line = new QLineEdit(this);
+        m_line->setAccessibleName(words);
+        grid->addWidget(m_line, 1, 0);
+        grid->addWidget(m_unit, 1, 1);
+        connect(m_line, &QLineEdit::editingFinished, this, &QuestionField::take);
+    }
+    m_about = softLabel(this);
+    grid->addWidget(m_about, 2, 0, 1, 2);
+    if (at.data(FirstJob::AsksFromRole).toBool()) {
+        m_from = new QLineEdit(this);
+        m_from->setFont(ink::smallFont(font()));
+        m_from->setPlaceholderText(tr("where the figure comes from"));
+        m_from->setAccessibleName(tr("%1: where the figure comes from").arg(words));
+        grid->addWidget(m_from, 3, 0, 1, 2);
+        connect(m_from, &QLineEdit::editingFinished, this, &QuestionField::say);
+    }
+    m_refusal = new QLabel(this);
+    m_refusal->setWordWrap(true);
+    m_refusal->setTextFormat(Qt::PlainText);
+    m_refusal->setFrameStyle(QFrame::Box | QFrame::Plain);
+    m_refusal->setMargin(4);
+    grid->addWidget(m_refusal, 4, 0, 1, 2);
+    grid->setColumnStretch(0, 1);
+    refresh(row);
+}
+
+QWidget* QuestionField::input() const { return m_line != nullptr ? static_cast<QWidget*>(m_line) : m_choice; }
+
+int QuestionField::row() const { return m_job.rowOf(models::toUtf8(m_name)); }
+
+void QuestionField::refresh(int row) {
+    const QModelIndex at = m_job.index(row);
+    m_quiet = true;
+    const QString symbol = at.data(FirstJob::SymbolRole).toString(), words = at.data().toString();
+    m_words->setText(symbol == words ? words : QStringLiteral("%1  (%2)").arg(words, symbol));
+    setToolTip(at.data(Qt::ToolTipRole).toString());
+    m_unit->setText(at.data(FirstJob::UnitRole).toString());
+    const bool stated = at.data(FirstJob::StatedRole).toBool();
+    const QString unlessStated = at.data(FirstJob::DefaultRole).toString();
+    const QString refused = at.data(FirstJob::RefusalRole).toString();
+    if (m_choice != nullptr) {
+        const QStringList keys = at.data(FirstJob::RowsRole).toStringList(), said = at.data(FirstJob::RowWordsRole).toStringList();
+        QStringList have;
+        for (int i = 1; i < m_choice->count(); ++i) have << m_choice->itemData(i).toString();
+        const QString none = unlessStated.isEmpty() ? tr("not stated yet") : tr("assumed: %1").arg(unlessStated);
+        if (have != keys || m_choice->count() == 0) {
+            m_choice->clear();
+            m_choice->addItem(none);
+            for (int i = 0; i < keys.size(); ++i) {
+                m_choice->addItem(said[i], keys[i]);
+                m_choice->setItemData(i + 1, said[i], Qt::ToolTipRole);
+            }
+        }
+        m_choice->setItemText(0, none);
+        if (refused.isEmpty()) m_choice->setCurrentIndex(stated ? std::max(0, m_choice->findData(at.data(Qt::EditRole))) : 0);
+    } else {
+        // A refused text stays as it was typed.
+        if (refused.isEmpty() && (!m_line->hasFocus() || !m_line->isModified())) m_line->setText(at.data(Qt::EditRole).toString());
+        m_line->setPlaceholderText(unlessStated.isEmpty() ? QString() : tr("assumed: %1").arg(unlessStated));
+    }
+    QStringList about;
+    if (const QString range = at.data(FirstJob::RangeRole).toString(); !range.isEmpty() && !stated) about << range;
+    if (const QString source = at.data(FirstJob::SourceRole).toString(); !source.isEmpty()) about << tr("see %1").arg(source);
+    m_about->setText(about.join(QStringLiteral("; ")));
+    m_about->setVisible(!about.isEmpty());
+    if (m_from != nullptr && !m_from->hasFocus()) m_from->setText(at.data(FirstJob::FromRole).toString());
+    m_refusal->setText(refused);
+    m_refusal->setVisible(!refused.isEmpty());
+    input()->setAccessibleDescription(refused.isEmpty() ? m_about->text() : refused);
+    m_quiet = false;
+}
+
+void QuestionField::take() {
+    const int at = row();
+    if (m_quiet || at < 0) return;
+    const QString typed = m_line != nullptr ? m_line->text() : m_choice->currentData().toString();
+    const QModelIndex index = m_job.index(at);
+    // Left as it stood: nothing was answered. A text that was refused is tried again only when it is another.
+    if (m_line != nullptr && !m_line->isModified()) return;
+    if (m_line == nullptr && typed == index.data(Qt::EditRole).toString()) return;
+    if (m_line != nullptr) m_line->setModified(false);
+    m_quiet = true;
+    (void)m_job.answer(at, typed);
+    m_quiet = false;
+    if (const int now = row(); now >= 0) refresh(now);
+}
+
+void QuestionField::say() {
+    const int at = row();
+    if (m_quiet || at < 0 || !m_from->isModified()) return;
+    m_from->setModified(false);
+    (void)m_job.sayFrom(at, m_from->text());
+    if (const int now = row(); now >= 0) refresh(now);
+}
+
+// ---- the form
+
+QuestionForm::QuestionForm(FirstJob& job, QWidget* parent) : QScrollArea(parent), m_job(job) {
+    setWidgetResizable(true);
+    setFrameStyle(QFrame::NoFrame);
+    setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    setFocusPolicy(Qt::NoFocus);
+    setAccessibleName(tr("What the sheet asks"));
+    auto* page = new QWidget(this);
+    auto* column = new QVBoxLayout(page);
+    column->setContentsMargins(2, 0, 14, 8);
+    column->setSpacing(2);
+    m_needed = new QVBoxLayout;
+    column->addLayout(m_needed);
+    m_applies = new QLabel(page);
+    m_applies->setWordWrap(true);
+    m_applies->setForegroundRole(QPalette::PlaceholderText);
+    column->addWidget(m_applies);
+    m_fold = new QToolButton(page);
+    m_fold->setCheckable(true);
+    m_fold->setAutoRaise(true);
+    m_fold->setToolButtonStyle(Qt::ToolButtonTextBesideIcon);
+    m_fold->setArrowType(Qt::RightArrow);
+    m_fold->setFocusPolicy(Qt::StrongFocus);
+    m_fold->setSizePolicy(QSizePolicy::Ignored, QSizePolicy::Fixed);
+    column->addWidget(m_fold);
+    m_rest = new QWidget(page);
+    m_assumed = new QVBoxLayout(m_rest);
+    m_assumed->setContentsMargins(0, 0, 0, 0);
+    column->addWidget(m_rest);
+    column->addStretch(1);
+    setWidget(page);
+    m_rest->hide();
+    connect(m_fold, &QToolButton::toggled, this, &QuestionForm::setAssumedShown);
+    connect(&job, &QAbstractItemModel::modelReset, this, &QuestionForm::rebuild);
+    connect(&job, &QAbstractItemModel::rowsInserted, this, &QuestionForm::follow);
+    connect(&job, &QAbstractItemModel::rowsRemoved, this, &QuestionForm::follow);
+    connect(&job, &QAbstractItemModel::dataChanged, this, &QuestionForm::follow);
+    rebuild();
+}
+
+void QuestionForm::rebuild() {
+    for (QuestionField* f : m_fields) delete f;
+    m_fields.clear();
+    follow();
+    verticalScrollBar()->setValue(0);
+}
+
+/// A field for each question, in their order; fields that are there already stay, with what is typed in them.
+void QuestionForm::follow() {
+    std::vector<QuestionField*> now;
+    int needed = 0, assumed = 0;
+    QString part;
+    for (int row = 0; row < m_job.rowCount(); ++row) {
+        const QModelIndex at = m_job.index(row);
+        const QString name = at.data(FirstJob::NameRole).toString();
+        QuestionField* f = field(name);
+        if (f == nullptr) {
+            f = new QuestionField(m_job, row, widget());
+            f->input()->installEventFilter(this);
+            if (f->from() != nullptr) f->from()->installEventFilter(this);
+        } else {
+            f->refresh(row);
+        }
+        const bool must = at.data(FirstJob::NeededRole).toBool();
+        QVBoxLayout* into = must ? m_needed : m_assumed;
+        const int place = must ? needed++ : assumed++;
+        if (into->indexOf(f) != place) into->insertWidget(place, f);
+        f->show();
+        now.push_back(f);
+    }
+    for (QuestionField* f : m_fields)
+        if (std::find(now.begin(), now.end(), f) == now.end()) f->deleteLater();
+    // By key in the order in which they are seen.
+    QWidget* last = nullptr;
+    const auto chain = [&last](QWidget* w) {
+        if (w == nullptr) return;
+        if (last != nullptr) setTabOrder(last, w);
+        last = w;
+    };
+    bool folded = false;
+    for (std::size_t i = 0; i < now.size(); ++i) {
+        if (static_cast<int>(i) == needed) {
+            chain(m_fold);
+            folded = true;
+        }
+        chain(now[i]->input());
+        chain(now[i]->from());
+    }
+    if (!folded) chain(m_fold);
+    m_fields = std::move(now);
+    m_fold->setText(tr("Assumed unless you say otherwise (%1)").arg(assumed));
+    m_fold->setVisible(assumed > 0);
+    m_applies->setText(needed == 0 ? tr("The sheet asks nothing: it has a default for everything.") : QString());
+    m_applies->setVisible(needed == 0);
+}
+
+QuestionField* QuestionForm::field(const QString& name) const {
+    for (QuestionField* f : m_fields)
+        if (f->name() == name) return f;
+    return nullptr;
+}
+
+void QuestionForm::setAssumedShown(bool shown) {
+    m_fold->setChecked(shown);
+    m_fold->setArrowType(shown ? Qt::DownArrow : Qt::RightArrow);
+    m_rest->setVisible(shown);
+}
+
+void QuestionForm::goTo(const QString& name) {
+    QuestionField* f = field(name);
+    if (f == nullptr) return;
+    if (m_rest->isAncestorOf(f)) setAssumedShown(true);
+    f->input()->setFocus(Qt::OtherFocusReason);
+    ensureWidgetVisible(f);
+}
+
+void QuestionForm::goToFirst() {
+    const QuestionField* first = nullptr;
+    for (int row = 0; row < m_job.rowCount(); ++row) {
+        const QModelIndex at = m_job.index(row);
+        if (!at.data(FirstJob::NeededRole).toBool()) continue;
+        if (first == nullptr || !at.data(FirstJob::StatedRole).toBool()) first = field(at.data(FirstJob::NameRole).toString());
+        if (!at.data(FirstJob::StatedRole).toBool()) break;
+    }
+    if (first != nullptr) goTo(first->name());
+}
+
+bool QuestionForm::eventFilter(QObject* object, QEvent* event) {
+    if (event->type() == QEvent::Wheel && qobject_cast<QComboBox*>(object) != nullptr) {
+        event->ignore();
+        return true;
+    }
+    if (event->type() == QEvent::FocusIn) {
+        // The whole question is seen, not only its line.
+        for (QObject* o = object; o != nullptr; o = o->parent())
+            if (auto* f = qobject_cast<QuestionField*>(o)) {
+                ensureWidgetVisible(f, 0, 12);
+                break;
+            }
+    }
+    return QScrollArea::eventFilter(object, event);
+}
+
+} // namespace spanwright::views

@@ -1,0 +1,205 @@
+// SPDX-License-Identifier: MIT
+// From the first page to a verdict, and from there to a job in a file, by key alone.
+#include <QApplication>
+#include <QComboBox>
+#include <QDialog>
+#include <QFile>
+#include <QLabel>
+#include <QLineEdit>
+#include <QListWidget>
+#include <QSettings>
+#include <QTemporaryDir>
+#include <QTest>
+
+#include "gui/app/desk_window.h"
+#include "gui/views/cautions_foot.h"
+#include "gui/views/drawing_view.h"
+#include "gui/views/first_picture.h"
+#include "gui/views/first_screen.h"
+#include "gui/views/first_standing.h"
+#include "gui/views/grid_view.h"
+#include "gui/views/question_form.h"
+#include "tests/gui/test_list.h"
+
+using namespace spanwright;
+using app::DeskWindow;
+using models::FirstPicture;
+
+namespace {
+
+struct First {
+    QTemporaryDir dir;
+    std::unique_ptr<DeskWindow> window;
+
+    First() {
+        QSettings().clear();
+        window = std::make_unique<DeskWindow>(QStringLiteral(SPANWRIGHT_SOURCE_DIR "/sheets"), dir.filePath(QStringLiteral("journal")));
+        window->resize(1280, 800);
+        window->show();
+        QVERIFY(QTest::qWaitForWindowExposed(window.get()));
+        window->activateWindow();
+        screen().button(FirstPicture::Joist)->setFocus();
+        QTRY_VERIFY(screen().button(FirstPicture::Joist)->hasFocus());
+    }
+    views::FirstScreen& screen() { return window->first(); }
+    void key(Qt::Key k, Qt::KeyboardModifiers m = Qt::NoModifier) { QTest::keyClick(QApplication::focusWidget(), k, m); }
+    void keys(const char* text) { QTest::keyClicks(QApplication::focusWidget(), QString::fromUtf8(text)); }
+    /// Types into the line that has the focus and goes on.
+    void type(const char* text) {
+        keys(text);
+        key(Qt::Key_Tab);
+    }
+    views::QuestionField& field(const char* name) { return *screen().form().field(QString::fromUtf8(name)); }
+};
+
+} // namespace
+
+class FirstScreenTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void fromThePictureToAVerdictAndAJobByKey() {
+        First f;
+        // To the header and back by the arrow keys, then into the joist.
+        f.key(Qt::Key_Right);
+        QVERIFY(f.screen().button(FirstPicture::Header)->hasFocus());
+        f.key(Qt::Key_Left);
+        f.key(Qt::Key_Return);
+        QTRY_VERIFY(f.screen().rules().hasFocus());
+        QStringList sheets;
+        for (int i = 0; i < f.screen().rules().count(); ++i) sheets << f.screen().rules().item(i)->toolTip();
+        QVERIFY2(sheets.contains(QStringLiteral("eu/floor-joist")) && sheets.contains(QStringLiteral("us/floor-joist")), qPrintable(sheets.join(u' ')));
+        f.screen().rules().setCurrentRow(static_cast<int>(sheets.indexOf(QStringLiteral("eu/floor-joist"))));
+        f.key(Qt::Key_Return);
+        QTRY_VERIFY(f.field("L").input()->hasFocus());
+        QCOMPARE(f.screen().standing().verdictWord(), QStringLiteral("NOT PROVEN"));
+        QCOMPARE(f.screen().standing().open().count(), 7);
+        QVERIFY(f.window->cautions().text().size() > 0);
+
+        f.type("3.6");
+        QCOMPARE(qobject_cast<QLineEdit*>(f.field("L").input())->text(), QStringLiteral("3.6 m"));
+        QVERIFY(f.field("grade").input()->hasFocus());
+        f.type("C24");
+        QVERIFY(f.field("service").input()->hasFocus());
+        f.type("1");
+        f.type("A");
+        // The load is refused in place, what was typed stays, and put right it is taken.
+        auto* line = qobject_cast<QLineEdit*>(f.field("g_k").input());
+        QVERIFY(line->hasFocus());
+        f.type("0.5 kg/m^2");
+        QCOMPARE(line->text(), QStringLiteral("0.5 kg/m^2"));
+        QVERIFY(f.field("g_k").refusal().isVisible());
+        QVERIFY2(f.field("g_k").refusal().text().contains(QStringLiteral("mend")), qPrintable(f.field("g_k").refusal().text()));
+        f.key(Qt::Key_Backtab);
+        QVERIFY(line->hasFocus());
+        line->selectAll();
+        f.type("0.5");
+        QVERIFY(!f.field("g_k").refusal().isVisible());
+        QVERIFY(f.field("g_k").from()->hasFocus());
+        f.type("weighed by the builder");
+        f.type("2.0");
+        f.type("EN 1991-1-1 Table 6.2");
+        QVERIFY(f.field("B_f").input()->hasFocus());
+        QVERIFY(f.screen().standing().verdictWord() != QStringLiteral("OK"));
+        f.type("5");
+        QCOMPARE(f.screen().standing().open().count(), 0);
+        const job::MemberView& view = f.screen().job().member();
+        QVERIFY(view.verdict == job::Verdict::Ok || view.verdict == job::Verdict::Fails);
+        QCOMPARE(f.screen().standing().verdictWord(), models::GridModel::verdictWord(view.verdict));
+        // The governing check in plain words, with what helps.
+        const QString said = f.screen().standing().said();
+        QVERIFY(view.governing.has_value());
+        QVERIFY2(said.contains(QString::fromStdString(view.checks[*view.governing].what)), qPrintable(said));
+        QVERIFY2(said.contains(QString::fromStdString(view.checks[*view.governing].note)), qPrintable(said));
+        QVERIFY(!f.screen().standing().findChildren<views::DrawingView*>().isEmpty());
+
+        const QString path = f.dir.filePath(QStringLiteral("first.spanjob"));
+        QVERIFY(f.window->keepFirstAs(path));
+        QTRY_VERIFY(f.window->gridView().isVisible());
+        QVERIFY(f.window->session().job().member(0).verdict == view.verdict);
+        QFile file(path);
+        QVERIFY(file.open(QIODevice::ReadOnly));
+        const QByteArray text = file.readAll();
+        QVERIFY2(text.contains("with  g_k = 0.5 kN/m^2 -- weighed by the builder\n"), text.constData());
+        QVERIFY2(text.contains("with  q_k = 2.0 kN/m^2 -- EN 1991-1-1 Table 6.2\n"), text.constData());
+    }
+
+    void assumptionsAreFoldedAndCanBeAnswered() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("eu/floor-joist")));
+        QVERIFY(!f.field("s").isVisible());
+        f.screen().form().goTo(QStringLiteral("s"));
+        QTRY_VERIFY(f.field("s").input()->hasFocus());
+        QVERIFY(qobject_cast<QLineEdit*>(f.field("s").input())->placeholderText().contains(QStringLiteral("400 mm")));
+        f.type("600 mm");
+        QVERIFY(f.screen().job().text().value().find("with  s = 600 mm") != std::string::npos);
+    }
+
+    void backAndOnAgainLosesNothing() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("us/header")));
+        f.type("6 ft");
+        f.key(Qt::Key_Escape);
+        QTRY_VERIFY(f.screen().button(FirstPicture::Joist)->isVisible());
+        QVERIFY(f.screen().begin(QStringLiteral("us/header")));
+        QCOMPARE(qobject_cast<QLineEdit*>(f.field("L_o").input())->text(), QStringLiteral("6 ft"));
+    }
+
+    void theListOfWhatIsOpenLeadsToTheQuestion() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("eu/ridge-beam")));
+        QListWidget& open = f.screen().standing().open();
+        QVERIFY(open.count() > 8);
+        open.setFocus();
+        open.setCurrentRow(open.count() - 1);
+        f.key(Qt::Key_Return);
+        const QString name = open.currentItem()->data(Qt::UserRole).toString();
+        QTRY_VERIFY(f.screen().form().field(name)->input()->hasFocus());
+    }
+
+    void aPlaceThatCannotBeWrittenLosesNothing() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("eu/floor-joist")));
+        f.type("3.6");
+        QTimer::singleShot(0, [] {
+            for (QWidget* w : QApplication::topLevelWidgets())
+                if (auto* dialog = qobject_cast<QDialog*>(w); dialog != nullptr && dialog->isVisible()) dialog->reject();
+        });
+        QVERIFY(!f.window->keepFirstAs(f.dir.filePath(QStringLiteral("no/such/folder/a.spanjob"))));
+        QVERIFY(!f.window->session().isOpen());
+        QCOMPARE(qobject_cast<QLineEdit*>(f.field("L").input())->text(), QStringLiteral("3.6 m"));
+    }
+
+    void fitsSmallWindowsAndLargeLetters() {
+        First f;
+        f.window->setLetters(200);
+        f.window->resize(1024, 720);
+        QTest::qWait(30);
+        for (const FirstPicture p : models::kFirstPictures) {
+            const auto* b = f.screen().button(p);
+            QVERIFY2(b->width() >= b->minimumSizeHint().width(), "a picture is squeezed");
+        }
+        f.window->setLetters(100);
+        QVERIFY(f.screen().begin(QStringLiteral("eu/ply-web-beam")));
+        f.window->setLetters(200);
+        QTest::qWait(30);
+        QVERIFY(f.field("L").input()->isVisible());
+        QVERIFY(f.field("L").width() <= f.screen().form().viewport()->width());
+        f.window->setLetters(100);
+    }
+
+    void standsAboveAnOpenJobAndLeadsBack() {
+        First f;
+        QVERIFY(f.window->openFile(QStringLiteral(SPANWRIGHT_SOURCE_DIR "/examples/packing-shed/packing-shed.spanjob")));
+        QTRY_VERIFY(f.window->gridView().isVisible());
+        f.window->action(QStringLiteral("new"))->trigger();
+        QVERIFY(f.screen().isVisible());
+        QVERIFY(!f.window->action(QStringLiteral("addMember"))->isEnabled());
+        f.window->action(QStringLiteral("backToJob"))->trigger();
+        QVERIFY(f.window->gridView().isVisible());
+        QVERIFY(f.window->action(QStringLiteral("addMember"))->isEnabled());
+    }
+};
+
+SPANWRIGHT_QT_TEST(FirstScreenTest);
+#include "first_screen_test.moc"

@@ -115,7 +115,7 @@ struct Member {
     std::uint32_t row = 0;
     std::uint32_t lastRow = 0; ///< last off or with row, or `row`: a new with row goes behind it
     double count = 1.0;
-    std::string insteadOf; ///< mark of the member in whose place it may be built; empty: it is built
+    std::string insteadOf;            ///< mark of the member in whose place it may be built; empty: it is built
     SheetEntry* sheet = nullptr;      ///< null: none could be read
     std::vector<graph::NodeId> nodes; ///< by quantity
     eval::MemberValues values;
@@ -249,6 +249,10 @@ public:
     // ---- working.cpp, plot.cpp
     [[nodiscard]] Working working(std::uint32_t slot, const meaning::Quantity& q, std::optional<std::size_t> caseIndex) const;
     [[nodiscard]] std::optional<PlotView> plot(std::uint32_t slot, const meaning::Quantity& q, int points) const;
+
+    // ---- curves.cpp
+    [[nodiscard]] std::vector<PlotView> curves(std::uint32_t slot, const meaning::Quantity& q, std::optional<std::size_t> caseIndex) const;
+    [[nodiscard]] std::vector<PlotView> beamCurves(std::uint32_t slot, const meaning::Quantity& q) const;
 
     // ---- sketch.cpp
     [[nodiscard]] std::optional<SketchView> sketch(std::uint32_t slot, const meaning::Quantity& q) const;

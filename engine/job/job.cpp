@@ -90,6 +90,12 @@ std::optional<PlotView> Job::plot(std::size_t member, QuantityId plotRow, int po
     return core.plot(core.m_order[member], q, points);
 }
 
+std::vector<PlotView> Job::curves(std::size_t member, QuantityId id, std::optional<std::size_t> caseIndex) const {
+    const meaning::Quantity& q = sheet(member).at(id);
+    Core& core = m_impl->current();
+    return core.curves(core.m_order[member], q, caseIndex);
+}
+
 std::optional<SketchView> Job::sketch(std::size_t member, QuantityId sketchRow) const {
     const meaning::Quantity& q = sheet(member).at(sketchRow);
     Core& core = m_impl->current();

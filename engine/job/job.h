@@ -117,6 +117,10 @@ public:
     /// Samples a plot row: x and one curve per case.
     [[nodiscard]] std::optional<PlotView> plot(std::size_t member, meaning::QuantityId plotRow, int points = 161) const;
 
+    /// The curves behind one value: along which an integral was taken or something was looked for, with the place
+    /// where it was found; of a beam its moment, shear and deflection by action. Without a case the governing one.
+    [[nodiscard]] std::vector<PlotView> curves(std::size_t member, meaning::QuantityId id, std::optional<std::size_t> caseIndex = {}) const;
+
     /// Works out the marks of a sketch row; nothing if its part does not apply or that is not known.
     [[nodiscard]] std::optional<SketchView> sketch(std::size_t member, meaning::QuantityId sketchRow) const;
 

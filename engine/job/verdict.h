@@ -154,6 +154,8 @@ struct PlotView {
         std::vector<double> y;
     }; ///< in yUnit; NaN where not computed
     std::vector<Curve> curves;
+    std::optional<double> place; ///< where what was looked for lies, in xUnit
+    bool filled = false;         ///< the area between curve and zero is what counts
 };
 
 /// A sketch worked out for one member: marks in metres, x to the right, y upwards; texts ready to be written.

@@ -50,6 +50,10 @@ void DeskWindow::link() {
 void DeskWindow::breakLink() {
     const auto cell = m_gridView->currentCell();
     if (!cell) return;
+    if (m_session->outOfDate(*cell)) {
+        tell(models::Refusal{tr("the value is being worked out anew"), tr("break the link when it is up to date")});
+        return;
+    }
     // The value to its last digit, so that nothing else changes.
     const meaning::Quantity& q = m_session->quantity(*cell);
     const eval::Value& value = m_session->job().value(cell->member, cell->quantity);

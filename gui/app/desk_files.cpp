@@ -10,6 +10,7 @@
 
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
+#include "gui/app/load_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 #include "gui/views/first_screen.h"
@@ -21,8 +22,8 @@ using models::toUtf8;
 
 bool DeskWindow::openFile(const QString& path) {
     if (m_session->isOpen() && !mayLeave()) return false;
+    if (!loadFile(path)) return false;
     m_history.clear();
-    m_session->open(path);
     m_settings.touch(path);
     refreshRecent();
     if (const auto found = m_journal->found()) {
@@ -36,6 +37,34 @@ bool DeskWindow::openFile(const QString& path) {
             statusBar()->showMessage(words);
         }
     }
+    return true;
+}
+
+/// Loads a file on a thread of its own. What is open stays until all of the other is there; a file that cannot be read,
+/// or one that is stopped, changes nothing.
+bool DeskWindow::loadFile(const QString& path) {
+    if (m_loading) return false;
+    m_loading = true;
+    auto loading = m_session->startLoading(path);
+    std::optional<models::LoadedJob> loaded = LoadDialog(*loading, this).run();
+    m_loading = false;
+    const QString name = QFileInfo(path).fileName();
+    if (!loaded) {
+        statusBar()->showMessage(m_session->isOpen() ? tr("Stopped: %1 is not opened, and what was open is as it was.").arg(name)
+                                                     : tr("Stopped: %1 is not opened.").arg(name));
+        return false;
+    }
+    if (!loaded->readable) {
+        const std::vector<diag::Diagnostic> why = loaded->copy.job->diagnostics();
+        const models::Refusal no{why.empty() ? tr("%1 could not be read").arg(path) : QStringLiteral("%1: %2").arg(path, fromUtf8(why.front().message)),
+                                 why.empty() ? QString() : fromUtf8(why.front().mend)};
+        if (m_session->isOpen()) {
+            tell(no);
+            return false;
+        }
+        // Without a job the sentence above the grid says it.
+    }
+    m_session->adopt(std::move(*loaded));
     return true;
 }
 
@@ -71,19 +100,19 @@ void DeskWindow::filesChanged(const QStringList& files) {
     if (!m_session->isOpen()) return;
     m_text->commit();
     if (!m_session->isModified()) {
-        m_session->reload();
+        if (!loadFile(m_session->path())) return;
         statusBar()->showMessage(tr("%1 was changed by another program and is read anew.").arg(QFileInfo(files.first()).fileName()), 8000);
         return;
     }
     for (const QString& file : files) {
         const auto theirs = m_session->files().read(toUtf8(file));
-        const std::string mine = m_session->job().text(toUtf8(file)).value_or(std::string());
+        const std::string mine = m_session->text(toUtf8(file)).value_or(std::string());
         // What another program wrote may be what stands here already.
         if (theirs && theirs.value() == mine) continue;
         DifferenceDialog dialog(file, models::lineDifference(theirs ? theirs.value() : std::string(), mine), this);
         dialog.exec();
         if (dialog.answer() == DifferenceDialog::Answer::TakeTheirs) {
-            m_session->reload();
+            (void)loadFile(m_session->path());
             return;
         }
     }

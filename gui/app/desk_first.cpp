@@ -4,6 +4,7 @@
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QStackedWidget>
+#include <QTimer>
 
 #include "gui/app/desk_window.h"
 #include "gui/models/text.h"
@@ -61,6 +62,13 @@ void DeskWindow::showDesk() {
     m_plotsDock->setVisible(m_plotsSeen);
     m_textDock->setVisible(m_textSeen);
     refreshActions();
+}
+
+void DeskWindow::openSoon(const QString& path) {
+    m_stack->setCurrentWidget(m_desk);
+    QTimer::singleShot(0, this, [this, path] {
+        if (!openFile(path) && !m_session->isOpen()) newJob();
+    });
 }
 
 void DeskWindow::keepFirst() {

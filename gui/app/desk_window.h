@@ -53,6 +53,8 @@ public:
 
     /// Opens a job or a sheet; asks first when edits are unsaved. False when the answer was no.
     bool openFile(const QString& path);
+    /// Opens a file once the window is seen, so that a large one does not keep it from being seen.
+    void openSoon(const QString& path);
     [[nodiscard]] models::JobSession& session() { return *m_session; }
     [[nodiscard]] models::GridModel& grid() { return *m_grid; }
     [[nodiscard]] views::GridView& gridView() { return *m_gridView; }
@@ -102,6 +104,7 @@ private:
     void fromText(const models::Spot& spot);
     // desk_files.cpp
     void chooseFile();
+    bool loadFile(const QString& path);
     bool save();
     bool mayLeave();
     void filesChanged(const QStringList& files);
@@ -168,6 +171,7 @@ private:
     models::FileWatch m_watch;
     std::unique_ptr<models::GoverningWalk> m_walk;
     bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
+    bool m_loading = false; ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
     int m_baseLetters = 0;                                             ///< the system's size of letters, in hundredths of a point
 

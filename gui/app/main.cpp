@@ -32,7 +32,7 @@ int main(int argc, char** argv) {
         spanwright::cli::findLibrary(spanwright::models::toUtf8(named), spanwright::models::toUtf8(QApplication::applicationFilePath()));
     const QString journal = QStandardPaths::writableLocation(QStandardPaths::AppDataLocation) + QStringLiteral("/journal");
     spanwright::app::DeskWindow window(spanwright::models::fromUtf8(library), journal);
-    if (!parser.positionalArguments().isEmpty()) window.openFile(parser.positionalArguments().first());
+    if (!parser.positionalArguments().isEmpty()) window.openSoon(parser.positionalArguments().first());
     window.show();
     return QApplication::exec();
 }

@@ -125,7 +125,7 @@ void TextPanel::showFile(const QString& file) {
 
 void TextPanel::load() {
     const bool sheet = m_file.endsWith(QStringLiteral(".spansheet"));
-    const auto text = m_session.isOpen() ? m_session.job().text(toUtf8(m_file)) : std::nullopt;
+    const auto text = m_session.isOpen() ? m_session.text(toUtf8(m_file)) : std::nullopt;
     m_buffer.load(toUtf8(m_file), sheet ? syntax::FileKind::Sheet : syntax::FileKind::Job, text.value_or(std::string()));
     m_following = true;
     m_view->showAll();
@@ -145,7 +145,7 @@ void TextPanel::takeIn() {
     if (m_file != before || m_buffer.file() != toUtf8(m_file)) {
         m_pending = false;
         load();
-    } else if (const auto text = m_session.job().text(toUtf8(m_file)); text && !m_pending) {
+    } else if (const auto text = m_session.text(toUtf8(m_file)); text && !m_pending) {
         if (m_view->isReadOnly() && m_buffer.bytes().empty() && !text->empty()) {
             load();
         } else if (const auto change = m_buffer.take(*text)) {

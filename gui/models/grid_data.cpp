@@ -167,6 +167,7 @@ QString GridModel::shownOf(const GridRow& row, CellId cell) const {
 QString GridModel::toolTip(const GridRow& row, CellId cell) const {
     const job::QuantityView& view = m_session.view(cell);
     QStringList lines;
+    if (m_session.outOfDate(cell)) lines << tr("out of date: being worked out anew");
     if (const auto kept = m_refused.find(keyOf(cell)); kept != m_refused.end()) {
         lines << tr("\"%1\" was refused: %2").arg(kept->second.typed, kept->second.why.message);
         if (!kept->second.why.mend.isEmpty()) lines << tr("mend: %1").arg(kept->second.why.mend);
@@ -223,12 +224,14 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
     const job::QuantityView& view = m_session.view(cell);
     const meaning::Quantity& q = m_session.quantity(cell);
     const bool check = isCheck(q.kind);
+    if (role == OutOfDateRole) return m_session.outOfDate(cell);
     if (check && (role == CheckRole || role == UtilisationRole || role == ReasonRole || role == Qt::DisplayRole)) return checkData(row, cell, role);
     const auto kept = [&] { return m_refused.find(keyOf(cell)); };
     switch (role) {
-    case Qt::DisplayRole: return shownOf(row, cell);
+    case Qt::DisplayRole: return m_session.typed(cell).value_or(shownOf(row, cell));
     case Qt::EditRole: {
         if (const auto k = kept(); k != m_refused.end()) return k->second.typed;
+        if (const auto typed = m_session.typed(cell)) return *typed;
         if (!view.statedText.empty()) return fromUtf8(view.statedText);
         return fromUtf8(view.shown);
     }
@@ -249,6 +252,7 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
         if (tickOf(cell) == Tick::Current) words << tr("ticked");
         if (tickOf(cell) == Tick::OutOfDate) words << tr("its tick is out of date");
         if (remarkOf(cell) == Remark::Open) words << tr("a remark is open");
+        if (m_session.outOfDate(cell)) words << tr("out of date: being worked out anew");
         if (kept() != m_refused.end()) words << tr("a text was refused here: %1").arg(kept()->second.why.message);
         return words.join(QStringLiteral(", "));
     }
@@ -281,6 +285,12 @@ QVariant GridModel::partData(const GridRow& row, std::size_t member, int role) c
             if (on.known() && on.one == 0.0 && !part.hasOtherwise) return tr("does not apply");
         }
         if (role == Qt::DisplayRole) return {};
+    }
+    if (role == OutOfDateRole) {
+        const auto& checks = m_session.job().member(member).checks;
+        return std::any_of(checks.begin(), checks.end(), [&](const CheckView& c) {
+            return m_session.job().sheet(member).at(c.id).part == row.part && m_session.outOfDate(CellId{member, c.id});
+        });
     }
     const CheckView* worst = nullptr;
     for (const CheckView& c : m_session.job().member(member).checks) {
@@ -339,9 +349,14 @@ QVariant GridModel::headerData(int section, Qt::Orientation orientation, int rol
     case CountRole: return count;
     case PurposeRole: return fromUtf8(view.purpose);
     case VerdictRole: return static_cast<int>(view.verdict);
-    case Qt::AccessibleTextRole: return tr("member %1, %2 off, %3, %4").arg(fromUtf8(view.mark), count, fromUtf8(view.purpose), verdictWord(view.verdict));
+    case OutOfDateRole: return m_session.outOfDate(*member);
+    case Qt::AccessibleTextRole:
+        if (m_session.outOfDate(*member)) return tr("member %1, %2 off, %3, being worked out anew").arg(fromUtf8(view.mark), count, fromUtf8(view.purpose));
+        return tr("member %1, %2 off, %3, %4").arg(fromUtf8(view.mark), count, fromUtf8(view.purpose), verdictWord(view.verdict));
     case Qt::ToolTipRole: {
         QStringList lines{tr("%1: %2").arg(fromUtf8(view.mark), verdictWord(view.verdict))};
+        if (m_session.outOfDate(*member))
+            lines.first() = tr("%1: being worked out anew; before the edit %2").arg(fromUtf8(view.mark), verdictWord(view.verdict));
         if (!view.purpose.empty()) lines << fromUtf8(view.purpose);
         for (const std::string& reason : view.reasons) lines << fromUtf8(reason);
         for (const std::string& row : view.differs) lines << tr("differs from the ready sheet: %1").arg(fromUtf8(row));

@@ -331,7 +331,7 @@ bool GridModel::setData(const QModelIndex& index, const QVariant& value, int rol
 Outcome GridModel::copyToRight(const QModelIndex& from) {
     const auto cell = cellAt(from);
     if (!cell || (flags(from) & Qt::ItemIsEditable) == 0) return Refusal{tr("only a value that can be stated can be copied to the right"), {}};
-    const QString text = fromUtf8(m_session.view(*cell).statedText);
+    const QString text = m_session.typed(*cell).value_or(fromUtf8(m_session.view(*cell).statedText));
     std::vector<std::pair<CellId, QString>> values;
     for (int c = from.column() + 1; c < columnCount(); ++c)
         if (const auto to = cellAt(index(from.row(), c))) values.emplace_back(*to, text);

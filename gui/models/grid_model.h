@@ -56,6 +56,7 @@ public:
         CountRole,                   ///< column head: how many of the member
         PurposeRole,                 ///< column head
         VerdictRole,                 ///< column head: job::Verdict
+        OutOfDateRole,               ///< bool: of before an edit that is still being worked out; of a column head too
     };
 
     explicit GridModel(JobSession& session, QObject* parent = nullptr);

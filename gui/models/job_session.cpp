@@ -11,7 +11,9 @@
 
 #include "engine/units/format.h"
 #include "gui/models/cell_text.h"
+#include "gui/models/job_steps.h"
 #include "gui/models/text.h"
+#include "gui/models/twin.h"
 
 namespace spanwright::models {
 
@@ -19,25 +21,10 @@ namespace {
 
 Refusal refusalOf(const diag::Diagnostic& d) { return {fromUtf8(d.message), fromUtf8(d.mend)}; }
 
-void mix(std::size_t& hash, std::size_t with) { hash ^= with + 0x9e3779b97f4a7c15ULL + (hash << 6U) + (hash >> 2U); }
-
-std::size_t shapeOf(const meaning::Sheet& sheet) {
-    const std::hash<std::string> text;
-    std::size_t hash = sheet.quantities.size();
-    for (const meaning::Quantity& q : sheet.quantities) {
-        mix(hash, static_cast<std::size_t>(q.kind));
-        for (const std::string* s : {&q.name, &q.what, &q.unit.shown}) mix(hash, text(*s));
-        mix(hash, q.part * 2U + (q.otherwise ? 1U : 0U));
-    }
-    for (const meaning::Part& part : sheet.parts) mix(hash, text(part.title));
-    return hash;
-}
-
-std::size_t numbersOf(const eval::Value& value) {
-    if (value.many.empty()) return 0;
-    const std::string_view bytes(reinterpret_cast<const char*>(value.many.data()), value.many.size() * sizeof(double));
-    return std::hash<std::string_view>()(bytes);
-}
+/// An edit that takes longer than this to be worked out would be seen to stop the window: the next is worked out aside.
+constexpr double kFrame = 0.016;
+/// Working the whole job out took so long that an edit may well take longer than a frame.
+constexpr double kLongJob = 0.060;
 
 } // namespace
 
@@ -77,53 +64,54 @@ private:
 };
 
 JobSession::JobSession(QString library, std::unique_ptr<io::Files> files, QObject* parent)
-    : QObject(parent), m_library(std::move(library)), m_files(files ? std::move(files) : std::make_unique<io::Disk>()) {
+    : QObject(parent), m_library(std::move(library)), m_files(std::make_unique<SharedFiles>(files ? std::move(files) : std::make_unique<io::Disk>())) {
     qRegisterMetaType<std::vector<CellId>>();
 }
 
-JobSession::~JobSession() { m_undo.disconnect(); }
+JobSession::~JobSession() {
+    m_undo.disconnect();
+    m_twin.reset();
+}
 
-void JobSession::open(const QString& path) {
-    job::Options options;
-    options.library = toUtf8(m_library);
-    m_path = path;
+void JobSession::open(const QString& path) { adopt(loadJob(*m_files, m_library, path, std::make_shared<LoadState>())); }
+
+std::unique_ptr<Loading> JobSession::startLoading(const QString& path) { return std::make_unique<Loading>(*m_files, m_library, path); }
+
+void JobSession::adopt(LoadedJob loaded) {
+    m_twin.reset();
+    const bool wasPending = std::exchange(m_isPending, false);
+    m_ahead.clear();
+    m_behind.clear();
+    m_oldCells.clear();
+    m_typed.clear();
+    m_path = loaded.path;
     m_undo.clear();
-    m_job = job::Job::open(*m_files, toUtf8(path), options);
-    m_job->calculate();
-    m_shown.clear();
-    for (std::size_t i = 0; i < m_job->memberCount(); ++i) m_shown.push_back(lookAt(i));
-    m_job->keepLog(true);
+    m_copy.job.reset(); // before the files that it reads through
+    m_copy = std::move(loaded.copy);
+    m_bytes = std::move(loaded.bytes);
+    m_stop = std::move(loaded.stop);
+    m_shown = std::move(loaded.shown);
     m_marked.clear();
     regroup();
     tellModified();
+    if (wasPending) Q_EMIT pendingChanged(false);
     Q_EMIT reset();
     Q_EMIT settled();
+    if (loaded.seconds > kLongJob) workAside();
 }
 
 void JobSession::reload() { open(m_path); }
 
-Outcome JobSession::save() {
-    if (m_pending) m_pending();
-    const auto done = m_job->save();
-    if (!done)
-        return Refusal{tr("%1 could not be saved: %2").arg(fromUtf8(done.error().path), fromUtf8(done.error().message)),
-                       tr("the text is still here and unsaved; mend the place and save again, or save it elsewhere")};
-    m_undo.setClean();
-    tellModified();
-    Q_EMIT saved();
-    return {};
-}
-
 QStringList JobSession::filesRead() const {
     QStringList out{m_path};
-    if (!m_job) return out;
+    if (!isOpen()) return out;
     std::set<std::string> seen{toUtf8(m_path)};
     const auto take = [&](const std::string& file) {
         if (!file.empty() && seen.insert(file).second) out.push_back(fromUtf8(file));
     };
     for (const SheetGroup& group : m_groups) {
         if (group.members.empty() || !hasSheet(group.members.front())) continue;
-        const meaning::Sheet& sheet = m_job->sheet(group.members.front());
+        const meaning::Sheet& sheet = m_copy.job->sheet(group.members.front());
         if (sheet.document) take(sheet.document->file());
         for (const auto& table : sheet.tables)
             if (table) take(table->file);
@@ -134,20 +122,20 @@ QStringList JobSession::filesRead() const {
 bool JobSession::hasSheet(std::size_t member) const { return member < m_shown.size() && m_shown[member].document != nullptr; }
 
 std::optional<CellId> JobSession::find(std::string_view mark, std::string_view name) const {
-    const auto member = m_job->memberByMark(mark);
+    const auto member = m_copy.job->memberByMark(mark);
     if (!member || !hasSheet(*member)) return {};
-    const meaning::Sheet& sheet = m_job->sheet(*member);
+    const meaning::Sheet& sheet = m_copy.job->sheet(*member);
     for (const meaning::Quantity& q : sheet.quantities)
         if (!q.name.empty() && q.name == name && q.kind != meaning::Kind::Switch) return CellId{*member, q.id};
     return {};
 }
 
-const job::QuantityView& JobSession::view(CellId cell) const { return m_job->member(cell.member).quantities[cell.quantity.index()]; }
+const job::QuantityView& JobSession::view(CellId cell) const { return m_copy.job->member(cell.member).quantities[cell.quantity.index()]; }
 
-const meaning::Quantity& JobSession::quantity(CellId cell) const { return m_job->sheet(cell.member).at(cell.quantity); }
+const meaning::Quantity& JobSession::quantity(CellId cell) const { return m_copy.job->sheet(cell.member).at(cell.quantity); }
 
 const job::CheckView* JobSession::check(CellId cell) const {
-    for (const job::CheckView& c : m_job->member(cell.member).checks)
+    for (const job::CheckView& c : m_copy.job->member(cell.member).checks)
         if (c.id == cell.quantity) return &c;
     return nullptr;
 }
@@ -158,53 +146,74 @@ QString JobSession::oldShown(CellId cell) const { return fromUtf8(m_shown[cell.m
 
 // ---- edits
 
-Outcome JobSession::edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what) { return editOf(label, what, std::nullopt); }
+Outcome JobSession::edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what) { return change({label, what, std::nullopt, {}}); }
 
-Outcome JobSession::editOf(const QString& label, const std::function<job::Job::Done(job::Job&)>& what, std::optional<std::vector<std::size_t>> members) {
-    if (m_pending) m_pending();
-    std::vector<std::pair<std::string, std::string>> before;
-    for (const std::string& file : [this] {
-             std::vector<std::string> all = m_job->filesTouched();
-             if (std::find(all.begin(), all.end(), toUtf8(m_path)) == all.end()) all.push_back(toUtf8(m_path));
-             return all;
-         }())
-        before.emplace_back(file, m_job->text(file).value_or(std::string()));
+/// What an edit did to the texts: `before` holds those that had been touched already, and the job's own.
+std::vector<TextDelta> JobSession::differences(const job::Job& job, const std::vector<std::pair<std::string, std::string>>& before) const {
     const auto textBefore = [&](const std::string& file) -> std::string {
         for (const auto& [name, text] : before)
             if (name == file) return text;
         // Not touched before: as it stands in its file.
-        const auto read = m_files->read(file);
+        const auto read = m_copy.files->read(file);
         return read ? read.value() : std::string();
     };
-
-    if (const job::Job::Done done = what(*m_job); !done) return refusalOf(done.error());
-
     std::vector<TextDelta> deltas;
-    std::vector<std::string> after = m_job->filesTouched();
+    std::vector<std::string> after = job.filesTouched();
     for (const auto& [name, text] : before)
         if (std::find(after.begin(), after.end(), name) == after.end()) after.push_back(name);
     for (const std::string& file : after) {
-        TextDelta delta = deltaBetween(file, textBefore(file), m_job->text(file).value_or(std::string()));
+        TextDelta delta = deltaBetween(file, textBefore(file), job.text(file).value_or(std::string()));
         if (!delta.empty()) deltas.push_back(std::move(delta));
     }
-    m_job->calculate();
-    if (!deltas.empty()) m_undo.push(new EditCommand(*this, label, std::move(deltas)));
-    if (!members) {
+    return deltas;
+}
+
+Outcome JobSession::change(const Change& change) {
+    if (m_give) m_give();
+    if (m_twin && m_twin->isOpen()) return changeAside(change);
+    job::Job& job = *m_copy.job;
+    std::vector<std::pair<std::string, std::string>> before;
+    std::vector<std::string> files = job.filesTouched();
+    if (std::find(files.begin(), files.end(), toUtf8(m_path)) == files.end()) files.push_back(toUtf8(m_path));
+    for (const std::string& file : files) before.emplace_back(file, job.text(file).value_or(std::string()));
+
+    const double start = threadSeconds();
+    if (const job::Job::Done done = change.what(job); !done) return refusalOf(done.error());
+    std::vector<TextDelta> deltas = differences(job, before);
+    job.calculate();
+    const double took = threadSeconds() - start;
+    if (m_twin) m_behind.push_back(stepOf(deltas)); // still being opened: it hears of it then
+    remember(change, std::move(deltas));
+    if (change.members) {
+        // Only the members edited and those where something was worked out can be shown differently.
+        std::vector<std::string> marks;
+        for (const std::size_t m : *change.members) marks.push_back(m_shown[m].mark);
+        for (const std::string& worked : job.log()) {
+            std::string mark = worked.substr(0, worked.rfind('.'));
+            if (marks.empty() || marks.back() != mark) marks.push_back(std::move(mark));
+        }
+        tellTouched(marks);
+    } else {
         takeInAll();
-        return {};
     }
-    // Only the members edited and those where something was worked out can be shown differently.
+    if (took > kFrame) workAside();
+    return {};
+}
+
+void JobSession::remember(const Change& change, std::vector<TextDelta> deltas) {
+    if (change.label && !deltas.empty()) m_undo.push(new EditCommand(*this, *change.label, std::move(deltas)));
+}
+
+void JobSession::tellTouched(const std::vector<std::string>& marks) {
     std::vector<char> touched(m_shown.size(), 0);
-    for (const std::size_t m : *members) touched[m] = 1;
-    for (const std::string& worked : m_job->log()) {
-        const auto member = m_job->memberByMark(std::string_view(worked).substr(0, worked.rfind('.')));
+    for (const std::string& mark : marks) {
+        const auto member = m_copy.job->memberByMark(mark);
         if (member && *member < touched.size()) touched[*member] = 1;
     }
     std::vector<std::size_t> list;
     for (std::size_t i = 0; i < touched.size(); ++i)
         if (touched[i] != 0) list.push_back(i);
     takeIn(list);
-    return {};
 }
 
 Outcome JobSession::setValue(CellId cell, const QString& typed) { return setValues({{cell, typed}}, {}); }
@@ -217,18 +226,18 @@ Outcome JobSession::setValues(const std::vector<std::pair<CellId, QString>>& typ
     std::vector<Statement> statements;
     for (const auto& [cell, text] : typed) {
         const meaning::Quantity& q = quantity(cell);
-        statements.push_back({m_job->member(cell.member).mark, q.name, writtenFor(q, toUtf8(text))});
+        statements.push_back({m_copy.job->member(cell.member).mark, q.name, writtenFor(q, toUtf8(text))});
     }
     const Statement& first = statements.front();
     const QString name = label.isEmpty() ? tr("%1.%2 = %3").arg(fromUtf8(first.mark), fromUtf8(first.name), fromUtf8(first.text)) : label;
     const std::string path = toUtf8(m_path);
-    const std::optional<std::string> before = statements.size() > 1 ? m_job->text(path) : std::nullopt;
     std::optional<std::vector<std::size_t>> members;
-    if (!m_job->isSingleSheet()) {
+    if (!m_copy.job->isSingleSheet()) {
         members.emplace();
         for (const auto& [cell, text] : typed) members->push_back(cell.member);
     }
     const auto what = [&](job::Job& job) -> job::Job::Done {
+        const std::optional<std::string> before = statements.size() > 1 ? job.text(path) : std::nullopt;
         for (const Statement& s : statements) {
             job::Job::Done done = s.text.empty() ? job.takeBack(s.mark, s.name) : job.setValue(s.mark, s.name, s.text);
             if (done) continue;
@@ -238,7 +247,7 @@ Outcome JobSession::setValues(const std::vector<std::pair<CellId, QString>>& typ
         }
         return true;
     };
-    return editOf(name, what, std::move(members));
+    return change({name, what, std::move(members), typed});
 }
 
 Outcome JobSession::setJobGiven(const QString& name, const QString& typed) {
@@ -246,7 +255,8 @@ Outcome JobSession::setJobGiven(const QString& name, const QString& typed) {
 }
 
 Outcome JobSession::addTick(CellId cell, const QString& by, const QString& on) {
-    const std::string mark = m_job->member(cell.member).mark;
+    if (outOfDate(cell)) return Refusal{tr("the value is being worked out anew"), tr("tick it when it is up to date")};
+    const std::string mark = m_copy.job->member(cell.member).mark;
     const std::string name = quantity(cell).name;
     return edit(tr("tick %1.%2").arg(fromUtf8(mark), fromUtf8(name)), [&](job::Job& job) { return job.addTick(mark, name, toUtf8(by), toUtf8(on)); });
 }
@@ -274,19 +284,12 @@ Outcome JobSession::bringBack(const std::vector<std::pair<std::string, std::stri
 }
 
 void JobSession::applyDeltas(const std::vector<TextDelta>& deltas, bool forward) {
-    for (const TextDelta& delta : deltas) {
-        const std::optional<std::string> now = m_job->text(delta.file);
-        const std::optional<std::string> then = now ? applied(delta, *now, forward) : std::nullopt;
-        // The stack holds every edit since the file was read, so the text is the one the delta was made from.
-        Q_ASSERT(then);
-        if (then) (void)m_job->setText(delta.file, *then);
-    }
-    m_job->calculate();
-    takeInAll();
+    // The stack holds every edit since the file was read, so the texts are those that the deltas were made from.
+    (void)change({std::nullopt, [&](job::Job& job) { return applyTo(job, deltas, forward); }, std::nullopt, {}});
 }
 
 void JobSession::tellModified() {
-    const bool now = m_job && !m_job->filesTouched().empty();
+    const bool now = isOpen() && !filesTouched().empty();
     if (now == m_modified) return;
     m_modified = now;
     Q_EMIT modifiedChanged(now);
@@ -294,47 +297,13 @@ void JobSession::tellModified() {
 
 // ---- what changed
 
-JobSession::MemberShown JobSession::lookAt(std::size_t index) const {
-    const job::MemberView& view = m_job->member(index);
-    MemberShown m;
-    m.mark = view.mark;
-    m.sheetName = view.sheetName;
-    if (view.quantities.empty()) return m;
-    const meaning::Sheet& sheet = m_job->sheet(index);
-    m.document = sheet.document;
-    // Members of one sheet share its shape.
-    const auto known = std::find_if(m_shown.begin(), m_shown.end(), [&](const MemberShown& other) { return other.document == sheet.document; });
-    m.shape = known != m_shown.end() ? known->shape : shapeOf(sheet);
-    m.rows.reserve(view.quantities.size());
-    const std::hash<std::string> text;
-    const auto& ticks = m_job->ticks();
-    const auto& remarks = m_job->remarks();
-    for (const job::QuantityView& q : view.quantities) {
-        Shown s;
-        s.shown = q.shown;
-        s.state = q.state;
-        s.stated = q.stated;
-        s.statedText = q.statedText;
-        if (q.tick && *q.tick < ticks.size()) {
-            mix(s.review, text(ticks[*q.tick].by + ticks[*q.tick].on + ticks[*q.tick].letters + ticks[*q.tick].changed));
-            mix(s.review, static_cast<std::size_t>(ticks[*q.tick].state));
-        }
-        for (const std::uint32_t r : q.remarks) mix(s.review, text(remarks[r].by + remarks[r].on + remarks[r].text + (remarks[r].open ? "o" : "")));
-        s.numbers = numbersOf(m_job->value(index, q.id));
-        m.rows.push_back(std::move(s));
-    }
-    for (const job::CheckView& c : view.checks) {
-        m.rows[c.id.index()].check = c.state;
-        m.rows[c.id.index()].utilisation = c.utilisation;
-    }
-    return m;
-}
-
 void JobSession::takeIn(const std::vector<std::size_t>& members) {
     std::vector<CellId> told = std::exchange(m_marked, {});
+    // What was shown as out of date is no longer.
+    const std::vector<CellId> old = std::exchange(m_oldCells, {});
     for (const CellId& cell : told) m_shown[cell.member].rows[cell.quantity.index()].old.reset();
     for (const std::size_t member : members) {
-        MemberShown now = lookAt(member);
+        MemberShown now = lookAt(*m_copy.job, member, m_shown);
         MemberShown& before = m_shown[member];
         const bool hasSheet = now.document != nullptr;
         for (std::size_t r = 0; hasSheet && r < now.rows.size(); ++r) {
@@ -346,10 +315,12 @@ void JobSession::takeIn(const std::vector<std::size_t>& members) {
                 b.old = a.utilisation && b.utilisation ? units::showUtilisation(*a.utilisation) : a.shown;
                 m_marked.push_back(cell);
             }
-            if (value || a.stated != b.stated || a.statedText != b.statedText || a.review != b.review) told.push_back(cell);
+            if (value || a.stated != b.stated || a.statedText != b.statedText || a.statedFrom != b.statedFrom || a.review != b.review) told.push_back(cell);
         }
         before = std::move(now);
     }
+    for (const CellId& cell : old)
+        if (cell.member < m_shown.size() && cell.quantity.index() < m_shown[cell.member].rows.size()) told.push_back(cell);
     const auto order = [](const CellId& a, const CellId& b) { return std::pair(a.member, a.quantity.value) < std::pair(b.member, b.quantity.value); };
     std::sort(told.begin(), told.end(), order);
     told.erase(std::unique(told.begin(), told.end()), told.end());
@@ -360,8 +331,8 @@ void JobSession::takeIn(const std::vector<std::size_t>& members) {
 
 void JobSession::takeInAll() {
     std::vector<MemberShown> now;
-    now.reserve(m_job->memberCount());
-    for (std::size_t i = 0; i < m_job->memberCount(); ++i) now.push_back(lookAt(i));
+    now.reserve(m_copy.job->memberCount());
+    for (std::size_t i = 0; i < m_copy.job->memberCount(); ++i) now.push_back(lookAt(*m_copy.job, i, now.empty() ? m_shown : now));
     const auto alike = [](const MemberShown& a, const MemberShown& b) {
         return a.mark == b.mark && a.sheetName == b.sheetName && a.rows.size() == b.rows.size() && a.shape == b.shape;
     };
@@ -374,6 +345,7 @@ void JobSession::takeInAll() {
     // Rows or members are others: nothing that was remembered of them holds.
     m_shown = std::move(now);
     m_marked.clear();
+    m_oldCells.clear();
     regroup();
     tellModified();
     Q_EMIT reset();
@@ -385,7 +357,7 @@ void JobSession::regroup() {
     for (std::size_t i = 0; i < m_shown.size(); ++i) {
         const QString name = fromUtf8(m_shown[i].sheetName);
         auto group = std::find_if(m_groups.begin(), m_groups.end(), [&](const SheetGroup& g) { return g.name == name; });
-        if (group == m_groups.end()) group = m_groups.insert(m_groups.end(), SheetGroup{name, fromUtf8(m_job->member(i).sheetTitle), {}});
+        if (group == m_groups.end()) group = m_groups.insert(m_groups.end(), SheetGroup{name, fromUtf8(m_copy.job->member(i).sheetTitle), {}});
         group->members.push_back(i);
     }
 }

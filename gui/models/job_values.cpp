@@ -14,7 +14,7 @@ std::vector<JobValues::Entry> JobValues::read() const {
     std::vector<Entry> out;
     const job::Job& job = m_session.job();
     if (job.isSingleSheet()) return out;
-    const auto document = syntax::Document::read(job.path(), syntax::FileKind::Job, job.text(job.path()).value_or(std::string()));
+    const auto document = syntax::Document::read(job.path(), syntax::FileKind::Job, m_session.text(job.path()).value_or(std::string()));
     for (const syntax::Row& row : document.rows()) {
         if (row.kind != syntax::RowKind::Given || !row->name.present()) continue;
         out.push_back({fromUtf8(row->name.text), fromUtf8(row->formula.span.of(row.text)), fromUtf8(row->what.text), fromUtf8(row->source.text)});

@@ -88,8 +88,8 @@ void Journal::write() {
     m_soon.stop();
     if (!m_session.isOpen() || !m_session.isModified() || !m_lock || !m_lock->isLocked()) return;
     QJsonArray texts;
-    for (const std::string& path : m_session.job().filesTouched()) {
-        const QByteArray bytes = QByteArray::fromStdString(m_session.job().text(path).value_or(std::string()));
+    for (const std::string& path : m_session.filesTouched()) {
+        const QByteArray bytes = QByteArray::fromStdString(m_session.text(path).value_or(std::string()));
         texts.append(QJsonObject{{QStringLiteral("file"), fromUtf8(path)},
                                  {QStringLiteral("was"), hashOf(m_session.files(), path)},
                                  {QStringLiteral("bytes"), QString::fromLatin1(bytes.toBase64())}});

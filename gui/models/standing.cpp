@@ -117,6 +117,7 @@ Standing standingOf(const JobSession& session) {
     for (std::size_t i = 0; i < out.members; ++i) takeMember(session, i, out);
     std::stable_sort(out.troubles.begin(), out.troubles.end(), [](const Trouble& a, const Trouble& b) { return a.sort < b.sort; });
     out.sentence = sentenceOf(out, job.isSingleSheet());
+    if (session.isPending()) out.sentence = Words::tr("Being worked out anew. Before the edit: %1").arg(out.sentence);
     return out;
 }
 

@@ -227,6 +227,12 @@ void GridDelegate::paintCheck(QPainter& painter, const QRectF& whole, const QFon
     const QString number = utilisation.isValid() ? m_grid.data(index, Qt::DisplayRole).toString() : QString();
     const QFont small = ink::smallFont(font);
     QString word = GridModel::checkWord(state);
+    if (index.data(GridModel::OutOfDateRole).toBool()) {
+        // Of before an edit: in soft words, without box and ruler, so that nobody takes it for a verdict.
+        const QString old = utilisation.isValid() ? tr("was %1, %2").arg(number, word) : tr("was %1").arg(word);
+        (void)ink::drawStamp(painter, place, small, QFontMetricsF(small).elidedText(old, Qt::ElideRight, place.width()), ink::Stamp::None, p);
+        return;
+    }
     const qreal ruler = QFontMetricsF(font).height() * 4;
     // The word stands at the right; the number with its ruler before it.
     QRectF box = ink::drawStamp(painter, place, small, word, ink::stampOf(state), p);
@@ -266,9 +272,12 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
     QString before;
     QColor beforeInk = p.softPencil;
     const QString refused = index.data(GridModel::RefusedRole).toString();
+    const bool old = index.data(GridModel::OutOfDateRole).toBool();
     if (!refused.isEmpty()) {
         before = tr("refused: %1").arg(refused);
         beforeInk = p.sepia;
+    } else if (old) {
+        before = tr("out of date");
     } else if (form == GridModel::Form::Linked) {
         before = tr("from %1").arg(index.data(GridModel::LinkRole).toString());
         beforeInk = p.sepia;
@@ -288,7 +297,7 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
         }
     }
     painter.setFont(valueFont);
-    painter.setPen(known ? p.pencil : p.softPencil);
+    painter.setPen(known && !old ? p.pencil : p.softPencil);
     painter.drawText(at, Qt::AlignRight | Qt::AlignVCenter, vm.elidedText(text, Qt::ElideRight, at.width()));
     if (form != GridModel::Form::Worked && sortOf(index) == GridRow::Sort::Value) {
         const qreal y = std::round(at.center().y() + fm.height() * 0.56) + 0.5;

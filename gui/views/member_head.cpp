@@ -53,9 +53,12 @@ void MemberHead::paintSection(QPainter* painter, const QRect& rect, int section)
     painter->drawText(QRect(place.left(), place.top() + bm.height(), place.width(), sm.height()), Qt::AlignLeft | Qt::AlignVCenter,
                       sm.elidedText(purpose, Qt::ElideRight, place.width()));
     const auto verdict = static_cast<job::Verdict>(model()->headerData(section, Qt::Horizontal, GridModel::VerdictRole).toInt());
-    const QString word = GridModel::verdictWord(verdict);
-    const QSizeF size = ink::stampSize(small, word, ink::stampOf(verdict));
-    ink::drawStamp(*painter, QRectF(place.left(), place.bottom() - size.height(), size.width(), size.height()), small, word, ink::stampOf(verdict), p);
+    // What no longer holds is said without its box: it must not be taken for a verdict.
+    const bool old = model()->headerData(section, Qt::Horizontal, GridModel::OutOfDateRole).toBool();
+    const QString word = old ? tr("was %1, being worked out").arg(GridModel::verdictWord(verdict)) : GridModel::verdictWord(verdict);
+    const ink::Stamp stamp = old ? ink::Stamp::None : ink::stampOf(verdict);
+    const QSizeF size = ink::stampSize(small, word, stamp);
+    ink::drawStamp(*painter, QRectF(place.left(), place.bottom() - size.height(), size.width(), size.height()), small, word, stamp, p);
     painter->restore();
 }
 

@@ -75,6 +75,7 @@ void PlotView::setPlot(job::PlotView plot, const QString& mark, std::vector<Othe
     };
     tell(m_most, tr("largest"));
     tell(m_least, tr("smallest"));
+    if (m_plot.place) said += tr("; found at %1").arg(withUnit(number(*m_plot.place), m_plot.xUnit));
     if (!m_drawable) said += tr("; not computed");
     for (const Outline& o : m_others) said += tr("; over it %1").arg(o.mark);
     setAccessibleName(said);
@@ -191,6 +192,25 @@ void PlotView::paintEvent(QPaintEvent*) {
             if (line.size() > 1) painter.drawPolyline(line);
             line.clear();
         }
+    }
+    if (m_plot.filled && !m_plot.curves.empty()) {
+        // What counts is the area: it is hatched down to zero.
+        QPolygonF area;
+        const std::vector<double>& y = m_plot.curves.front().y;
+        for (std::size_t i = 0; i < y.size() && i < m_plot.x.size(); ++i)
+            if (std::isfinite(y[i])) area << at(f, m_plot.x[i], y[i]);
+        if (area.size() > 1) {
+            area << QPointF(area.last().x(), at(f, m_left, 0).y()) << QPointF(area.first().x(), at(f, m_left, 0).y());
+            painter.setPen(Qt::NoPen);
+            painter.setBrush(QBrush(p.softPencil, Qt::BDiagPattern));
+            painter.drawPolygon(area);
+            painter.setBrush(Qt::NoBrush);
+        }
+    }
+    if (m_plot.place && *m_plot.place >= m_left && *m_plot.place <= m_right) {
+        const qreal x = at(f, *m_plot.place, 0).x();
+        painter.setPen(QPen(p.pencil, 1.2, Qt::DashLine));
+        painter.drawLine(QPointF(x, f.top()), QPointF(x, f.bottom()));
     }
     painter.restore();
 

@@ -17,6 +17,7 @@
 #include "gui/models/grid_model.h"
 #include "gui/models/text.h"
 #include "gui/views/formula_view.h"
+#include "gui/views/plot_view.h"
 #include "gui/views/stamp_label.h"
 
 namespace spanwright::views {
@@ -158,6 +159,11 @@ WorkingPanel::WorkingPanel(const models::JobSession& session, QWidget* parent) :
     m_formula = new FormulaView(page);
     column->addWidget(m_formula);
     m_details = label(true);
+    m_curveColumn = new QVBoxLayout;
+    column->addLayout(m_curveColumn);
+    m_soon.setSingleShot(true);
+    m_soon.setInterval(60);
+    connect(&m_soon, &QTimer::timeout, this, &WorkingPanel::drawCurves);
     m_source = label(true);
     m_note = label(true);
     m_tick = label(true);
@@ -222,11 +228,34 @@ void WorkingPanel::clear(const QString& words) {
 void WorkingPanel::showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex) {
     m_cell = cell;
     m_case = caseIndex;
+    // Curves of another value would be taken for this one's.
+    for (PlotView* c : m_curves) delete c;
+    m_curves.clear();
     refresh();
     verticalScrollBar()->setValue(0);
 }
 
+void WorkingPanel::drawCurves() {
+    m_soon.stop();
+    std::vector<job::PlotView> all;
+    if (m_cell && m_session.isOpen() && m_cell->member < m_session.job().memberCount() && m_session.hasSheet(m_cell->member) && !m_session.outOfDate(*m_cell))
+        all = m_session.job().curves(m_cell->member, m_cell->quantity, m_case);
+    while (m_curves.size() > all.size()) {
+        delete m_curves.back();
+        m_curves.pop_back();
+    }
+    while (m_curves.size() < all.size()) {
+        m_curves.push_back(new PlotView(widget()));
+        m_curveColumn->addWidget(m_curves.back());
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+        m_curves[i]->setPlot(std::move(all[i]), {});
+        m_curves[i]->updateGeometry();
+    }
+}
+
 void WorkingPanel::refresh() {
+    m_soon.start();
     if (!m_cell || !m_session.isOpen() || m_cell->member >= m_session.job().memberCount() || !m_session.hasSheet(m_cell->member)) {
         clear(tr("Select a value to see how it came about."));
         return;
@@ -239,7 +268,10 @@ void WorkingPanel::refresh() {
     const QString symbol = fromUtf8(meaning::plain(w.symbol));
     const QString title = w.what.empty() ? symbol : fromUtf8(w.what);
     say(m_title, m_session.job().isSingleSheet() ? title : tr("%1: %2").arg(fromUtf8(w.member), title));
-    say(m_what, w.caseLabel.empty() ? QString() : tr("case: %1").arg(fromUtf8(w.caseLabel)));
+    QString what = w.caseLabel.empty() ? QString() : tr("case: %1").arg(fromUtf8(w.caseLabel));
+    const bool old = m_session.outOfDate(*m_cell);
+    if (old) what = tr("Out of date: being worked out anew.") + (what.isEmpty() ? QString() : QLatin1Char('\n') + what);
+    say(m_what, what);
 
     const job::CheckView* check = m_session.check(*m_cell);
     if (check != nullptr) {
@@ -249,7 +281,10 @@ void WorkingPanel::refresh() {
             state = check->cases[*m_case].state;
             utilisation = check->cases[*m_case].utilisation;
         }
-        m_stamp->show(ink::stampOf(state), models::GridModel::checkWord(state), utilisation);
+        if (old)
+            m_stamp->show(ink::Stamp::None, tr("was %1").arg(models::GridModel::checkWord(state)), std::nullopt);
+        else
+            m_stamp->show(ink::stampOf(state), models::GridModel::checkWord(state), utilisation);
         say(m_reason, fromUtf8(check->reason));
     } else {
         m_stamp->show(ink::Stamp::None, {}, {});
@@ -267,7 +302,9 @@ void WorkingPanel::refresh() {
 
     QStringList details;
     const job::QuantityView& view = m_session.view(*m_cell);
-    if (!view.statedText.empty()) details << tr("stated as %1").arg(fromUtf8(view.statedText));
+    if (!view.statedText.empty())
+        details << (view.statedFrom.empty() ? tr("stated as %1").arg(fromUtf8(view.statedText))
+                                            : tr("stated as %1, from: %2").arg(fromUtf8(view.statedText), fromUtf8(view.statedFrom)));
     if (view.assumed) details << tr("assumed: the job does not state it");
     for (const std::string& d : w.details) details << fromUtf8(d);
     say(m_details, details.join(QLatin1Char('\n')));

@@ -2,8 +2,10 @@
 #pragma once
 
 #include <QScrollArea>
+#include <QTimer>
 
 #include <optional>
+#include <vector>
 
 #include "gui/models/history.h"
 #include "gui/models/job_session.h"
@@ -11,10 +13,12 @@
 class QLabel;
 class QListWidget;
 class QListWidgetItem;
+class QVBoxLayout;
 
 namespace spanwright::views {
 
 class FormulaView;
+class PlotView;
 class StampLabel;
 
 /// How one value came about: formula, values put in, result; source and what was read on the way; what it comes from
@@ -33,6 +37,9 @@ public:
     /// Its index among the job's.
     [[nodiscard]] std::size_t remarkOf(const QListWidgetItem* item) const;
     [[nodiscard]] QString shownText() const;
+    /// The curves that the value was taken from, drawn soon behind what is more pressing; at once with drawCurves().
+    [[nodiscard]] const std::vector<PlotView*>& curves() const { return m_curves; }
+    void drawCurves();
 
 Q_SIGNALS:
     void followed(const spanwright::models::Spot& spot);
@@ -56,6 +63,9 @@ private:
     StampLabel* m_stamp;
     FormulaView* m_formula;
     QListWidget *m_comesFrom, *m_feeds, *m_remarks;
+    QVBoxLayout* m_curveColumn;
+    std::vector<PlotView*> m_curves;
+    QTimer m_soon;
 };
 
 } // namespace spanwright::views

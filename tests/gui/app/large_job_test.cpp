@@ -1,0 +1,121 @@
+// SPDX-License-Identifier: MIT
+// Jobs that take their time, in the real window: loading that is stopped, values that are worked out aside.
+#include <QApplication>
+#include <QPushButton>
+#include <QSettings>
+#include <QTemporaryDir>
+#include <QTest>
+#include <QTimer>
+
+#include "gui/app/desk_window.h"
+#include "gui/app/load_dialog.h"
+#include "gui/views/grid_view.h"
+#include "gui/views/sentence_bar.h"
+#include "gui/views/working_panel.h"
+#include "tests/gui/slow_job.h"
+#include "tests/gui/test_list.h"
+#include "tests/gui/trial_job.h"
+
+using namespace spanwright;
+using app::DeskWindow;
+using models::GridModel;
+
+namespace {
+
+struct Large {
+    QTemporaryDir dir;
+    std::unique_ptr<DeskWindow> window;
+
+    explicit Large(int cases) {
+        QSettings().clear();
+        put("shelf.spansheet", trial::kSheet);
+        put("post.spansheet", trial::kOther);
+        put("quick.spanjob", trial::kJob);
+        put("slow.spansheet", slow::sheet(cases));
+        put("large.spanjob", slow::kJob);
+        window = std::make_unique<DeskWindow>(dir.path(), dir.filePath(QStringLiteral("journal")));
+        window->resize(1280, 720);
+        window->show();
+        QVERIFY(QTest::qWaitForWindowExposed(window.get()));
+    }
+    void put(const char* name, const std::string& bytes) {
+        io::Disk disk;
+        QVERIFY(disk.write(path(name).toStdString(), bytes).ok());
+    }
+    [[nodiscard]] QString path(const char* name) const { return dir.filePath(QString::fromUtf8(name)); }
+    [[nodiscard]] QModelIndex at(const char* mark, const char* name) { return window->grid().indexOf(*window->session().find(mark, name)); }
+};
+
+} // namespace
+
+class LargeJobTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void loadingCanBeStoppedAndLosesNothing() {
+        Large l(60'000);
+        QVERIFY(l.window->openFile(l.path("quick.spanjob")));
+        QVERIFY(!l.window->session().setValue(*l.window->session().find("S1", "L"), QStringLiteral("2 m")));
+        QVERIFY(!l.window->session().save());
+        bool seen = false;
+        int ticks = 0;
+        // The window lives on while the file is loaded: timers run.
+        QTimer often;
+        connect(&often, &QTimer::timeout, this, [&] {
+            ++ticks;
+            auto* dialog = qobject_cast<app::LoadDialog*>(QApplication::activeModalWidget());
+            if (dialog == nullptr || seen) return;
+            seen = true;
+            dialog->findChild<QPushButton*>(QStringLiteral("stop"))->click();
+        });
+        often.start(20);
+        QVERIFY2(!l.window->openFile(l.path("large.spanjob")), "it was loaded before it could be stopped");
+        QVERIFY(seen);
+        QVERIFY(ticks > 5);
+        QCOMPARE(l.window->session().path(), l.path("quick.spanjob"));
+        QCOMPARE(l.at("S1", "L").data().toString(), QStringLiteral("2"));
+        QVERIFY(l.window->gridView().isVisible());
+    }
+
+    void aFileThatCannotBeReadLeavesWhatIsOpen() {
+        Large l(10);
+        QVERIFY(l.window->openFile(l.path("quick.spanjob")));
+        QTimer::singleShot(50, [] {
+            if (auto* dialog = qobject_cast<QDialog*>(QApplication::activeModalWidget())) dialog->reject();
+        });
+        QVERIFY(!l.window->openFile(l.path("none.spanjob")));
+        QCOMPARE(l.window->session().path(), l.path("quick.spanjob"));
+        QVERIFY(l.window->session().find("S1", "L").has_value());
+    }
+
+    void oldValuesAreMarkedAndTheWindowGoesOn() {
+        Large l(1500);
+        QVERIFY(l.window->openFile(l.path("large.spanjob")));
+        models::JobSession& session = l.window->session();
+        session.setPatience(std::chrono::milliseconds(0));
+        session.workAside();
+        QTRY_VERIFY_WITH_TIMEOUT(session.isAside(), 20'000);
+        l.window->goTo({"S1", "room"});
+        QVERIFY(l.window->working().shownText().contains(QStringLiteral("room")));
+        QVERIFY(!session.setValue(*session.find("S1", "L"), QStringLiteral("2.4 m")));
+        QVERIFY(session.isPending());
+        QVERIFY(l.window->sentence().sentence().text().startsWith(QStringLiteral("Being worked out")));
+        QVERIFY(l.window->working().shownText().contains(QStringLiteral("Out of date")));
+        // An OK of before the edit is not drawn as one: no box, other words.
+        l.window->gridView().members().viewport()->repaint();
+        const QRect cell = l.window->gridView().members().visualRect(l.at("S1", "room"));
+        const QImage old = l.window->gridView().members().viewport()->grab(cell).toImage();
+        // It can be walked about in and edited meanwhile.
+        QVERIFY(l.window->goTo({"S2", "b"}));
+        QVERIFY(!session.setValue(*session.find("S2", "b"), QStringLiteral("300 mm")));
+        QTRY_VERIFY_WITH_TIMEOUT(!session.isPending(), 30'000);
+        QCOMPARE(l.at("S1", "L").data().toString(), QStringLiteral("2.4"));
+        QCOMPARE(l.at("S2", "b").data().toString(), QStringLiteral("300"));
+        QVERIFY(!l.window->sentence().sentence().text().startsWith(QStringLiteral("Being worked out")));
+        const QImage now = l.window->gridView().members().viewport()->grab(cell).toImage();
+        QVERIFY(old != now);
+    }
+};
+
+SPANWRIGHT_QT_TEST(LargeJobTest);
+#include "large_job_test.moc"

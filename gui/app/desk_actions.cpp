@@ -42,6 +42,7 @@ void DeskWindow::buildActions() {
     m_recent = file.addMenu(tr("Open &again"));
     file.addSeparator();
     add(file, "save", tr("&Save"), standard(QKeySequence::Save), [this] { save(); });
+    add(file, "workshop", tr("For the &workshop..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_W)}, [this] { forWorkshop(); });
     add(file, "print", tr("On &paper..."), standard(QKeySequence::Print), [this] { onPaper(); });
     file.addSeparator();
     add(file, "close", tr("&Close"), standard(QKeySequence::Quit) + standard(QKeySequence::Close), [this] { close(); });
@@ -170,6 +171,7 @@ void DeskWindow::refreshActions() {
     const bool member = job && currentMember().has_value();
     enable("save", open && m_session->isModified());
     enable("print", open);
+    enable("workshop", job);
     enable("copy", at.isValid());
     enable("paste", editable);
     enable("edit", editable);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The calculation on paper.
+// The calculation on paper, and what the workshop needs.
 #include <QApplication>
 #include <QFileInfo>
 
@@ -9,6 +9,7 @@
 #include "engine/shop/workshop.h"
 #include "gui/app/desk_window.h"
 #include "gui/app/print_dialog.h"
+#include "gui/app/workshop_dialog.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
@@ -16,6 +17,8 @@ namespace spanwright::app {
 void DeskWindow::onPaper() {
     if (!m_session->isOpen()) return;
     QApplication::setOverrideCursor(Qt::WaitCursor);
+    // Nothing old is printed.
+    m_session->finish();
     report::Want want;
     want.rows = want.workings = true;
     report::JobFacts facts = report::gather(m_session->job(), want);
@@ -23,6 +26,12 @@ void DeskWindow::onPaper() {
     const QFileInfo file(models::fromUtf8(m_session->job().path()));
     PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
     dialog.setWorkshop([this] { return std::make_shared<const shop::Workshop>(shop::work(m_session->job())); });
+    dialog.exec();
+}
+
+void DeskWindow::forWorkshop() {
+    if (!m_session->isOpen() || m_session->job().isSingleSheet()) return;
+    WorkshopDialog dialog(*m_session, this);
     dialog.exec();
 }
 

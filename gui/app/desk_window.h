@@ -112,6 +112,7 @@ private:
     void refreshRecent();
     // desk_paper.cpp
     void onPaper();
+    void forWorkshop();
     // desk_first.cpp
     void buildFirst();
     void newJob();

@@ -226,12 +226,13 @@ QVariant FirstJob::data(const QModelIndex& index, int role) const {
         QStringList out;
         for (std::uint32_t r = 0; table && r < table->rowCount(); ++r) {
             QString text = fromUtf8(table->rowLabel(r));
-            // What the table says in words stands behind the key.
-            for (std::uint32_t c = 0; role == RowWordsRole && c < table->columns.size(); ++c)
-                if (table->columns[c].text && std::find(table->keys.begin(), table->keys.end(), c) == table->keys.end() && !table->texts[c][r].empty()) {
-                    text += QStringLiteral(": ") + fromUtf8(table->texts[c][r]);
-                    break;
-                }
+            // What the table says in words stands behind the key: the column that says what it is, else its first words.
+            std::optional<std::uint32_t> words;
+            for (std::uint32_t c = 0; role == RowWordsRole && c < table->columns.size(); ++c) {
+                const bool key = std::find(table->keys.begin(), table->keys.end(), c) != table->keys.end();
+                if (table->columns[c].text && !key && (!words || table->columns[c].name == "what")) words = c;
+            }
+            if (words && !table->texts[*words][r].empty()) text += QStringLiteral(": ") + fromUtf8(table->texts[*words][r]);
             out << text;
         }
         return out;

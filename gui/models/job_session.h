@@ -110,6 +110,9 @@ public:
     [[nodiscard]] std::optional<QString> typed(CellId cell) const;
     /// Waits until everything is up to date: for what must not be made of old values, such as a print.
     void finish();
+    /// Makes another copy of the job as its texts stand now, on whatever thread calls it; it writes nothing. The session
+    /// must live until then.
+    [[nodiscard]] std::function<JobCopy(const std::shared_ptr<LoadState>&)> otherCopy() const;
     /// How long an edit may be waited for before its values are shown as out of date.
     void setPatience(std::chrono::milliseconds patience) { m_patience = patience; }
     /// From now on edits are worked out aside. Comes by itself once working something out took long.

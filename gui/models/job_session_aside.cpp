@@ -71,6 +71,19 @@ void JobSession::workAside() {
                                     });
 }
 
+std::function<JobCopy(const std::shared_ptr<LoadState>&)> JobSession::otherCopy() const {
+    std::vector<std::pair<std::string, std::string>> texts;
+    for (const std::string& file : filesTouched()) texts.emplace_back(file, text(file).value_or(std::string()));
+    return [files = m_files.get(), library = toUtf8(m_library), path = toUtf8(m_path), bytes = m_bytes,
+            texts = std::move(texts)](const std::shared_ptr<LoadState>& state) {
+        JobCopy copy = openCopy(*files, library, path, bytes, std::make_shared<std::atomic<bool>>(false), state);
+        copy.files->pretend(true);
+        for (const auto& [file, now] : texts) (void)copy.job->setText(file, now);
+        copy.job->calculate();
+        return copy;
+    };
+}
+
 Outcome JobSession::changeAside(const Change& change) {
     m_twin->interrupt();
     JobCopy& copy = m_twin->copy();

@@ -190,7 +190,9 @@ PictureButton::PictureButton(FirstPicture picture, QWidget* parent) : QAbstractB
     setFocusPolicy(Qt::StrongFocus);
     setCursor(Qt::PointingHandCursor);
     setAttribute(Qt::WA_Hover);
-    setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
+    QSizePolicy policy(QSizePolicy::Expanding, QSizePolicy::Fixed);
+    policy.setHeightForWidth(true);
+    setSizePolicy(policy);
     setText(models::firstPictureName(picture));
     setAccessibleName(text());
 }
@@ -204,6 +206,8 @@ QSize PictureButton::sizeHint() const {
     const int letter = fontMetrics().averageCharWidth();
     return {letter * 28, letter * 17 + fontMetrics().height() * 3};
 }
+
+int PictureButton::heightForWidth(int width) const { return std::max(minimumSizeHint().height(), width * 2 / 5 + fontMetrics().height() * 3); }
 
 void PictureButton::paintEvent(QPaintEvent*) {
     QPainter painter(this);

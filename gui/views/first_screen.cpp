@@ -29,6 +29,7 @@ using models::toUtf8;
 namespace {
 constexpr int kSheetRole = Qt::UserRole;
 constexpr int kMostRecentSeen = 5;
+constexpr int kMostAbreast = 3; ///< pictures: they are looked at, not only told apart
 } // namespace
 
 FirstScreen::FirstScreen(QString library, QString example, QWidget* parent)
@@ -185,7 +186,7 @@ void FirstScreen::fitFonts() {
 
 void FirstScreen::layPictures() {
     const int least = m_pictures.front()->minimumSizeHint().width() + 12;
-    const int columns = std::clamp((width() - 64) / std::max(1, least), 1, static_cast<int>(m_pictures.size()));
+    const int columns = std::clamp((width() - 64) / std::max(1, least), 1, kMostAbreast);
     if (columns == m_columns) return;
     m_columns = columns;
     for (std::size_t i = 0; i < m_pictures.size(); ++i) m_grid->addWidget(m_pictures[i], static_cast<int>(i) / columns, static_cast<int>(i) % columns);

@@ -172,7 +172,7 @@ private:
     models::FileWatch m_watch;
     std::unique_ptr<models::GoverningWalk> m_walk;
     bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
-    bool m_loading = false; ///< a file is being loaded: no other is begun
+    bool m_loading = false;                                            ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
     int m_baseLetters = 0;                                             ///< the system's size of letters, in hundredths of a point
 

@@ -146,7 +146,7 @@ QString JobSession::oldShown(CellId cell) const { return fromUtf8(m_shown[cell.m
 
 // ---- edits
 
-Outcome JobSession::edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what) { return change({label, what, std::nullopt, {}}); }
+Outcome JobSession::edit(const QString& label, const std::function<job::Job::Done(job::Job&)>& what) { return change({label, what, std::nullopt, {}, false}); }
 
 /// What an edit did to the texts: `before` holds those that had been touched already, and the job's own.
 std::vector<TextDelta> JobSession::differences(const job::Job& job, const std::vector<std::pair<std::string, std::string>>& before) const {
@@ -169,7 +169,7 @@ std::vector<TextDelta> JobSession::differences(const job::Job& job, const std::v
 }
 
 Outcome JobSession::change(const Change& change) {
-    if (m_give) m_give();
+    if (m_give && change.label && !change.typing) m_give();
     if (m_twin && m_twin->isOpen()) return changeAside(change);
     job::Job& job = *m_copy.job;
     std::vector<std::pair<std::string, std::string>> before;
@@ -201,7 +201,7 @@ Outcome JobSession::change(const Change& change) {
 }
 
 void JobSession::remember(const Change& change, std::vector<TextDelta> deltas) {
-    if (change.label && !deltas.empty()) m_undo.push(new EditCommand(*this, *change.label, std::move(deltas)));
+    if (change.label && !deltas.empty()) m_undo.push(new EditCommand(*this, *change.label, std::move(deltas), change.typing));
 }
 
 void JobSession::tellTouched(const std::vector<std::string>& marks) {
@@ -247,7 +247,7 @@ Outcome JobSession::setValues(const std::vector<std::pair<CellId, QString>>& typ
         }
         return true;
     };
-    return change({name, what, std::move(members), typed});
+    return change({name, what, std::move(members), typed, false});
 }
 
 Outcome JobSession::setJobGiven(const QString& name, const QString& typed) {
@@ -266,13 +266,8 @@ Outcome JobSession::setText(const QString& file, const QString& text) {
 }
 
 Outcome JobSession::setTyped(const std::string& file, const std::string& text) {
-    const std::string before = m_job->text(file).value_or(std::string());
-    if (before == text) return {};
-    if (const job::Job::Done done = m_job->setText(file, text); !done) return refusalOf(done.error());
-    m_job->calculate();
-    m_undo.push(new EditCommand(*this, tr("typing"), {deltaBetween(file, before, text)}, true));
-    takeInAll();
-    return {};
+    if (this->text(file).value_or(std::string()) == text) return {};
+    return change({tr("typing"), [&](job::Job& job) { return job.setText(file, text); }, std::nullopt, {}, true});
 }
 
 Outcome JobSession::bringBack(const std::vector<std::pair<std::string, std::string>>& texts) {
@@ -285,7 +280,7 @@ Outcome JobSession::bringBack(const std::vector<std::pair<std::string, std::stri
 
 void JobSession::applyDeltas(const std::vector<TextDelta>& deltas, bool forward) {
     // The stack holds every edit since the file was read, so the texts are those that the deltas were made from.
-    (void)change({std::nullopt, [&](job::Job& job) { return applyTo(job, deltas, forward); }, std::nullopt, {}});
+    (void)change({std::nullopt, [&](job::Job& job) { return applyTo(job, deltas, forward); }, std::nullopt, {}, false});
 }
 
 void JobSession::tellModified() {

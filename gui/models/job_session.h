@@ -158,6 +158,7 @@ private:
         std::function<job::Job::Done(job::Job&)> what;
         std::optional<std::vector<std::size_t>> members; ///< in which alone it can be seen, but for what is worked out from them
         std::vector<std::pair<CellId, QString>> typed;
+        bool typing = false; ///< letters in a text: one step of undo with those before them
     };
     void takeIn(const std::vector<std::size_t>& members);
     void takeInAll();

@@ -53,13 +53,13 @@ private Q_SLOTS:
         QCOMPARE(victim.exitStatus(), QProcess::CrashExit);
         QFile file(d.job());
         QVERIFY(file.open(QIODevice::ReadOnly));
-        QCOMPARE(QString::fromUtf8(file.readAll()), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromUtf8(file.readAll()), QString::fromLatin1(shelf::kJob));
         d.start();
         QCOMPARE(d.shown("S1", "L"), QStringLiteral("2.25"));
         QVERIFY(d.window->isWindowModified());
         QVERIFY2(d.window->statusBar()->currentMessage().contains(QStringLiteral("did not end well")), qPrintable(d.window->statusBar()->currentMessage()));
         QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 };
 

@@ -17,7 +17,7 @@
 #include "gui/models/text.h"
 #include "gui/views/cell_editor.h"
 #include "gui/views/grid_view.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 /// A window on the trial job, in a folder of its own; the ready sheets lie in a library beside it. The grid's model is
 /// watched by the model tester.
@@ -26,12 +26,12 @@ struct LibraryDesk {
     std::unique_ptr<spanwright::app::DeskWindow> window;
     std::unique_ptr<QAbstractItemModelTester> tester;
 
-    explicit LibraryDesk(const std::string& job = trial::kJob, const std::string& sheet = trial::kSheet) {
+    explicit LibraryDesk(const std::string& job = shelf::kJob, const std::string& sheet = shelf::kSheet) {
         QSettings().clear();
         QDir(dir.path()).mkpath(QStringLiteral("lib"));
         put(QStringLiteral("job.spanjob"), job);
         put(QStringLiteral("lib/shelf.spansheet"), sheet);
-        put(QStringLiteral("lib/post.spansheet"), trial::kOther);
+        put(QStringLiteral("lib/post.spansheet"), shelf::kOther);
         start();
     }
     void start() {

@@ -27,7 +27,7 @@
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -42,10 +42,10 @@ struct Desk {
 
     Desk() {
         QSettings().clear();
-        put(QStringLiteral("job.spanjob"), trial::kJob);
+        put(QStringLiteral("job.spanjob"), shelf::kJob);
         put(QStringLiteral("shelf.spansheet"),
-            std::string(trial::kSheet) + "part    Diagram\nplot    load.Q*q*x*(L - x)/2 [kN*m], x from 0 m to L -- moment along the board\n");
-        put(QStringLiteral("post.spansheet"), trial::kOther);
+            std::string(shelf::kSheet) + "part    Diagram\nplot    load.Q*q*x*(L - x)/2 [kN*m], x from 0 m to L -- moment along the board\n");
+        put(QStringLiteral("post.spansheet"), shelf::kOther);
         start();
     }
     void start() {
@@ -261,7 +261,7 @@ private Q_SLOTS:
         QVERIFY(d.window->session().job().memberByMark("T9").has_value());
         // All of it can be undone, back to the first byte.
         while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
         QVERIFY(!d.window->isWindowModified());
     }
 
@@ -332,7 +332,7 @@ private Q_SLOTS:
                 }
         });
         poll.start(30);
-        d.put(QStringLiteral("job.spanjob"), QString::fromLatin1(trial::kJob).replace(QStringLiteral("L = 1.2 m"), QStringLiteral("L = 1.6 m")).toStdString());
+        d.put(QStringLiteral("job.spanjob"), QString::fromLatin1(shelf::kJob).replace(QStringLiteral("L = 1.2 m"), QStringLiteral("L = 1.6 m")).toStdString());
         QTRY_VERIFY(asked);
         QCOMPARE(d.at("S1", "L").data().toString(), QStringLiteral("1.4"));
         QCOMPARE(d.at("S2", "L").data().toString(), QStringLiteral("2"));

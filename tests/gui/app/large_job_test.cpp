@@ -14,7 +14,7 @@
 #include "gui/views/working_panel.h"
 #include "tests/gui/slow_job.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -28,9 +28,9 @@ struct Large {
 
     explicit Large(int cases) {
         QSettings().clear();
-        put("shelf.spansheet", trial::kSheet);
-        put("post.spansheet", trial::kOther);
-        put("quick.spanjob", trial::kJob);
+        put("shelf.spansheet", shelf::kSheet);
+        put("post.spansheet", shelf::kOther);
+        put("quick.spanjob", shelf::kJob);
         put("slow.spansheet", slow::sheet(cases));
         put("large.spanjob", slow::kJob);
         window = std::make_unique<DeskWindow>(dir.path(), dir.filePath(QStringLiteral("journal")));

@@ -23,7 +23,7 @@
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -37,10 +37,10 @@ struct Desk {
     Desk() {
         QSettings().clear();
         io::Disk disk;
-        const std::string sheet = std::string(trial::kSheet) +
+        const std::string sheet = std::string(shelf::kSheet) +
                                   "part    Diagram\nplot    load.Q*q*x*(L - x)/2 [kN*m], x from 0 m to L -- moment along the board, for each of its loads\n";
         for (const auto& [name, text] :
-             {std::pair<const char*, std::string>{"job.spanjob", trial::kJob}, {"shelf.spansheet", sheet}, {"post.spansheet", trial::kOther}})
+             {std::pair<const char*, std::string>{"job.spanjob", shelf::kJob}, {"shelf.spansheet", sheet}, {"post.spansheet", shelf::kOther}})
             QVERIFY(disk.write(dir.filePath(QLatin1String(name)).toStdString(), text).ok());
         window = std::make_unique<DeskWindow>(dir.path(), dir.filePath(QStringLiteral("journal")));
         window->openFile(dir.filePath(QStringLiteral("job.spanjob")));

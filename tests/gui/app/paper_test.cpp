@@ -16,7 +16,7 @@
 #include "gui/app/paper_view.h"
 #include "gui/app/print_dialog.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using app::PaperView;
@@ -32,7 +32,7 @@ struct Trial {
     explicit Trial(std::optional<std::size_t> member) {
         io::Disk disk;
         for (const auto& [name, text] :
-             {std::pair{"job.spanjob", trial::kJob}, std::pair{"shelf.spansheet", trial::kSheet}, std::pair{"post.spansheet", trial::kOther}})
+             {std::pair{"job.spanjob", shelf::kJob}, std::pair{"shelf.spansheet", shelf::kSheet}, std::pair{"post.spansheet", shelf::kOther}})
             QVERIFY(disk.write(path(name).toStdString(), text).ok());
         session = std::make_unique<models::JobSession>(dir.path());
         session->open(path("job.spanjob"));

@@ -78,7 +78,7 @@ private Q_SLOTS:
         QVERIFY(!d.text().contains(QStringLiteral("answer")));
         QCOMPARE(d.window->grid().rowCount(), 0);
         while (d.window->session().undoStack().canUndo()) d.window->session().undoStack().undo();
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 
     void ticksAreCountedFilteredAndSayWhatChangedSince() {
@@ -119,7 +119,7 @@ private Q_SLOTS:
             dialog.reject();
         });
         d.run("remark");
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 };
 

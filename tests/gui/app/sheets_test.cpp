@@ -27,7 +27,7 @@ using models::GridModel;
 
 namespace {
 
-const std::string kListSheet = std::string(trial::kSheet) + R"(part    Things on it
+const std::string kListSheet = std::string(shelf::kSheet) + R"(part    Things on it
 list    things by thing
 thing, at [m], F [kN], kind [text]
 vase, 0.3, 0.02, light
@@ -122,13 +122,13 @@ private Q_SLOTS:
         QVERIFY(!d.window->session().save());
         QVERIFY(QFile::exists(d.dir.filePath(QStringLiteral("our-shelf.spansheet"))));
         while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
         QVERIFY(d.at("S1", "bending").isValid());
         QCOMPARE(d.window->session().groups().size(), std::size_t(2));
     }
 
     void rowsOfAListAreStatedInTheJob() {
-        LibraryDesk d(trial::kJob, kListSheet);
+        LibraryDesk d(shelf::kJob, kListSheet);
         d.go("S1", "things");
         QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.02"));
         LibraryDesk::inDialog<app::ListDialog>([](app::ListDialog& dialog) {
@@ -175,7 +175,7 @@ private Q_SLOTS:
         LibraryDesk::inDialog<app::ListDialog>(
             [](app::ListDialog& dialog) { QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("asInSheet")), Qt::LeftButton); });
         d.run("editList");
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 
     void theTextBesideTheGridAndTheGridFollowEachOther() {
@@ -198,7 +198,7 @@ private Q_SLOTS:
         QTest::keyClick(&text, Qt::Key_Escape);
         QVERIFY(d.table().hasFocus());
         while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(text.toPlainText(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(text.toPlainText(), QString::fromLatin1(shelf::kJob));
         // The grid's edits are in the text at once, and the cursor goes along with the selection.
         d.go("S2", "q");
         QVERIFY(text.textCursor().block().text().contains(QStringLiteral("q = 0.5 kN/m")));
@@ -269,7 +269,7 @@ private Q_SLOTS:
         QTest::keyClick(d.window.get(), Qt::Key_L, Qt::ControlModifier | Qt::ShiftModifier);
         QCOMPARE(d.window->gridView().current(), d.at("S1", "R"));
         while (d.window->session().undoStack().canUndo()) QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(d.text(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 
     void aCopyThatWasNotSavedComesBackAfterACrash() {

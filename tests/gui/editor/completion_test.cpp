@@ -4,7 +4,7 @@
 #include "gui/editor/completion.h"
 #include "gui/editor/row_style.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using editor::Style;
@@ -44,7 +44,7 @@ class CompletionTest : public QObject {
 
 private Q_SLOTS:
     void inASheet() {
-        const auto s = trial::open();
+        const auto s = shelf::open();
         constexpr auto kSheet = syntax::FileKind::Sheet;
         QVERIFY(words(*s, kSheet, "der|").contains(QStringLiteral("derive")));
         QVERIFY(!words(*s, kSheet, "der|").contains(QStringLiteral("member")));
@@ -66,7 +66,7 @@ private Q_SLOTS:
     }
 
     void inAJob() {
-        const auto s = trial::open();
+        const auto s = shelf::open();
         constexpr auto kJob = syntax::FileKind::Job;
         QVERIFY(words(*s, kJob, "  wi|").contains(QStringLiteral("with")));
         QVERIFY(words(*s, kJob, "an|").contains(QStringLiteral("answer")));

@@ -7,7 +7,7 @@
 #include "gui/editor/text_buffer.h"
 #include "gui/models/text.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using editor::TextBuffer;
@@ -91,7 +91,7 @@ private Q_SLOTS:
                                QStringLiteral("#"),
                                QStringLiteral("x")};
         for (const bool crlf : {false, true}) {
-            std::string text = trial::kSheet;
+            std::string text = shelf::kSheet;
             if (crlf)
                 for (std::size_t at = 0; (at = text.find('\n', at)) != std::string::npos; at += 2) text.insert(at, "\r");
             TextBuffer buffer;

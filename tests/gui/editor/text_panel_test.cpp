@@ -14,7 +14,7 @@
 #include "gui/editor/text_view.h"
 #include "gui/models/text.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using editor::TextPanel;
@@ -28,8 +28,8 @@ struct Desk {
     std::unique_ptr<TextPanel> panel;
 
     Desk() {
-        auto files = trial::files();
-        files->files["shed/shelf.spansheet"] = trial::kSheet;
+        auto files = shelf::files();
+        files->files["shed/shelf.spansheet"] = shelf::kSheet;
         session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
         session->open(QStringLiteral("shed/job.spanjob"));
         panel = std::make_unique<TextPanel>(*session);
@@ -41,7 +41,7 @@ struct Desk {
         QTest::qWait(1);
     }
     TextView& view() { return panel->view(); }
-    [[nodiscard]] std::string text() const { return trial::text(*session); }
+    [[nodiscard]] std::string text() const { return shelf::text(*session); }
     /// The cursor behind a piece of the text shown.
     void behind(const char* piece) {
         const auto at = static_cast<int>(view().toPlainText().indexOf(QLatin1String(piece)));
@@ -73,8 +73,8 @@ private Q_SLOTS:
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier);
         QVERIFY(d.text().find("L = 1. m") != std::string::npos);
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier);
-        QCOMPARE(QString::fromStdString(d.text()), QString::fromLatin1(trial::kJob));
-        QCOMPARE(d.view().toPlainText(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(d.text()), QString::fromLatin1(shelf::kJob));
+        QCOMPARE(d.view().toPlainText(), QString::fromLatin1(shelf::kJob));
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
         QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.5 m"));
@@ -93,7 +93,7 @@ private Q_SLOTS:
         d.session->undoStack().undo();
         QCOMPARE(d.view().toPlainText(), QString::fromStdString(d.text()));
         d.session->undoStack().undo();
-        QCOMPARE(d.view().toPlainText(), QString::fromLatin1(trial::kJob));
+        QCOMPARE(d.view().toPlainText(), QString::fromLatin1(shelf::kJob));
         QVERIFY(!d.session->isModified());
     }
 
@@ -201,8 +201,8 @@ private Q_SLOTS:
     }
 
     void aLargeTextIsDressedOnlyWhereItIsSeen() {
-        auto files = trial::files();
-        std::string job = trial::kJob;
+        auto files = shelf::files();
+        std::string job = shelf::kJob;
         for (int i = 0; i < 20000; ++i) job += "# a line that says nothing but its number " + std::to_string(i) + "\n";
         files->files["shed/job.spanjob"] = job;
         auto session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
@@ -226,8 +226,8 @@ private Q_SLOTS:
     }
 
     void bytesThatAnEditorBendsAreSafe() {
-        auto files = trial::files();
-        std::string job = "\xEF\xBB\xBF" + std::string(trial::kJob);
+        auto files = shelf::files();
+        std::string job = "\xEF\xBB\xBF" + std::string(shelf::kJob);
         for (std::size_t at = 0; (at = job.find('\n', at)) != std::string::npos; at += 2) job.insert(at, "\r");
         files->files["shed/job.spanjob"] = job;
         auto session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
@@ -242,7 +242,7 @@ private Q_SLOTS:
         QTest::keyClicks(&panel.view(), QStringLiteral("5"));
         std::string wanted = job;
         wanted.insert(wanted.find("L = 1.2") + 7, "5");
-        QVERIFY(trial::text(*session) == wanted);
+        QVERIFY(shelf::text(*session) == wanted);
         QVERIFY(!session->isModified() || session->job().filesTouched().size() == 1);
     }
 };

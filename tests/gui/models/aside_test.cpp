@@ -10,7 +10,7 @@
 #include "gui/models/standing.h"
 #include "tests/gui/slow_job.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -199,14 +199,14 @@ private Q_SLOTS:
         session->open(QStringLiteral("shed/job.spanjob"));
         QTRY_VERIFY_WITH_TIMEOUT(session->isAside(), 20'000);
         // And not where it does not.
-        auto quick = trial::open();
+        auto quick = shelf::open();
         QVERIFY(!quick->setValue(*quick->find("S1", "L"), QStringLiteral("2 m")));
         QVERIFY(!quick->isAside());
         QVERIFY(!quick->isPending());
     }
 
     void anyEditsComeToTheSameAsAFreshJob() {
-        auto files = trial::files();
+        auto files = shelf::files();
         io::Memory* memory = files.get();
         JobSession session(QStringLiteral("lib"), std::move(files));
         session.open(QStringLiteral("shed/job.spanjob"));

@@ -7,7 +7,7 @@
 
 #include "gui/models/grid_model.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -33,7 +33,7 @@ QStringList ranges(const QSignalSpy& spy) {
 }
 
 struct Fixture {
-    std::unique_ptr<JobSession> session = trial::open();
+    std::unique_ptr<JobSession> session = shelf::open();
     GridModel model{*session};
     Tester tester{&model, Tester::FailureReportingMode::QtTest};
     QModelIndex at(const char* mark, const char* name) { return model.indexOf(*session->find(mark, name)); }

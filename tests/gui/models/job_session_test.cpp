@@ -3,7 +3,7 @@
 #include <QTest>
 
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -17,7 +17,7 @@ class JobSessionTest : public QObject {
 
 private Q_SLOTS:
     void opens() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QCOMPARE(s->groups().size(), std::size_t(2));
         QCOMPARE(s->groups()[0].name, QStringLiteral("shelf"));
         QCOMPARE(s->groups()[0].members.size(), std::size_t(2));
@@ -29,19 +29,19 @@ private Q_SLOTS:
     }
 
     void unreadableFileIsNoMember() {
-        JobSession s(QStringLiteral("lib"), trial::files());
+        JobSession s(QStringLiteral("lib"), shelf::files());
         s.open(QStringLiteral("shed/none.spanjob"));
         QCOMPARE(s.job().memberCount(), std::size_t(0));
         QVERIFY(!s.job().diagnostics().empty());
     }
 
     void bareNumberTakesTheUnitShownAndUndoGivesEveryByteBack() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QSignalSpy cells(s.get(), &JobSession::cellsChanged);
         QSignalSpy reset(s.get(), &JobSession::reset);
-        const std::string before = trial::text(*s);
+        const std::string before = shelf::text(*s);
         QVERIFY(!s->setValue(*s->find("S1", "L"), QStringLiteral(" 2.4 ")));
-        QVERIFY(trial::text(*s).find("with  L = 2.4 m\n") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("with  L = 2.4 m\n") != std::string::npos);
         QVERIFY(s->isModified());
         QCOMPARE(reset.count(), 0);
         QCOMPARE(cells.count(), 1);
@@ -58,64 +58,64 @@ private Q_SLOTS:
         QVERIFY(!s->changed(*s->find("S2", "L")));
 
         s->undoStack().undo();
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromStdString(before));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromStdString(before));
         QVERIFY(!s->isModified());
         QCOMPARE(QString::fromStdString(shown(*s, "P1", "N")), QStringLiteral("0.48 kN"));
         s->undoStack().redo();
-        QVERIFY(trial::text(*s).find("with  L = 2.4 m\n") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("with  L = 2.4 m\n") != std::string::npos);
         QCOMPARE(QString::fromStdString(shown(*s, "S1", "R")), QStringLiteral("0.48 kN"));
     }
 
     void refusedEditChangesNothing() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QSignalSpy cells(s.get(), &JobSession::cellsChanged);
         QSignalSpy settled(s.get(), &JobSession::settled);
-        const std::string before = trial::text(*s);
+        const std::string before = shelf::text(*s);
         for (const char* typed : {"3 kg", "1,200", "9 m", "soft", "S9.R", "2 +"}) {
             const Outcome o = s->setValue(*s->find("S1", "L"), QString::fromLatin1(typed));
             QVERIFY2(o.has_value(), typed);
             QVERIFY2(!o->message.isEmpty(), typed);
         }
         QVERIFY(s->setValue(*s->find("S1", "wood"), QStringLiteral("balsa")).has_value());
-        QCOMPARE(trial::text(*s), before);
+        QCOMPARE(shelf::text(*s), before);
         QCOMPARE(cells.count() + settled.count(), 0);
         QVERIFY(!s->undoStack().canUndo());
     }
 
     void decimalCommaIsWrittenAsPoint() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QVERIFY(!s->setValue(*s->find("S1", "L"), QStringLiteral("1,5 m")));
-        QVERIFY(trial::text(*s).find("L = 1.5 m\n") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("L = 1.5 m\n") != std::string::npos);
         QVERIFY(!s->setValue(*s->find("S1", "L"), QStringLiteral("2,5")));
-        QVERIFY(trial::text(*s).find("L = 2.5 m\n") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("L = 2.5 m\n") != std::string::npos);
         QVERIFY(!s->setValue(*s->find("S1", "L"), QStringLiteral("4 ft 6 in")));
-        QVERIFY(trial::text(*s).find("L = 4 ft 6 in\n") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("L = 4 ft 6 in\n") != std::string::npos);
     }
 
     void emptyTextTakesTheStatementBack() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QVERIFY(!s->setValue(*s->find("S1", "L"), QString()));
         QVERIFY(s->view(*s->find("S1", "L")).state == eval::State::NotStated);
-        QVERIFY(trial::text(*s).find("L = 1.2 m") == std::string::npos);
+        QVERIFY(shelf::text(*s).find("L = 1.2 m") == std::string::npos);
         QVERIFY(s->job().member(0).verdict == job::Verdict::NotProven);
         s->undoStack().undo();
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
     }
 
     void severalAllOrNone() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QVERIFY(s->setValues({{*s->find("S1", "L"), QStringLiteral("2 m")}, {*s->find("S2", "L"), QStringLiteral("2 kg")}}, QStringLiteral("both")));
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
         QCOMPARE(QString::fromStdString(shown(*s, "S1", "L")), QStringLiteral("1.2 m"));
         QVERIFY(!s->setValues({{*s->find("S1", "L"), QStringLiteral("2 m")}, {*s->find("S2", "L"), QStringLiteral("2.2 m")}}, QStringLiteral("both")));
         QCOMPARE(s->undoStack().count(), 1);
         QCOMPARE(s->undoStack().undoText(), QStringLiteral("both"));
         s->undoStack().undo();
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
     }
 
     void jobGivenReachesItsReaders() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QVERIFY(!s->setJobGiven(QStringLiteral("q_all"), QStringLiteral("0.8 kN/m")));
         QCOMPARE(QString::fromStdString(shown(*s, "S1", "R")), QStringLiteral("0.48 kN"));
         QVERIFY(s->changed(*s->find("P1", "N")));
@@ -123,7 +123,7 @@ private Q_SLOTS:
     }
 
     void membersComeAndGo() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QSignalSpy reset(s.get(), &JobSession::reset);
         QVERIFY(!s->edit(QStringLiteral("copy"), [](job::Job& j) { return j.duplicateMember("S1", "S3"); }));
         QCOMPARE(reset.count(), 1);
@@ -131,11 +131,11 @@ private Q_SLOTS:
         QCOMPARE(QString::fromStdString(shown(*s, "S3", "L")), QStringLiteral("1.2 m"));
         s->undoStack().undo();
         QCOMPARE(reset.count(), 2);
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
     }
 
     void savesAndSaysSo() {
-        auto files = trial::files();
+        auto files = shelf::files();
         io::Memory* memory = files.get();
         JobSession s(QStringLiteral("lib"), std::move(files));
         s.open(QStringLiteral("shed/job.spanjob"));
@@ -156,9 +156,9 @@ private Q_SLOTS:
     }
 
     void tickIsTextAndGoesOutOfDate() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QVERIFY(!s->addTick(*s->find("S1", "R"), QStringLiteral("AB"), QStringLiteral("2026-05-04")));
-        QVERIFY(trial::text(*s).find("tick    S1.R by AB on 2026-05-04 letters ") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("tick    S1.R by AB on 2026-05-04 letters ") != std::string::npos);
         QVERIFY(s->job().ticks()[0].state == job::TickView::State::Current);
         QSignalSpy cells(s.get(), &JobSession::cellsChanged);
         QVERIFY(!s->setValue(*s->find("S1", "L"), QStringLiteral("2 m")));
@@ -167,7 +167,7 @@ private Q_SLOTS:
     }
 
     void sheetOnItsOwn() {
-        JobSession s(QStringLiteral("lib"), trial::files());
+        JobSession s(QStringLiteral("lib"), shelf::files());
         s.open(QStringLiteral("lib/shelf.spansheet"));
         QCOMPARE(s.job().memberCount(), std::size_t(1));
         QSignalSpy reset(&s, &JobSession::reset);
@@ -176,13 +176,13 @@ private Q_SLOTS:
         QCOMPARE(reset.count(), 0);
         QVERIFY(s.job().text("lib/shelf.spansheet")->find("given   b = 300 mm from 20 mm to 600 mm -- breadth") != std::string::npos);
         s.undoStack().undo();
-        QCOMPARE(QString::fromStdString(*s.job().text("lib/shelf.spansheet")), QString::fromLatin1(trial::kSheet));
+        QCOMPARE(QString::fromStdString(*s.job().text("lib/shelf.spansheet")), QString::fromLatin1(shelf::kSheet));
     }
 
     void textOfASheetCanBeEditedAndGivesRowsAnew() {
-        auto s = trial::open();
+        auto s = shelf::open();
         QSignalSpy reset(s.get(), &JobSession::reset);
-        QString text = QString::fromLatin1(trial::kSheet);
+        QString text = QString::fromLatin1(shelf::kSheet);
         QVERIFY(!s->setText(QStringLiteral("lib/shelf.spansheet"), text + QStringLiteral("part    More\nderive  U [kN] = 2*R -- twice\n")));
         QCOMPARE(reset.count(), 1);
         QCOMPARE(QString::fromStdString(shown(*s, "S1", "U")), QStringLiteral("0.48 kN"));

@@ -5,21 +5,21 @@
 
 #include "gui/models/list_rows.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using models::ListRows;
 
 namespace {
 
-const std::string kSheet = std::string(trial::kSheet) + R"(list    things by thing
+const std::string kSheet = std::string(shelf::kSheet) + R"(list    things by thing
 thing, at [m], kind [text]
 vase, 0.3, light
 end
 )";
 
 std::unique_ptr<models::JobSession> open() {
-    auto files = trial::files();
+    auto files = shelf::files();
     files->files["lib/shelf.spansheet"] = kSheet;
     auto session = std::make_unique<models::JobSession>(QStringLiteral("lib"), std::move(files));
     session->open(QStringLiteral("shed/job.spanjob"));
@@ -53,13 +53,13 @@ private Q_SLOTS:
         rows.moveRow(0, -1); // there is nothing above it
         QCOMPARE(moved.count(), 1);
         QVERIFY(!rows.state());
-        QVERIFY2(trial::text(*s).find("        book, 2 ft, \"heavy, old\"\n        vase, 0.3, light\n        end\n") != std::string::npos,
-                 trial::text(*s).c_str());
+        QVERIFY2(shelf::text(*s).find("        book, 2 ft, \"heavy, old\"\n        vase, 0.3, light\n        end\n") != std::string::npos,
+                 shelf::text(*s).c_str());
         QVERIFY(rows.removeRow(0));
         QCOMPARE(removed.first().at(2).toInt(), 0);
         QVERIFY(!rows.removeRow(7));
         s->undoStack().undo();
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
     }
 
     void fieldsAreCheckedAgainstTheirUnit() {
@@ -78,7 +78,7 @@ private Q_SLOTS:
         // A row that is not filled in is not stated.
         rows.insertRow(0);
         QVERIFY(rows.state().has_value());
-        QCOMPARE(QString::fromStdString(trial::text(*s)), QString::fromLatin1(trial::kJob));
+        QCOMPARE(QString::fromStdString(shelf::text(*s)), QString::fromLatin1(shelf::kJob));
     }
 };
 

@@ -20,7 +20,7 @@
 #include "gui/models/problem_list.h"
 #include "gui/models/text_delta.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -31,7 +31,7 @@ class ListsTest : public QObject {
 
 private Q_SLOTS:
     void sentenceSaysHowItStands() {
-        auto s = trial::open();
+        auto s = shelf::open();
         ProblemList list(*s);
         Tester tester(&list, Tester::FailureReportingMode::QtTest);
         QCOMPARE(list.standing().sentence, QStringLiteral("1 of 3 members is not proven; 1 value not stated; first: S2 what it is of (wood) is not stated"));
@@ -47,9 +47,9 @@ private Q_SLOTS:
     }
 
     void errorsComeFirstAndAreNeverOk() {
-        auto s = trial::open();
+        auto s = shelf::open();
         ProblemList list(*s);
-        QString text = QString::fromLatin1(trial::kSheet);
+        QString text = QString::fromLatin1(shelf::kSheet);
         text.replace(QStringLiteral("= b*h^2/6"), QStringLiteral("= b*h^2/(h - 30 mm)"));
         QVERIFY(!s->setText(QStringLiteral("lib/shelf.spansheet"), text));
         QVERIFY(list.standing().verdict == job::Verdict::NotComputed);
@@ -60,7 +60,7 @@ private Q_SLOTS:
     }
 
     void emptyJobIsNotOk() {
-        auto files = trial::files();
+        auto files = shelf::files();
         files->files["shed/empty.spanjob"] = "job Nothing\n";
         JobSession s(QStringLiteral("lib"), std::move(files));
         s.open(QStringLiteral("shed/empty.spanjob"));
@@ -69,7 +69,7 @@ private Q_SLOTS:
     }
 
     void choicesShowTheirFields() {
-        auto s = trial::open();
+        auto s = shelf::open();
         ChoiceRows rows(*s, *s->find("S1", "wood"));
         Tester tester(&rows, Tester::FailureReportingMode::QtTest);
         QCOMPARE(rows.rowCount(), 2);
@@ -82,7 +82,7 @@ private Q_SLOTS:
     }
 
     void linksAreOfTheSameDimension() {
-        auto s = trial::open();
+        auto s = shelf::open();
         LinkChoices links(*s, *s->find("P1", "N"));
         Tester tester(&links, Tester::FailureReportingMode::QtTest);
         QStringList formulas;
@@ -93,7 +93,7 @@ private Q_SLOTS:
     }
 
     void valuesOfTheJobAreEditedInPlace() {
-        auto s = trial::open();
+        auto s = shelf::open();
         JobValues values(*s);
         Tester tester(&values, Tester::FailureReportingMode::QtTest);
         QCOMPARE(values.rowCount(), 1);
@@ -101,7 +101,7 @@ private Q_SLOTS:
         QSignalSpy changed(&values, &QAbstractItemModel::dataChanged);
         QVERIFY(values.setData(values.index(0, JobValues::ValueColumn), QStringLiteral("0.6 kN/m"), Qt::EditRole));
         QCOMPARE(changed.count(), 1);
-        QVERIFY(trial::text(*s).find("given   q_all [kN/m] = 0.6 kN/m         -- on every shelf") != std::string::npos);
+        QVERIFY(shelf::text(*s).find("given   q_all [kN/m] = 0.6 kN/m         -- on every shelf") != std::string::npos);
         QSignalSpy refused(&values, &JobValues::refused);
         QVERIFY(!values.setData(values.index(0, JobValues::ValueColumn), QStringLiteral("heavy"), Qt::EditRole));
         QCOMPARE(refused.count(), 1);
@@ -129,7 +129,7 @@ private Q_SLOTS:
     }
 
     void theWayDownSeesEveryValueOnce() {
-        auto s = trial::open();
+        auto s = shelf::open();
         GoverningWalk walk(*s);
         Spot at{"S1", "bending"};
         QStringList seen;
@@ -145,7 +145,7 @@ private Q_SLOTS:
     }
 
     void theWayDownCrossesMembers() {
-        auto s = trial::open();
+        auto s = shelf::open();
         GoverningWalk walk(*s);
         Spot at{"P1", "crushing"};
         QStringList seen;
@@ -162,9 +162,9 @@ private Q_SLOTS:
         const QString job = dir.path() + QStringLiteral("/job.spanjob");
         const std::string path = job.toStdString();
         io::Disk disk;
-        QVERIFY(disk.write(path, trial::kJob).ok());
-        QVERIFY(disk.write(dir.path().toStdString() + "/shelf.spansheet", trial::kSheet).ok());
-        QVERIFY(disk.write(dir.path().toStdString() + "/post.spansheet", trial::kOther).ok());
+        QVERIFY(disk.write(path, shelf::kJob).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/shelf.spansheet", shelf::kSheet).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/post.spansheet", shelf::kOther).ok());
         const QString folder = dir.path() + QStringLiteral("/journal");
         QByteArray kept;
         QString file;
@@ -210,9 +210,9 @@ private Q_SLOTS:
         QTemporaryDir dir;
         const QString job = dir.path() + QStringLiteral("/job.spanjob");
         io::Disk disk;
-        QVERIFY(disk.write(job.toStdString(), trial::kJob).ok());
-        QVERIFY(disk.write(dir.path().toStdString() + "/shelf.spansheet", trial::kSheet).ok());
-        QVERIFY(disk.write(dir.path().toStdString() + "/post.spansheet", trial::kOther).ok());
+        QVERIFY(disk.write(job.toStdString(), shelf::kJob).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/shelf.spansheet", shelf::kSheet).ok());
+        QVERIFY(disk.write(dir.path().toStdString() + "/post.spansheet", shelf::kOther).ok());
         const QString folder = dir.path() + QStringLiteral("/journal");
         const pid_t child = fork();
         QVERIFY(child >= 0);

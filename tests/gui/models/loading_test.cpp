@@ -5,7 +5,7 @@
 #include "gui/models/loading.h"
 #include "tests/gui/slow_job.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/trial_job.h"
+#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -15,7 +15,7 @@ class LoadingTest : public QObject {
 
 private Q_SLOTS:
     void givesTheJobOnceItIsWorkedOut() {
-        JobSession session(QStringLiteral("lib"), trial::files());
+        JobSession session(QStringLiteral("lib"), shelf::files());
         auto loading = session.startLoading(QStringLiteral("shed/job.spanjob"));
         QVERIFY(!loading->take().has_value());
         QSignalSpy done(loading.get(), &Loading::done);
@@ -48,7 +48,7 @@ private Q_SLOTS:
     }
 
     void whatCannotBeReadSaysSo() {
-        JobSession session(QStringLiteral("lib"), trial::files());
+        JobSession session(QStringLiteral("lib"), shelf::files());
         auto loading = session.startLoading(QStringLiteral("shed/none.spanjob"));
         QSignalSpy done(loading.get(), &Loading::done);
         QTRY_COMPARE(done.count(), 1);

@@ -9,7 +9,7 @@
 
 /// A small invented sheet and job in memory: every kind of row that the grid shows, two members that share the
 /// sheet, a third that takes a value from the first, and one of another sheet.
-namespace trial {
+namespace shelf {
 
 inline const char* const kSheet = R"(sheet   shelf
 title   Shelf board
@@ -85,4 +85,4 @@ inline std::unique_ptr<spanwright::models::JobSession> open() {
 
 inline std::string text(const spanwright::models::JobSession& s) { return s.job().text("shed/job.spanjob").value_or(""); }
 
-} // namespace trial
+} // namespace shelf

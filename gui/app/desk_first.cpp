@@ -65,7 +65,7 @@ void DeskWindow::showDesk() {
 }
 
 void DeskWindow::openSoon(const QString& path) {
-    m_stack->setCurrentWidget(m_desk);
+    showDesk();
     QTimer::singleShot(0, this, [this, path] {
         if (!openFile(path) && !m_session->isOpen()) newJob();
     });

@@ -21,6 +21,7 @@ using models::GridRow;
 namespace {
 
 constexpr int kPad = 8;
+constexpr int kOpensSign = 13; ///< room for the stacked lines of a row that opens
 
 GridRow::Sort sortOf(const QModelIndex& i) { return static_cast<GridRow::Sort>(i.data(GridModel::SortRole).toInt()); }
 
@@ -120,6 +121,8 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     const bool isCase = sortOf(index) == GridRow::Sort::Case;
     painter.setRenderHint(QPainter::Antialiasing);
     if (index.column() == GridModel::SymbolColumn && !isCase) {
+        const bool opens = index.data(GridModel::OpensRole).toBool();
+        const qreal room = place.width() - (opens ? kOpensSign : 0); // the sign of rows below stands at the right
         qreal x = place.left();
         if (index.row() == m_currentRow) {
             painter.setPen(Qt::NoPen);
@@ -129,14 +132,14 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
         if (kind == meaning::Kind::Check || kind == meaning::Kind::Require) {
             painter.setFont(option.font);
             painter.setPen(p.pencil);
-            const QString text = QFontMetricsF(option.font).elidedText(index.data().toString(), Qt::ElideRight, place.width());
+            const QString text = QFontMetricsF(option.font).elidedText(index.data().toString(), Qt::ElideRight, room);
             painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter, text);
         } else {
             const ink::BoxLayout& box = symbol(index, option.font);
-            if (box.size().width() <= place.width()) {
+            if (box.size().width() <= room) {
                 box.draw(painter, QPointF(x, place.center().y() - box.size().height() / 2), p.pencil, p.softPencil);
             } else {
-                const qreal scale = std::max<qreal>(0.6, place.width() / box.size().width());
+                const qreal scale = std::max<qreal>(0.6, room / box.size().width());
                 painter.save();
                 painter.translate(x, place.center().y() - box.size().height() / 2 * scale);
                 painter.scale(scale, scale);
@@ -144,7 +147,7 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
                 painter.restore();
             }
         }
-        if (index.data(GridModel::OpensRole).toBool()) {
+        if (opens) {
             // Stacked lines: there is more below. Filled while they are open.
             const qreal right = option.rect.right() - 5, y = place.center().y();
             painter.setPen(QPen(p.softPencil, 1.4));

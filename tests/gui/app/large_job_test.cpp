@@ -12,9 +12,9 @@
 #include "gui/views/grid_view.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
+#include "tests/gui/shelf_job.h"
 #include "tests/gui/slow_job.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -52,6 +52,15 @@ class LargeJobTest : public QObject {
     Q_OBJECT
 
 private Q_SLOTS:
+    void aJobOpenedAtTheStartHasItsWorkingBesideIt() {
+        Large l(10);
+        const auto* working = l.window->findChild<views::WorkingPanel*>();
+        QVERIFY(working != nullptr);
+        QVERIFY(!working->isVisible());
+        l.window->openSoon(l.path("quick.spanjob"));
+        QTRY_VERIFY(l.window->session().isOpen());
+        QTRY_VERIFY(working->isVisible());
+    }
     void loadingCanBeStoppedAndLosesNothing() {
         Large l(60'000);
         QVERIFY(l.window->openFile(l.path("quick.spanjob")));

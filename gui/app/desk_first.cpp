@@ -33,6 +33,7 @@ void DeskWindow::buildFirst() {
     m_first = new views::FirstScreen(m_library, exampleBeside(m_library), m_stack);
     m_stack->insertWidget(0, m_first);
     m_stack->setCurrentWidget(m_first);
+    m_first->setFocus(Qt::OtherFocusReason); // keys go to the first picture from the start
     connect(m_first, &views::FirstScreen::openWanted, this, &DeskWindow::chooseFile);
     connect(m_first, &views::FirstScreen::fileWanted, this, [this](const QString& path) { openFile(path); });
     connect(m_first, &views::FirstScreen::keepWanted, this, &DeskWindow::keepFirst);

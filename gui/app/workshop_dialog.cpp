@@ -187,15 +187,21 @@ void WorkshopDialog::take(std::shared_ptr<Result> result) {
         const auto cost = std::find_if(w.bill.members.begin(), w.bill.members.end(), [&](const shop::MemberCost& m) { return m.index == r.index; });
         const double count = cost != w.bill.members.end() ? static_cast<double>(cost->count) : 1.0;
         const auto mass = [](double kg) { return QStringLiteral("%1 kg").arg(fromUtf8(units::showNumber(kg, units::Unit{}, {3, {}, {}}))); };
-        QString money = r.cents ? fromUtf8(shop::showMoney(*r.cents, w.bill.currency)) : tr("not stated");
+        // A notch or a bearing has no piece of its own: that is another thing than a piece of unknown mass.
+        const auto built = std::find_if(w.parts.members.begin(), w.parts.members.end(), [&](const shop::BuiltMember& m) { return m.index == r.index; });
+        const bool nothing = built != w.parts.members.end() && !built->cut && built->whole;
+        const QString unknown = nothing ? tr("nothing to cut") : tr("not known");
+        QString money = r.cents ? fromUtf8(shop::showMoney(*r.cents, w.bill.currency)) : nothing ? QStringLiteral("-") : tr("not stated");
         // An amount that is not proven is never shown as if it were.
         if (r.cents && !r.proven) money = tr("%1, not proven").arg(money);
         const QStringList cells{fromUtf8(r.mark) + (r.insteadOf.empty() ? QString() : tr(" (in place of %1)").arg(fromUtf8(r.insteadOf))),
                                 cost != w.bill.members.end() ? QString::number(cost->count) : QStringLiteral("-"),
                                 result->sections[i],
                                 result->spans[i],
-                                r.mass ? mass(*r.mass) : tr("not known"),
-                                r.mass && cost != w.bill.members.end() ? mass(*r.mass * count) : tr("not known"),
+                                r.mass ? mass(*r.mass) : unknown,
+                                r.mass && cost != w.bill.members.end() ? mass(*r.mass * count)
+                                : nothing                              ? QStringLiteral("-")
+                                                                       : tr("not known"),
                                 money};
         for (int c = 0; c < cells.size(); ++c) m_schedule->setItem(static_cast<int>(i), c, new QTableWidgetItem(cells[c]));
     }

@@ -38,7 +38,6 @@ struct First {
         window->show();
         QVERIFY(QTest::qWaitForWindowExposed(window.get()));
         window->activateWindow();
-        screen().button(FirstPicture::Joist)->setFocus();
         QTRY_VERIFY(screen().button(FirstPicture::Joist)->hasFocus());
     }
     views::FirstScreen& screen() { return window->first(); }

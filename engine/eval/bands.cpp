@@ -189,25 +189,7 @@ std::optional<std::vector<Band>> BandProgram::formula(const meaning::Quantity& r
                                                       const std::vector<const std::vector<Band>*>& rows) {
     Engine& engine = m_impl->engine;
     engine.begin(&values, nullptr);
-    std::size_t cases = 1;
-    for (const meaning::QuantityId a : row.axes) {
-        if (rows[a.index()] != nullptr || !values.at(a).known()) return std::nullopt;
-        cases *= values.axisSize(a);
-    }
-    TreeWalk<Band, BandArithmetic> walk(engine, rows);
-    std::vector<Band> out;
-    for (std::size_t c = 0; c < cases; ++c) {
-        std::size_t rest = c;
-        for (std::size_t a = row.axes.size(); a-- > 0;) {
-            engine.setAxisRow(row.axes[a], rest % values.axisSize(row.axes[a]));
-            rest /= values.axisSize(row.axes[a]);
-        }
-        const std::optional<Band> b = walk.number(root);
-        clearFlags();
-        if (!b || !(b->low <= b->high)) return std::nullopt;
-        out.push_back(*b);
-    }
-    return out;
+    return TreeWalk<Band, BandArithmetic>(engine, rows).cases(row, root, values, [](const Band& b) { return b.low <= b.high; });
 }
 
 std::optional<Band> linkBand(const meaning::Link& link, const std::vector<const Value*>& fixed, const std::vector<const std::vector<Band>*>& references) {

@@ -31,14 +31,14 @@ public:
 
     void visit(ExprId root, const Bindings& bindings, int depth) {
         if (depth > kDeepest) return;
-        std::vector<ExprId> todo{root};
-        while (!todo.empty() && ++m_nodes < kMostNodes) {
-            const ExprId id = todo.back();
-            todo.pop_back();
+        std::vector<ExprId> pending{root};
+        while (!pending.empty() && ++m_nodes < kMostNodes) {
+            const ExprId id = pending.back();
+            pending.pop_back();
             const Expr& e = m_engine.pool().at(id);
             look(e, bindings);
             if (e.kind == ExprKind::UserCall) call(e, bindings, depth);
-            todo.insert(todo.end(), e.children.begin(), e.children.end());
+            pending.insert(pending.end(), e.children.begin(), e.children.end());
         }
     }
 
@@ -114,14 +114,14 @@ private:
     }
 
     bool follows(ExprId root, const Bindings& bindings) const {
-        std::vector<ExprId> todo{root};
-        for (std::size_t n = 0; !todo.empty(); ++n) {
+        std::vector<ExprId> pending{root};
+        for (std::size_t n = 0; !pending.empty(); ++n) {
             if (n > 2'000) return true;
-            const Expr& e = m_engine.pool().at(todo.back());
-            todo.pop_back();
+            const Expr& e = m_engine.pool().at(pending.back());
+            pending.pop_back();
             if (e.kind == ExprKind::Bound) return true;
             if (e.kind == ExprKind::Span || e.kind == ExprKind::Reduce) return true; // not worth the work
-            todo.insert(todo.end(), e.children.begin(), e.children.end());
+            pending.insert(pending.end(), e.children.begin(), e.children.end());
         }
         static_cast<void>(bindings);
         return false;

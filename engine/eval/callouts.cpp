@@ -149,12 +149,12 @@ bool Engine::variesByLane(ExprId id, const Operand* arguments, std::uint32_t cou
     std::vector<std::uint32_t>& slots = m_freeSlots[id.value];
     if (slots.empty()) {
         slots.push_back(kNoSlot); // so that an empty list is not gathered again
-        std::vector<ExprId> todo{id};
-        while (!todo.empty()) {
-            const Expr& n = m_pool.at(todo.back());
-            todo.pop_back();
+        std::vector<ExprId> pending{id};
+        while (!pending.empty()) {
+            const Expr& n = m_pool.at(pending.back());
+            pending.pop_back();
             if (n.kind == ExprKind::Bound && std::find(slots.begin(), slots.end(), n.index) == slots.end()) slots.push_back(n.index);
-            todo.insert(todo.end(), n.children.begin(), n.children.end());
+            pending.insert(pending.end(), n.children.begin(), n.children.end());
         }
     }
     for (const std::uint32_t s : m_lanedSlots) {

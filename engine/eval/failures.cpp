@@ -55,10 +55,10 @@ std::string Engine::shown(ExprId id, double v) const {
     const Expr& wanted = m_pool.at(id);
     if (wanted.dimension.isNumber() && wanted.kind != ExprKind::Quantity) return units::showNumber(v, units::Unit{});
     // The unit of the first row or literal inside that has this dimension.
-    std::vector<ExprId> todo{id};
-    for (std::size_t visits = 0; !todo.empty() && visits < 200; ++visits) {
-        const Expr& e = m_pool.at(todo.back());
-        todo.pop_back();
+    std::vector<ExprId> pending{id};
+    for (std::size_t visits = 0; !pending.empty() && visits < 200; ++visits) {
+        const Expr& e = m_pool.at(pending.back());
+        pending.pop_back();
         if (e.dimension == wanted.dimension) {
             if (e.kind == ExprKind::Quantity && m_sheet != nullptr) {
                 const meaning::Quantity& q = m_sheet->at(e.quantity);
@@ -70,7 +70,7 @@ std::string Engine::shown(ExprId id, double v) const {
             }
             if (e.kind == ExprKind::Constant && e.writtenUnit->dimension == wanted.dimension) return units::showValue(v, e.writtenUnit);
         }
-        for (std::size_t i = e.children.size(); i-- > 0;) todo.push_back(e.children[i]);
+        for (std::size_t i = e.children.size(); i-- > 0;) pending.push_back(e.children[i]);
     }
     return units::showValue(v, units::habitualUnit(wanted.dimension));
 }

@@ -54,14 +54,14 @@ const char* symbolOf(ExprKind k) {
 
 /// Which nodes of a tree become call-outs because the text would be too long otherwise.
 std::unordered_set<std::uint32_t> cutsOf(const meaning::ExprPool& pool, ExprId root) {
-    std::vector<ExprId> todo{root}, nodes;
-    while (!todo.empty()) {
-        const ExprId id = todo.back();
-        todo.pop_back();
+    std::vector<ExprId> pending{root}, nodes;
+    while (!pending.empty()) {
+        const ExprId id = pending.back();
+        pending.pop_back();
         nodes.push_back(id);
         const Expr& e = pool.at(id);
         if (hidesChildren(e)) continue;
-        for (const ExprId c : e.children) todo.push_back(c);
+        for (const ExprId c : e.children) pending.push_back(c);
     }
     std::unordered_set<std::uint32_t> cuts;
     // A node costs at most about 30 bytes itself: a number with a sign and its exponent.

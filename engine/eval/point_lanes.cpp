@@ -30,12 +30,12 @@ bool Engine::variesByPoint(ExprId id, PointScope& scope) const {
 }
 
 bool Engine::goesInLanes(ExprId root, PointScope& scope) const {
-    std::vector<ExprId> todo{root};
+    std::vector<ExprId> pending{root};
     std::vector<char> seen(m_sheet != nullptr ? m_sheet->functions.size() : 0, 0);
-    while (!todo.empty()) {
-        const Expr& e = m_pool.at(todo.back());
-        const ExprId id = todo.back();
-        todo.pop_back();
+    while (!pending.empty()) {
+        const Expr& e = m_pool.at(pending.back());
+        const ExprId id = pending.back();
+        pending.pop_back();
         const bool itself = e.quantity.valid() && e.kind != ExprKind::External && scope.rows[e.quantity.index()] != nullptr;
         switch (e.kind) {
         case ExprKind::AxisField:
@@ -57,9 +57,9 @@ bool Engine::goesInLanes(ExprId root, PointScope& scope) const {
         }
         if (e.function.valid() && seen[e.function.index()] == 0) {
             seen[e.function.index()] = 1;
-            if (m_sheet->functions[e.function.index()].body.valid()) todo.push_back(m_sheet->functions[e.function.index()].body);
+            if (m_sheet->functions[e.function.index()].body.valid()) pending.push_back(m_sheet->functions[e.function.index()].body);
         }
-        todo.insert(todo.end(), e.children.begin(), e.children.end());
+        pending.insert(pending.end(), e.children.begin(), e.children.end());
     }
     return true;
 }

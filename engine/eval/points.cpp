@@ -27,18 +27,18 @@ constexpr std::size_t kFew = 4;
 
 void gather(const meaning::Sheet& sheet, ExprId root, std::vector<QuantityId>& out) {
     if (!root.valid()) return;
-    std::vector<ExprId> todo{root};
+    std::vector<ExprId> pending{root};
     std::vector<char> seen(sheet.functions.size(), 0);
-    while (!todo.empty()) {
-        const meaning::Expr& e = sheet.exprs.at(todo.back());
-        todo.pop_back();
+    while (!pending.empty()) {
+        const meaning::Expr& e = sheet.exprs.at(pending.back());
+        pending.pop_back();
         if (e.quantity.valid()) out.push_back(e.quantity);
         if (e.factors.row.valid()) out.push_back(e.factors.row);
         if (e.function.valid() && seen[e.function.index()] == 0) {
             seen[e.function.index()] = 1;
-            if (sheet.functions[e.function.index()].body.valid()) todo.push_back(sheet.functions[e.function.index()].body);
+            if (sheet.functions[e.function.index()].body.valid()) pending.push_back(sheet.functions[e.function.index()].body);
         }
-        todo.insert(todo.end(), e.children.begin(), e.children.end());
+        pending.insert(pending.end(), e.children.begin(), e.children.end());
     }
 }
 

@@ -132,25 +132,9 @@ std::optional<std::vector<Slope>> SlopeProgram::formula(const meaning::Quantity&
                                                         const std::vector<const std::vector<Slope>*>& rows) {
     Engine& engine = m_impl->engine;
     engine.begin(&values, nullptr);
-    std::size_t cases = 1;
-    for (const meaning::QuantityId a : row.axes) {
-        if (rows[a.index()] != nullptr || !values.at(a).known()) return std::nullopt;
-        cases *= values.axisSize(a);
-    }
-    TreeWalk<Slope, SlopeArithmetic> walk(engine, rows);
-    std::vector<Slope> out;
-    for (std::size_t c = 0; c < cases; ++c) {
-        std::size_t rest = c;
-        for (std::size_t a = row.axes.size(); a-- > 0;) {
-            engine.setAxisRow(row.axes[a], rest % values.axisSize(row.axes[a]));
-            rest /= values.axisSize(row.axes[a]);
-        }
-        const std::optional<Slope> s = walk.number(root);
-        clearFlags();
-        if (!s || !std::isfinite(s->value) || !std::isfinite(s->slope)) return std::nullopt;
-        out.push_back(*s);
-    }
-    return out;
+    return TreeWalk<Slope, SlopeArithmetic>(engine, rows).cases(row, root, values, [](const Slope& s) {
+        return std::isfinite(s.value) && std::isfinite(s.slope);
+    });
 }
 
 std::optional<Slope> linkSlope(const meaning::Link& link, const std::vector<const Value*>& fixed, const std::vector<const std::vector<Slope>*>& references) {

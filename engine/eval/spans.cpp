@@ -68,15 +68,15 @@ double Engine::span(const Expr& e) {
     const double kept = m_slots[slot];
     m_ranges.push_back({slot, e.writtenText.empty() ? "x" : e.writtenText, e.children[1]});
     // The variable's own name stands at its uses.
-    std::vector<ExprId> todo{body};
-    for (std::size_t n = 0; !todo.empty() && n < 1'000; ++n) {
-        const Expr& inside = m_pool.at(todo.back());
-        todo.pop_back();
+    std::vector<ExprId> pending{body};
+    for (std::size_t n = 0; !pending.empty() && n < 1'000; ++n) {
+        const Expr& inside = m_pool.at(pending.back());
+        pending.pop_back();
         if (inside.kind == meaning::ExprKind::Bound && inside.index == slot && !inside.writtenText.empty()) {
             m_ranges.back().name = inside.writtenText;
             break;
         }
-        todo.insert(todo.end(), inside.children.begin(), inside.children.end());
+        pending.insert(pending.end(), inside.children.begin(), inside.children.end());
     }
 
     // What the search itself raises on its way (a secant that is level, say) is not the row's: only what the

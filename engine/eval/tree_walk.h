@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "engine/eval/engine.h"
+#include "engine/eval/flags.h"
 #include "engine/eval/formula.h"
 
 namespace spanwright::eval {
@@ -27,6 +28,29 @@ public:
         const N n = walk(root);
         if (!m_fine || m_engine.failed()) return std::nullopt;
         return n;
+    }
+
+    /// Of a row in each of its cases; nothing if one cannot be done, or is not `usable`.
+    template <class Usable>
+    std::optional<std::vector<N>> cases(const meaning::Quantity& row, meaning::ExprId root, const MemberValues& values, const Usable& usable) {
+        std::size_t count = 1;
+        for (const meaning::QuantityId a : row.axes) {
+            if (m_rows[a.index()] != nullptr || !values.at(a).known()) return std::nullopt;
+            count *= values.axisSize(a);
+        }
+        std::vector<N> out;
+        for (std::size_t c = 0; c < count; ++c) {
+            std::size_t rest = c;
+            for (std::size_t a = row.axes.size(); a-- > 0;) {
+                m_engine.setAxisRow(row.axes[a], rest % values.axisSize(row.axes[a]));
+                rest /= values.axisSize(row.axes[a]);
+            }
+            const std::optional<N> n = number(root);
+            clearFlags();
+            if (!n || !usable(*n)) return std::nullopt;
+            out.push_back(*n);
+        }
+        return out;
     }
 
 private:

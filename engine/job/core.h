@@ -366,6 +366,16 @@ struct Job::Impl {
 
 /// Puts a member's mark to what was told of a statement, and makes it wrong if an error is among that.
 void settle(Statement& s, std::string_view mark);
+[[nodiscard]] std::size_t errorsIn(const std::vector<diag::Diagnostic>& list);
+
+/// A number of a piece or a mark of a drawing, for one row of the axis that it goes over.
+struct RowNumber {
+    std::optional<double> value;
+    QuantityId unknown; ///< without a value: what it reads and is not known, if that is the cause ...
+    std::string reason; ///< ... else why
+};
+[[nodiscard]] RowNumber numberInRow(const Member& member, meaning::ExprId id, std::size_t row);
+
 /// "`M_d`"
 [[nodiscard]] std::string quoted(std::string_view name);
 [[nodiscard]] std::string_view kindWord(Kind kind);

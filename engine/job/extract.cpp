@@ -13,14 +13,6 @@ using diag::Severity;
 using eval::State;
 using eval::Value;
 
-namespace {
-
-std::size_t errorsIn(const std::vector<Diagnostic>& list) {
-    return static_cast<std::size_t>(std::count_if(list.begin(), list.end(), [](const Diagnostic& d) { return d.severity == Severity::Error; }));
-}
-
-} // namespace
-
 base::Result<Ref, Diagnostic> Core::statable(const ValueName& name) const {
     Diagnostic d{Code::UnknownName, Severity::Error, {m_path, diag::Place::kNoRow, {}}, {}, {}, {}, {}, {}};
     if (name.mark.empty()) {

@@ -64,7 +64,8 @@ std::vector<ExprId> rootsOf(const meaning::Sheet& sheet, const meaning::Quantity
         break;
     case Kind::Piece:
         add(sheet.pieces[q.plot].sizes);
-        add({sheet.pieces[q.plot].count, sheet.pieces[q.plot].breadthEnd, sheet.pieces[q.plot].at, sheet.pieces[q.plot].density, sheet.pieces[q.plot].deep, sheet.pieces[q.plot].onlyIf});
+        add({sheet.pieces[q.plot].count, sheet.pieces[q.plot].breadthEnd, sheet.pieces[q.plot].at, sheet.pieces[q.plot].density, sheet.pieces[q.plot].deep,
+             sheet.pieces[q.plot].onlyIf});
         for (const auto& o : sheet.pieces[q.plot].operations) add({o.amount});
         break;
     case Kind::Schedule: add(sheet.schedules[q.plot].sizes); break;
@@ -147,9 +148,9 @@ const Groups* Core::groupsOf(Ref ref) const {
     m_groups.resize(m_graph.size());
     m_groupsKnown.resize(m_graph.size(), 0);
     if (m_groupsKnown[target.index()] != 0) return &m_groups[target.index()];
-    std::vector<graph::NodeId> todo = m_graph.upstream(target);
-    todo.push_back(target);
-    for (graph::NodeId n : todo) {
+    std::vector<graph::NodeId> pending = m_graph.upstream(target);
+    pending.push_back(target);
+    for (graph::NodeId n : pending) {
         if (m_groupsKnown[n.index()] != 0) continue;
         if (m_graph.onCycle(n)) return nullptr;
         const Ref r = m_owners[n.index()];

@@ -172,20 +172,15 @@ private:
     }
 
     bool number(ExprId id, double& out) {
-        const std::vector<std::size_t> rows(m_sheet.exprs.at(id).axes.size(), m_row);
-        if (const auto v = m_member.sheet->program->scalar(id, rows, m_member.values)) {
-            out = *v;
+        const RowNumber n = numberInRow(m_member, id, m_row);
+        if (n.value) {
+            out = *n.value;
             return true;
         }
-        for (const QuantityId read : readsOf(m_sheet, {id})) {
-            const Value& v = m_member.values.at(read);
-            if (v.known() || v.state == State::NotApplicable) continue;
-            unknown(read);
-            return false;
-        }
-        const auto trace = m_member.sheet->program->trace(id, rows, m_member.values);
-        tell(diag::Code::PieceUnknown,
-             "the piece " + called() + " cannot be worked out: " + (trace.problem ? trace.problem->message : "a value that it reads does not apply"), {});
+        if (n.unknown.valid())
+            unknown(n.unknown);
+        else
+            tell(diag::Code::PieceUnknown, "the piece " + called() + " cannot be worked out: " + n.reason, {});
         return false;
     }
 

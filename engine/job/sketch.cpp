@@ -95,19 +95,12 @@ private:
     }
 
     bool number(ExprId id, double& out) {
-        const std::vector<std::size_t> rows(m_sheet.exprs.at(id).axes.size(), m_row);
-        if (const auto v = m_member.sheet->program->scalar(id, rows, m_member.values)) {
-            out = *v;
+        const RowNumber n = numberInRow(m_member, id, m_row);
+        if (n.value) {
+            out = *n.value;
             return true;
         }
-        for (const QuantityId read : readsOf(m_sheet, {id})) {
-            const Value& v = m_member.values.at(read);
-            if (v.known() || v.state == State::NotApplicable) continue;
-            leaveOut(unknown(read));
-            return false;
-        }
-        const auto trace = m_member.sheet->program->trace(id, rows, m_member.values);
-        leaveOut(trace.problem ? trace.problem->message : "a value that it reads does not apply");
+        leaveOut(n.unknown.valid() ? unknown(n.unknown) : n.reason);
         return false;
     }
 
@@ -116,15 +109,15 @@ private:
         for (const SketchDefinition::Point& p : m_mark->points) {
             for (const ExprId id : {p.x, p.y}) {
                 // The first value inside that is a length: of `b/2 + 3 mm` the unit of b.
-                std::vector<ExprId> todo{id};
-                while (!todo.empty()) {
-                    const ExprId at = todo.back();
+                std::vector<ExprId> pending{id};
+                while (!pending.empty()) {
+                    const ExprId at = pending.back();
                     const Expr& e = m_sheet.exprs.at(at);
-                    todo.pop_back();
+                    pending.pop_back();
                     const bool leaf = e.kind == ExprKind::Quantity || e.kind == ExprKind::Constant || e.kind == ExprKind::ChoiceField ||
                                       e.kind == ExprKind::AxisField || e.kind == ExprKind::TableField;
                     if (leaf && e.dimension == m_sheet.exprs.at(id).dimension && !e.dimension.isNumber()) return m_core.unitOf(*m_member.sheet, at);
-                    for (std::size_t i = e.children.size(); i > 0; --i) todo.push_back(e.children[i - 1]);
+                    for (std::size_t i = e.children.size(); i > 0; --i) pending.push_back(e.children[i - 1]);
                 }
             }
         }

@@ -14,14 +14,6 @@ using diag::Severity;
 using eval::State;
 using eval::Value;
 
-namespace {
-
-std::size_t errorsIn(const std::vector<Diagnostic>& list) {
-    return static_cast<std::size_t>(std::count_if(list.begin(), list.end(), [](const Diagnostic& d) { return d.severity == Severity::Error; }));
-}
-
-} // namespace
-
 Diagnostic Core::notStated(std::uint32_t slot, const meaning::Quantity& q) const {
     const Member& m = at(slot);
     const syntax::Document& sheet = m.sheet->document();

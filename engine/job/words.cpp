@@ -245,4 +245,25 @@ std::vector<std::size_t> axisRowsFor(const meaning::Expr& e, const std::vector<Q
     return out;
 }
 
+std::size_t errorsIn(const std::vector<diag::Diagnostic>& list) {
+    return static_cast<std::size_t>(std::count_if(list.begin(), list.end(), [](const diag::Diagnostic& d) { return d.severity == diag::Severity::Error; }));
+}
+
+RowNumber numberInRow(const Member& member, meaning::ExprId id, std::size_t row) {
+    const meaning::Sheet& sheet = *member.sheet->sheet;
+    const std::vector<std::size_t> rows(sheet.exprs.at(id).axes.size(), row);
+    RowNumber out;
+    out.value = member.sheet->program->scalar(id, rows, member.values);
+    if (out.value) return out;
+    for (const QuantityId read : readsOf(sheet, {id})) {
+        const eval::Value& v = member.values.at(read);
+        if (v.known() || v.state == eval::State::NotApplicable) continue;
+        out.unknown = read;
+        return out;
+    }
+    const auto trace = member.sheet->program->trace(id, rows, member.values);
+    out.reason = trace.problem ? trace.problem->message : "a value that it reads does not apply";
+    return out;
+}
+
 } // namespace spanwright::job

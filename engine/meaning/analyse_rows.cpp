@@ -184,13 +184,13 @@ namespace {
 
 /// The first quantity, left to right, under `root` that has its dimension.
 const Expr* firstOfDimension(const ExprPool& pool, ExprId root) {
-    std::vector<ExprId> todo{root};
-    while (!todo.empty()) {
-        const Expr& e = pool.at(todo.back());
-        todo.pop_back();
+    std::vector<ExprId> pending{root};
+    while (!pending.empty()) {
+        const Expr& e = pool.at(pending.back());
+        pending.pop_back();
         const bool leaf = e.kind == ExprKind::Quantity || e.kind == ExprKind::ChoiceField || e.kind == ExprKind::AxisField;
         if (leaf && e.dimension == pool.at(root).dimension) return &e;
-        for (std::size_t i = e.children.size(); i > 0; --i) todo.push_back(e.children[i - 1]);
+        for (std::size_t i = e.children.size(); i > 0; --i) pending.push_back(e.children[i - 1]);
     }
     return nullptr;
 }

@@ -59,12 +59,12 @@ QuantityId SheetAnalysis::rowAxis(const SharedAxes& axes, std::uint32_t r, const
 }
 
 bool SheetAnalysis::readsSlot(ExprId root, std::uint32_t slot) const {
-    std::vector<ExprId> todo{root};
-    while (!todo.empty()) {
-        const Expr& e = m_pool.at(todo.back());
-        todo.pop_back();
+    std::vector<ExprId> pending{root};
+    while (!pending.empty()) {
+        const Expr& e = m_pool.at(pending.back());
+        pending.pop_back();
         if (e.kind == ExprKind::Bound && e.index == slot) return true;
-        for (ExprId c : e.children) todo.push_back(c);
+        for (ExprId c : e.children) pending.push_back(c);
     }
     return false;
 }

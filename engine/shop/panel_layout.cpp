@@ -124,14 +124,14 @@ private:
             return;
         }
         // The cuts of a row come one after the other, then each of its parts.
-        std::vector<std::pair<std::int32_t, std::int32_t>> todo; // slicing node, part
+        std::vector<std::pair<std::int32_t, std::int32_t>> pending; // slicing node, part
         Box rest = box;
         const std::vector<std::int32_t> children = childrenOf(s, node);
         for (std::size_t k = 0; k < children.size(); ++k) {
             const Slicing::Node& c = s.at(children[k]);
             if (k + 1 == children.size()) {
                 part(at).box = rest;
-                todo.emplace_back(children[k], at);
+                pending.emplace_back(children[k], at);
                 break;
             }
             const std::int64_t size = (n.alongX ? c.width : c.height) - m_p.kerf;
@@ -147,7 +147,7 @@ private:
             cut.at = n.alongX ? rest.x + size : rest.y + size;
             cut.order = ++m_order;
             cut.first = firstPart;
-            todo.emplace_back(children[k], firstPart);
+            pending.emplace_back(children[k], firstPart);
             const std::int64_t left = (n.alongX ? rest.width : rest.height) - size - m_p.kerf;
             if (left <= 0) break; // the kerf takes what is free behind it
             (n.alongX ? rest.x : rest.y) = cut.at + m_p.kerf;
@@ -157,7 +157,7 @@ private:
             m_out.parts.emplace_back();
             at = second;
         }
-        for (const auto& [child, p] : todo) build(s, child, Box(part(p).box), p);
+        for (const auto& [child, p] : pending) build(s, child, Box(part(p).box), p);
     }
 
     void pieces(const Item& item, const Slicing::Node& n, const Box& box, std::int32_t at) {

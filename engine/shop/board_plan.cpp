@@ -155,7 +155,7 @@ BoardPlan planOf(const BoardProblem& p, const std::vector<Sawn>& boards, std::ve
         for (const Sawn& b : boards) {
             if (b.onHand != onHand || b.times == 0) continue;
             plan.layouts.push_back(builder.layout(b));
-            plan.boards += b.times;
+            plan.cut += b.times;
             if (onHand) continue;
             plan.bought += b.times;
             plan.cost += b.times * p.stock[b.stock].cost;

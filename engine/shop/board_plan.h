@@ -8,6 +8,7 @@
 
 #include "engine/shop/cut_layout.h"
 #include "engine/shop/effort.h"
+#include "engine/shop/plan_facts.h"
 
 namespace spanwright::shop {
 
@@ -28,27 +29,12 @@ struct BoardProblem {
 };
 
 /// The least that must be bought, by cost; boards on hand are used before any is bought.
-struct BoardPlan {
-    std::vector<CutLayout> layouts;  ///< boards on hand first
-    std::int64_t boards = 0;         ///< all that are cut
-    std::int64_t bought = 0;         ///< of these, bought
-    std::int64_t cost = 0;           ///< of the bought ones (their number where each costs 1)
-    std::int64_t atLeast = 0;        ///< no plan of this kind costs less: proven in whole numbers
-    bool proven = false;             ///< cost == atLeast, and nothing is short
-    std::vector<std::int64_t> uncut; ///< by demand: so many found no board (none is bought that is large enough)
-    std::string how;                 ///< what proved `atLeast`, in words
-    std::uint64_t work = 0;
-    std::string problem; ///< not empty: nothing was planned, and why
-
-    [[nodiscard]] bool complete() const {
-        for (const std::int64_t n : uncut) {
-            if (n != 0) return false;
-        }
-        return problem.empty();
-    }
+struct BoardPlan : PlanFacts {
+    std::vector<CutLayout> layouts; ///< boards on hand first
 };
 
-/// `better` is called with each better plan as it is found, from the caller's own thread.
+/// `better` is called from the caller's own thread with each better plan as it is found and each higher bound; `atLeast` holds as it
+/// stands then.
 [[nodiscard]] BoardPlan planBoards(const BoardProblem& problem, const Effort& effort = {}, const std::function<void(const BoardPlan&)>& better = {});
 
 /// Looks at a plan from outside, sharing no code with the planner: every piece once, nothing overlaps, every cut goes

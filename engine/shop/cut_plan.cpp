@@ -3,12 +3,13 @@
 #include "engine/shop/cut_plan.h"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <map>
 #include <set>
 
 #include "engine/shop/board_plan.h"
+#include "engine/shop/cut_groups.h"
+#include "engine/shop/length_layout.h"
 #include "engine/shop/length_plan.h"
 #include "engine/shop/panel_plan.h"
 #include "engine/units/format.h"
@@ -19,10 +20,6 @@ using diag::Code;
 using Grain = job::PieceView::Grain;
 
 namespace {
-
-constexpr std::int64_t kSame = 1; ///< sizes that differ by a tenth of a millimetre are one
-
-std::int64_t near(double metres) { return std::llround(metres * kUnitsPerMetre); }
 
 /// A piece as the planners see it: alike pieces of all parts are one demand.
 struct Demand {
@@ -41,156 +38,20 @@ public:
     }
 
     [[nodiscard]] CutPlan plan() {
-        for (std::size_t i = 0; i < m_parts.parts.size(); ++i) place(i);
-        // What must be as broad as its board has no other choice, so it takes from what is on hand first.
-        std::stable_sort(m_out.groups.begin(), m_out.groups.end(), [](const GroupPlan& a, const GroupPlan& b) { return rank(a) < rank(b); });
-        for (GroupPlan& g : m_out.groups) work(g);
+        m_out.groups = groupParts(m_parts, m_rows, m_out.problems);
+        for (m_group = 0; m_group < m_out.groups.size(); ++m_group) work(m_out.groups[m_group]);
         for (const Part& p : m_parts.parts) m_out.whole = m_out.whole && (p.planned || p.count == 0);
         return std::move(m_out);
     }
 
 private:
-    static int rank(const GroupPlan& g) { return g.panels ? 2 : g.breadth > 0.0 ? 0 : 1; }
-
-    void tell(Code code, const Part& p, std::string message, std::string mend) {
-        diag::Diagnostic d;
-        d.code = code;
-        d.place = p.view.place;
-        d.message = std::move(message);
-        d.mend = std::move(mend);
-        d.member = p.mark;
-        m_out.problems.push_back(std::move(d));
-    }
-
-    /// Finds the group of a part by what it is cut from; tells why there is none.
-    void place(std::size_t index) {
-        Part& p = m_parts.parts[index];
-        if (p.count == 0) return;
-        const std::string wanted = "`" + p.view.name + "` of " + p.mark + " (" + sizeOf(p.view) + ", " + p.view.material + ")";
-        bool material = false;
-        std::set<std::string> thicknesses;
-        for (const StockRow& s : m_rows.stock) {
-            if (s.material != p.view.material) continue;
-            material = true;
-            thicknesses.insert(millimetres(s.thickness));
-        }
-        if (!material)
-            return once(Code::NoStock, p, p.view.material, "there is no stock of " + p.view.material + ", which the piece " + wanted + " is cut from",
-                        "state one: `stock NAME = " + p.view.material + ", T by B by L, PRICE`");
-        std::optional<std::int64_t> t = thicknessFor(p, p.thickness);
-        if (!t && p.breadth == p.breadthEnd) {
-            t = thicknessFor(p, p.breadth);
-            if (t) std::swap(p.thickness, p.breadth);
-            p.breadthEnd = p.breadth;
-        }
-        if (!t) {
-            std::string list;
-            for (const std::string& s : thicknesses) list += (list.empty() ? "" : ", ") + s;
-            return once(Code::NoStock, p, p.view.material + "|" + std::to_string(p.thickness),
-                        "there is no stock of " + p.view.material + " " + millimetres(metresOf(p.thickness)) + " mm thick, which the piece " + wanted +
-                            " is cut from",
-                        "stock of it is " + list + " mm thick; state another, or give the piece `plane` if it is planed down");
-        }
-        p.thickness = *t;
-        GroupPlan g;
-        g.material = p.view.material;
-        g.thickness = metresOf(*t);
-        std::int64_t breadth = 0;
-        for (std::size_t s = 0; s < m_rows.stock.size(); ++s) {
-            const StockRow& stock = m_rows.stock[s];
-            if (stock.material != g.material || near(stock.thickness) != *t) continue;
-            g.panels = stock.panel;
-            g.stock.push_back(s);
-        }
-        const bool mixed = std::any_of(g.stock.begin(), g.stock.end(), [&](std::size_t s) { return m_rows.stock[s].panel != g.panels; });
-        if (mixed) {
-            g.panels = false;
-            std::erase_if(g.stock, [&](std::size_t s) { return m_rows.stock[s].panel; });
-        }
-        if (!g.panels && !p.rip) {
-            for (const std::size_t s : g.stock) {
-                const std::int64_t b = near(m_rows.stock[s].breadth);
-                const bool fits = p.plane ? b >= p.breadth : std::llabs(b - p.breadth) <= kSame;
-                if (fits && (breadth == 0 || b < breadth)) breadth = b;
-            }
-            if (breadth == 0) {
-                std::string list;
-                for (const std::size_t s : g.stock) list += (list.empty() ? "" : ", ") + millimetres(m_rows.stock[s].breadth);
-                return once(Code::NoStock, p, p.view.material + "|" + std::to_string(*t) + "|" + std::to_string(p.breadth),
-                            "no board of " + p.view.material + " " + millimetres(g.thickness) + " mm thick is as broad as the piece " + wanted,
-                            "boards of it are " + list + " mm broad; give the piece `rip` if it may be sawn out of a broader one and is graded again");
-            }
-            p.breadth = p.breadthEnd = breadth;
-            g.breadth = metresOf(breadth);
-            std::erase_if(g.stock, [&](std::size_t s) { return near(m_rows.stock[s].breadth) != breadth; });
-        }
-        if (!fits(p, g)) return;
-        const auto same = std::find_if(m_out.groups.begin(), m_out.groups.end(), [&](const GroupPlan& o) {
-            return o.material == g.material && near(o.thickness) == near(g.thickness) && near(o.breadth) == near(g.breadth) && o.panels == g.panels;
-        });
-        GroupPlan& into = same == m_out.groups.end() ? m_out.groups.emplace_back(std::move(g)) : *same;
-        into.parts.push_back(index);
-        into.pieces += p.count;
-    }
-
-    [[nodiscard]] std::optional<std::int64_t> thicknessFor(const Part& p, std::int64_t wanted) const {
-        std::optional<std::int64_t> best;
-        for (const StockRow& s : m_rows.stock) {
-            const std::int64_t t = near(s.thickness);
-            if (s.material != p.view.material || (p.plane ? t < wanted : std::llabs(t - wanted) > kSame)) continue;
-            if (!best || t < *best) best = t;
-        }
-        return best;
-    }
-
-    void once(Code code, const Part& p, const std::string& key, std::string message, std::string mend) {
-        if (m_told.insert(std::to_string(static_cast<int>(code)) + key).second) tell(code, p, std::move(message), std::move(mend));
-    }
-
-    [[nodiscard]] bool fits(const Part& p, const GroupPlan& g) {
-        const std::int64_t kerf = std::max(m_kerf, m_crossKerf);
-        if (kerf > 0 && std::min(p.length, std::max(p.breadth, p.breadthEnd)) <= kerf) {
-            tell(Code::KerfTooWide, p,
-                 "the kerf of " + millimetres(metresOf(kerf)) + " mm is as wide as the piece `" + p.view.name + "` of " + p.mark + " (" + sizeOf(p.view) +
-                     ") or wider",
-                 "such a piece cannot be sawn: see its sizes and the saw's kerf");
-            return false;
-        }
-        const std::int64_t breadth = std::max(p.breadth, p.breadthEnd);
-        std::int64_t longest = 0, broadest = 0;
-        for (const std::size_t s : g.stock) {
-            const CutStock c = cutStock(s, g);
-            const std::int64_t x = c.width - 2 * c.trimX, y = c.height - 2 * c.trimY;
-            longest = std::max(longest, x);
-            broadest = std::max(broadest, y);
-            const bool along = p.length <= x && breadth <= y, across = p.length <= y && breadth <= x;
-            if (!g.panels || p.view.grain == Grain::Along ? along : p.view.grain == Grain::Across ? across : along || across) return true;
-        }
-        tell(Code::PieceTooLarge, p,
-             "the piece `" + p.view.name + "` of " + p.mark + " (" + sizeOf(p.view) + ") is larger than any " + (g.panels ? "panel" : "board") + " of " +
-                 g.material + " " + millimetres(g.thickness) + " mm thick",
-             "the largest leave " + millimetres(metresOf(broadest)) + " x " + millimetres(metresOf(longest)) +
-                 " mm behind their trims; join the piece, or state larger stock");
-        return false;
-    }
-
-    [[nodiscard]] CutStock cutStock(std::size_t s, const GroupPlan& g) const {
-        const StockRow& row = m_rows.stock[s];
-        CutStock c;
-        c.width = unitsAtMost(row.length);
-        c.height = g.breadth > 0.0 ? near(g.breadth) : unitsAtMost(row.breadth);
-        c.trimX = unitsAtLeast(m_rows.saw.trim);
-        c.trimY = g.panels ? c.trimX : 0;
-        return c;
-    }
-
     /// Stock as the planners take it: prices in cents, or numbers where only one sort can be bought.
     [[nodiscard]] std::vector<CutStock> stockOf(GroupPlan& g) {
         std::vector<CutStock> out;
         std::vector<Cents> prices;
         bool priced = false;
         for (const std::size_t s : g.stock) {
-            CutStock c = cutStock(s, g);
+            CutStock c = cutStock(m_rows, s, g);
             c.onHand = m_onHand[s];
             const auto price = priceOfOne(m_rows.stock[s], m_rows.currency, m_rates);
             prices.push_back(price ? std::max<Cents>(1, toCents(*price, m_rows.currency)) : 0);
@@ -236,33 +97,27 @@ private:
         std::vector<std::int64_t> uncut;
         std::string problem, fault;
         const std::string title = titleOf(g);
-        const auto soFar = [&](const auto& plan, std::int64_t cut, const auto& layoutsOf) {
-            if (m_options.progress) m_options.progress(title, cut);
-            if (!m_options.better) return;
-            GroupPlan draft = g;
-            draft.cut = cut;
-            draft.bought = plan.bought;
-            draft.cost = plan.cost;
-            draft.atLeast = plan.atLeast;
-            draft.words = std::to_string(cut) + (g.panels ? " panels" : " boards") + " so far";
+        const auto soFar = [&](const auto& problemOf, const auto& plan, const auto& layoutsOf) {
+            if (m_options.progress) m_options.progress(title, plan.cut);
+            if (!m_options.better || !faultOf(problemOf, plan).empty()) return;
+            PlanSoFar now{title, m_group, m_out.groups.size(), g};
+            take(now.plan, plan);
+            now.plan.proven = false; // it is said once, of the plan that is handed on
+            for (std::size_t d = 0; d < plan.uncut.size(); ++d)
+                if (plan.uncut[d] != 0) now.whole = false;
             const std::int64_t number = m_number;
-            for (const CutLayout& layout : layoutsOf(plan)) board(draft, layout, stock[layout.stock]);
+            for (const CutLayout& layout : layoutsOf(plan)) board(now.plan, layout, stock[layout.stock]);
             m_number = number;
             for (Queue& q : m_queues) {
                 q.at = 0;
                 for (Queue::Slot& s : q.parts) s.given = 0;
             }
-            m_options.better(draft);
+            now.plan.words = wordsSoFar(now.plan, m_rows.currency);
+            m_options.better(now);
         };
         const auto ownLayouts = [](const auto& plan) -> const std::vector<CutLayout>& { return plan.layouts; };
-        const auto keep = [&](const auto& problemOf, const auto& plan, std::int64_t cut) {
-            g.cut = cut;
-            g.bought = plan.bought;
-            g.cost = plan.cost;
-            g.atLeast = plan.atLeast;
-            g.proven = plan.proven;
-            g.how = plan.how;
-            g.work = plan.work;
+        const auto keep = [&](const auto& problemOf, const auto& plan) {
+            take(g, plan);
             uncut = plan.uncut;
             problem = plan.problem;
             if (problem.empty()) fault = faultOf(problemOf, plan);
@@ -272,8 +127,8 @@ private:
         if (g.panels) {
             PanelProblem p{m_kerf, stock, {}, keepX, keepY};
             for (std::size_t i = 0; i < m_demands.size(); ++i) p.demands.push_back(panelPiece(m_demands[i], counts[i]));
-            PanelPlan plan = planPanels(p, m_options.effort, [&](const PanelPlan& b) { soFar(b, b.panels, ownLayouts); });
-            keep(p, plan, plan.panels);
+            PanelPlan plan = planPanels(p, m_options.effort, [&](const PanelPlan& b) { soFar(p, b, ownLayouts); });
+            keep(p, plan);
             layouts = std::move(plan.layouts);
         } else if (g.breadth > 0.0) {
             LengthProblem p;
@@ -285,29 +140,40 @@ private:
                 for (const LengthPattern& pattern : plan.patterns) out.push_back(layoutOf(pattern, p, stock[pattern.bar], keepX));
                 return out;
             };
-            const LengthPlan plan = planLengths(p, m_options.effort, [&](const LengthPlan& b) { soFar(b, b.bars, asLayouts); });
-            keep(p, plan, plan.bars);
+            const LengthPlan plan = planLengths(p, m_options.effort, [&](const LengthPlan& b) { soFar(p, b, asLayouts); });
+            keep(p, plan);
             layouts = asLayouts(plan);
         } else {
             BoardProblem p{m_kerf, m_crossKerf, stock, {}, keepX, keepY};
             for (std::size_t i = 0; i < m_demands.size(); ++i)
                 p.demands.push_back({m_demands[i].length, std::max(m_demands[i].breadth, m_demands[i].breadthEnd), counts[i]});
-            BoardPlan plan = planBoards(p, m_options.effort, [&](const BoardPlan& b) { soFar(b, b.boards, ownLayouts); });
-            keep(p, plan, plan.boards);
+            BoardPlan plan = planBoards(p, m_options.effort, [&](const BoardPlan& b) { soFar(p, b, ownLayouts); });
+            keep(p, plan);
             layouts = std::move(plan.layouts);
         }
         if (!problem.empty() || !fault.empty()) {
             g.proven = false;
             g.cut = g.bought = 0;
             g.short_ = g.parts;
-            tell(Code::PlanFault, m_parts.parts[g.parts.front()],
-                 problem.empty() ? "the plan for " + title + " did not stand up to being checked: " + fault : "there is no plan for " + title + ": " + problem,
-                 problem.empty() ? "this is a mistake of the program: report it with the job" : "see the sizes and counts of its pieces");
+            m_out.problems.push_back(aboutPart(
+                Code::PlanFault, m_parts.parts[g.parts.front()],
+                problem.empty() ? "the plan for " + title + " did not stand up to being checked: " + fault : "there is no plan for " + title + ": " + problem,
+                problem.empty() ? "this is a mistake of the program: report it with the job" : "see the sizes and counts of its pieces"));
             g.words = "not planned";
             return;
         }
         for (const CutLayout& layout : layouts) board(g, layout, stock[layout.stock]);
         finish(g, uncut);
+    }
+
+    static void take(GroupPlan& g, const PlanFacts& facts) {
+        g.cut = facts.cut;
+        g.bought = facts.bought;
+        g.cost = facts.cost;
+        g.atLeast = facts.atLeast;
+        g.proven = facts.proven;
+        g.how = facts.how;
+        g.work = facts.work;
     }
 
     [[nodiscard]] static PanelPiece panelPiece(const Demand& d, std::int64_t count) {
@@ -323,61 +189,6 @@ private:
             p.shortEdge = narrow;
         }
         return p;
-    }
-
-    /// A bar cut to lengths as a board: the longest piece first, what is left behind them.
-    [[nodiscard]] CutLayout layoutOf(const LengthPattern& pattern, const LengthProblem& p, const CutStock& stock, std::int64_t keep) const {
-        CutLayout out;
-        out.stock = pattern.bar;
-        out.onHand = pattern.onHand;
-        out.times = pattern.times;
-        Box rest{stock.trimX, 0, stock.width - 2 * stock.trimX, stock.height};
-        CutPart root;
-        root.box = rest;
-        out.parts.push_back(root);
-        std::size_t at = 0;
-        std::int32_t order = 0;
-        for (std::size_t d = 0; d < pattern.counts.size(); ++d) {
-            for (std::int32_t n = 0; n < pattern.counts[d]; ++n) {
-                const std::int64_t length = p.demands[d].length;
-                const Box box{rest.x, rest.y, length, rest.height};
-                PlacedPiece placed;
-                placed.demand = d;
-                placed.box = box;
-                placed.outline = {{box.x, box.y}, {box.x + box.width, box.y}, {box.x + box.width, box.y + box.height}, {box.x, box.y + box.height}};
-                const auto piece = static_cast<std::int32_t>(out.pieces.size());
-                out.pieces.push_back(std::move(placed));
-                if (length == rest.width) { // nothing is left
-                    out.parts[at].kind = CutPart::Kind::Piece;
-                    out.parts[at].piece = piece;
-                    rest.width = 0;
-                    continue;
-                }
-                const std::int64_t left = std::max<std::int64_t>(rest.width - length - p.kerf, 0);
-                out.parts[at].kind = CutPart::Kind::Cut;
-                out.parts[at].upright = true;
-                out.parts[at].at = rest.x + length;
-                out.parts[at].order = ++order;
-                out.parts[at].first = static_cast<std::int32_t>(out.parts.size());
-                CutPart first;
-                first.kind = CutPart::Kind::Piece;
-                first.box = box;
-                first.piece = piece;
-                out.parts.push_back(first);
-                rest = {rest.x + length + p.kerf, rest.y, left, rest.height};
-                if (left == 0) continue;
-                out.parts[at].second = static_cast<std::int32_t>(out.parts.size());
-                at = out.parts.size();
-                CutPart second;
-                second.box = rest;
-                out.parts.push_back(second);
-            }
-        }
-        if (rest.width > 0 && keep > 0 && rest.width >= keep) {
-            out.parts[at].kind = CutPart::Kind::Offcut;
-            out.offcuts.push_back(rest);
-        }
-        return out;
     }
 
     /// Gives each place on the boards of a layout its part; boards that came out alike are kept as one.
@@ -464,30 +275,14 @@ private:
                 if (s.given == p.count) continue;
                 p.planned = false;
                 g.short_.push_back(s.part);
-                tell(Code::StockShort, p,
-                     std::to_string(p.count - s.given) + " of the piece `" + p.view.name + "` of " + p.mark + " (" + sizeOf(p.view) +
-                         ") find no stock: what is on hand does not reach, and what is long and broad enough has no price",
-                     "state a price for stock that it fits on, or more on hand");
+                m_out.problems.push_back(aboutPart(Code::StockShort, p,
+                                                   std::to_string(p.count - s.given) + " of the piece `" + p.view.name + "` of " + p.mark + " (" +
+                                                       sizeOf(p.view) +
+                                                       ") find no stock: what is on hand does not reach, and what is long and broad enough has no price",
+                                                   "state a price for stock that it fits on, or more on hand"));
             }
         }
-        const std::string what = g.panels ? (g.cut == 1 ? " panel" : " panels") : (g.cut == 1 ? " board" : " boards");
-        std::string hand;
-        if (g.cut > g.bought) hand = ", " + std::to_string(g.cut - g.bought) + " of them on hand";
-        if (g.counted) {
-            g.words = std::to_string(g.cut) + what + hand + "; at least " + std::to_string(g.atLeast) +
-                      (g.cut > g.bought ? " must be bought"
-                       : g.atLeast == 1 ? " is needed"
-                                        : " are needed");
-        } else if (g.money) {
-            g.words = std::to_string(g.cut) + what + hand + " for " + showMoney(g.cost, m_rows.currency) + "; no plan costs less than " +
-                      showMoney(g.atLeast, m_rows.currency);
-        } else {
-            const double share = g.cost > 0 ? static_cast<double>(g.atLeast) / static_cast<double>(g.cost) : 1.0;
-            g.words =
-                std::to_string(g.cut) + what + hand + "; no plan needs less than " + units::showNumber(100.0 * share, {}, {3, {}, {}}) + " % of this area";
-        }
-        g.words += g.proven ? ", so this is the least" : "; whether fewer would do is not proven";
-        if (!g.short_.empty()) g.words += "; not all pieces find stock";
+        g.words = wordsOf(g, m_rows.currency);
     }
 
     struct Queue {
@@ -505,9 +300,9 @@ private:
     const PlanOptions& m_options;
     std::vector<std::int64_t> m_onHand;
     std::int64_t m_kerf = 0, m_crossKerf = 0, m_number = 0;
+    std::size_t m_group = 0;
     std::vector<Demand> m_demands;
     std::vector<Queue> m_queues;
-    std::set<std::string> m_told;
     CutPlan m_out;
 };
 

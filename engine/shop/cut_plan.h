@@ -72,12 +72,24 @@ struct CutPlan {
     bool whole = true; ///< every piece has its place
 };
 
+/// How the search for one group stands: a plan that its verifier has passed.
+struct PlanSoFar {
+    std::string title;      ///< of the group
+    std::size_t group = 0;  ///< as CutPlan::groups counts them ...
+    std::size_t groups = 0; ///< ... and how many there are; those before it are planned
+    /// `cut`, `bought`, `cost`, `boards` to be drawn, numbered as they would be; `atLeast` as far as it is proven by then; `words`.
+    /// Never `proven` and without `use`: both are said of the plan that is handed on.
+    GroupPlan plan;
+    bool whole = true; ///< false: not all its pieces have found stock yet
+};
+
 struct PlanOptions {
     Effort effort;
     /// Told whenever a better plan of a group is found: group's title, boards that are cut.
     std::function<void(const std::string& group, std::int64_t boards)> progress;
-    /// The same with the boards of that plan, to be drawn while the search goes on; nothing is proven of it yet.
-    std::function<void(const GroupPlan& soFar)> better;
+    /// Told from the thread that plans, whenever a better plan of a group is found or more is proven of what it needs at least. What is
+    /// given is plain data: it may be copied and drawn elsewhere. Asking for it changes no plan.
+    std::function<void(const PlanSoFar& now)> better;
 };
 
 /// Plans the cutting of all parts; marks those that are planned. Every plan has been checked by the verifier of its planner.
@@ -85,6 +97,11 @@ struct PlanOptions {
 
 /// Price of one of a stock in the currency of the bill; nothing without a price or a rate.
 [[nodiscard]] std::optional<double> priceOfOne(const StockRow& stock, const std::string& currency, const std::vector<meaning::Rate>& rates);
+
+/// "9 boards; at least 9 are needed, so this is the least".
+[[nodiscard]] std::string wordsOf(const GroupPlan& group, const std::string& currency);
+/// "9 boards so far; at least 8 are needed".
+[[nodiscard]] std::string wordsSoFar(const GroupPlan& group, const std::string& currency);
 
 /// "C24, 47 mm, boards".
 [[nodiscard]] std::string titleOf(const GroupPlan& group);

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "engine/shop/cut_plan.h"
+#include "engine/units/format.h"
 
 namespace spanwright::shop {
 
@@ -39,6 +40,33 @@ std::string sizeOf(const StockRow& s) { return millimetres(s.thickness) + " x " 
 std::string sizeOf(const job::PieceView& v) {
     return millimetres(v.thickness) + " x " + millimetres(v.breadth) + (v.breadthEnd != v.breadth ? "/" + millimetres(v.breadthEnd) : "") + " x " +
            millimetres(v.length) + " mm";
+}
+
+namespace {
+
+std::string boardsOf(const GroupPlan& g) {
+    return std::to_string(g.cut) + (g.panels ? (g.cut == 1 ? " panel" : " panels") : (g.cut == 1 ? " board" : " boards"));
+}
+
+std::string handOf(const GroupPlan& g) { return g.cut > g.bought ? ", " + std::to_string(g.cut - g.bought) + " of them on hand" : std::string(); }
+
+/// What is proven of it, as far as it is.
+std::string boundOf(const GroupPlan& g, const std::string& currency) {
+    if (g.counted) return "at least " + std::to_string(g.atLeast) + (g.cut > g.bought ? " must be bought" : g.atLeast == 1 ? " is needed" : " are needed");
+    if (g.money) return "no plan costs less than " + showMoney(g.atLeast, currency);
+    const double share = g.cost > 0 ? static_cast<double>(g.atLeast) / static_cast<double>(g.cost) : 1.0;
+    return "no plan needs less than " + units::showNumber(100.0 * share, {}, {3, {}, {}}) + " % of this area";
+}
+
+} // namespace
+
+std::string wordsOf(const GroupPlan& g, const std::string& currency) {
+    return boardsOf(g) + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") + "; " + boundOf(g, currency) +
+           (g.proven ? ", so this is the least" : "; whether fewer would do is not proven") + (g.short_.empty() ? "" : "; not all pieces find stock");
+}
+
+std::string wordsSoFar(const GroupPlan& g, const std::string& currency) {
+    return boardsOf(g) + " so far" + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") + "; " + boundOf(g, currency);
 }
 
 } // namespace spanwright::shop

@@ -354,7 +354,7 @@ public:
             std::int64_t used = 0;
             for (std::size_t i = 0; i < counts.size(); ++i) used += counts[i] * (m_p.demands[i].length + m_p.kerf);
             plan.patterns.push_back({bar, !isBought, std::move(counts), times, std::max<std::int64_t>(0, m_p.bars[bar].length - used)});
-            plan.bars += times;
+            plan.cut += times;
             if (!isBought) continue;
             plan.bought += times;
             plan.cost += times * m_p.bars[bar].cost;

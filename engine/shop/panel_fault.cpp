@@ -181,7 +181,7 @@ std::string faultOf(const PanelProblem& problem, const PanelPlan& plan) {
         if (plan.uncut[i] < 0 || made[i] + plan.uncut[i] != problem.demands[i].count)
             return "piece " + std::to_string(i + 1) + " is cut " + std::to_string(made[i]) + " times, wanted " + std::to_string(problem.demands[i].count);
     }
-    if (panels != plan.panels || bought != plan.bought || cost != plan.cost) return "panels or costs are not what the layouts add up to";
+    if (panels != plan.cut || bought != plan.bought || cost != plan.cost) return "panels or costs are not what the layouts add up to";
     if (plan.cost < plan.atLeast) return "it costs less than the bound says it must";
     if (plan.proven != (plan.complete() && plan.cost == plan.atLeast)) return "proven without proof";
     return {};

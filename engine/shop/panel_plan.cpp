@@ -138,7 +138,7 @@ private:
         }
         plan.layouts = layoutsOf(m_p, m_core, m_items, p);
         for (const CutLayout& l : plan.layouts) {
-            plan.panels += l.times;
+            plan.cut += l.times;
             if (l.onHand) continue;
             plan.bought += l.times;
             plan.cost += l.times * m_p.stock[l.stock].cost;

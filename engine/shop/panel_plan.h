@@ -8,6 +8,7 @@
 
 #include "engine/shop/cut_layout.h"
 #include "engine/shop/effort.h"
+#include "engine/shop/plan_facts.h"
 
 namespace spanwright::shop {
 
@@ -36,29 +37,14 @@ struct PanelProblem {
     std::int64_t smallestOffcutHeight = 0; ///< ... and y on; 0 and 0: nothing does
 };
 
-/// The least that must be bought, by cost; panels on hand (offcuts kept among them) are used before any is bought.
-struct PanelPlan {
+/// The least that must be bought, by cost; panels on hand (offcuts kept among them) are used before any is bought. `atLeast` is for
+/// plans that saw edge to edge and lay trapezoids in pairs or alone.
+struct PanelPlan : PlanFacts {
     std::vector<CutLayout> layouts; ///< panels on hand first
-    std::int64_t panels = 0;        ///< all that are cut
-    std::int64_t bought = 0;        ///< of these, bought
-    std::int64_t cost = 0;          ///< of the bought ones (their number where each costs 1)
-    /// No plan costs less that saws edge to edge and lays trapezoids in pairs or alone: proven in whole numbers.
-    std::int64_t atLeast = 0;
-    bool proven = false;             ///< cost == atLeast, and nothing is short
-    std::vector<std::int64_t> uncut; ///< by demand: so many found no panel (none is bought that is large enough)
-    std::string how;                 ///< what proved `atLeast`, in words: area, dual feasible function, ...
-    std::uint64_t work = 0;
-    std::string problem; ///< not empty: nothing was planned, and why
-
-    [[nodiscard]] bool complete() const {
-        for (const std::int64_t n : uncut) {
-            if (n != 0) return false;
-        }
-        return problem.empty();
-    }
 };
 
-/// `better` is called with each better plan as it is found, from the caller's own thread.
+/// `better` is called from the caller's own thread with each better plan as it is found and each higher bound; `atLeast` holds as it
+/// stands then.
 [[nodiscard]] PanelPlan planPanels(const PanelProblem& problem, const Effort& effort = {}, const std::function<void(const PanelPlan&)>& better = {});
 
 /// Looks at a plan from outside, sharing no code with the planner: every piece once, nothing overlaps, every cut goes

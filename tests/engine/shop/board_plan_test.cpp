@@ -28,12 +28,12 @@ TEST_CASE("a board's width divided by n never gives n strips of that width") {
             const BoardProblem p = oneBoard(48000, width, kerf, {{48000, width / n, n}});
             const BoardPlan plan = planBoards(p);
             CHECK(faultOf(p, plan) == "");
-            CHECK(plan.boards == (kerf == 0 ? 1 : 2));
+            CHECK(plan.cut == (kerf == 0 ? 1 : 2));
             CHECK(plan.proven);
         }
         // With the kerfs between them taken off first they do.
         const BoardProblem p = oneBoard(48000, width, 32, {{48000, (width - (n - 1) * 32) / n, n}});
-        CHECK(planBoards(p).boards == 1);
+        CHECK(planBoards(p).cut == 1);
     }
 }
 
@@ -41,7 +41,7 @@ TEST_CASE("a piece as wide as its board needs no rip") {
     const BoardProblem p = oneBoard(60000, 2200, 32, {{19978, 2200, 3}});
     const BoardPlan plan = planBoards(p);
     CHECK(faultOf(p, plan) == "");
-    CHECK(plan.boards == 1);
+    CHECK(plan.cut == 1);
     for (const CutPart& part : plan.layouts.at(0).parts) CHECK((part.kind != CutPart::Kind::Cut || part.upright));
 }
 
@@ -86,7 +86,7 @@ TEST_CASE("boards that cannot be planned are refused in words") {
     CHECK(planBoards({}).problem == "there is no board to cut from");
     const BoardPlan none = planBoards(oneBoard(1000, 100, 3, {}));
     CHECK(none.problem.empty());
-    CHECK(none.boards == 0);
+    CHECK(none.cut == 0);
 }
 
 TEST_CASE("the verifier of boards finds faults") {

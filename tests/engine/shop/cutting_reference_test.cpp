@@ -49,10 +49,10 @@ TEST_CASE("panels of the published classes: bounds never above, plans seldom abo
         REQUIRE(plan.problem == "");
         REQUIRE(faultOf(p, plan) == "");
         CHECK(plan.atLeast <= upper);
-        CHECK(plan.panels >= lower);
-        CHECK(plan.panels <= upper + 1);
+        CHECK(plan.cut >= lower);
+        CHECK(plan.cut <= upper + 1);
         ++known;
-        solved += plan.panels <= upper ? 1 : 0;
+        solved += plan.cut <= upper ? 1 : 0;
         proven += plan.proven ? 1 : 0;
     }
     CHECK(known >= 30);
@@ -68,7 +68,7 @@ TEST_CASE("what fits by area alone need not fit edge to edge") {
     p.demands = {{.width = 3, .height = 2, .count = 2}, {.width = 2, .height = 3, .count = 2}, {.width = 1, .height = 1, .count = 1}};
     const PanelPlan plan = planPanels(p);
     CHECK(faultOf(p, plan) == "");
-    CHECK(plan.panels == 2);
+    CHECK(plan.cut == 2);
 }
 
 TEST_CASE("the relaxation over sets never lies above a plan nor below the area") {
@@ -87,8 +87,8 @@ TEST_CASE("the relaxation over sets never lies above a plan nor below the area")
         const PanelPlan plan = planPanels(p, effortOfSeconds(0.05));
         REQUIRE(faultOf(p, plan) == "");
         Budget budget(100'000'000, {});
-        const std::int64_t bySets = boundBySets(core, plan.panels, budget);
-        CHECK(bySets <= plan.panels);
+        const std::int64_t bySets = boundBySets(core, plan.cut, budget);
+        CHECK(bySets <= plan.cut);
         CHECK(bySets >= areaBound(p, core).cost);
         raised += bySets > areaBound(p, core).cost ? 1 : 0;
     }

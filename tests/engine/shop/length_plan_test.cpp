@@ -50,12 +50,12 @@ TEST_CASE("kerf arithmetic of the trade") {
         const LengthProblem p = oneBar(1220, kerf, {{305, 12}});
         const LengthPlan plan = planLengths(p);
         CHECK(faultOf(p, plan).empty());
-        CHECK(plan.bars == (kerf == 0 ? 3 : 4));
+        CHECK(plan.cut == (kerf == 0 ? 3 : 4));
         CHECK(plan.proven);
     }
     // 4 pieces of 24 in from 96 in with a kerf of 1/8 in (units of 1/8 in): the fourth does not fit.
     const LengthProblem inches = oneBar(96 * 8, 1, {{24 * 8, 4}});
-    CHECK(planLengths(inches).bars == 2);
+    CHECK(planLengths(inches).cut == 2);
 }
 
 TEST_CASE("small jobs agree with trying everything") {
@@ -72,7 +72,7 @@ TEST_CASE("small jobs agree with trying everything") {
         REQUIRE(faultOf(p, plan) == "");
         const std::int64_t fewest = fewestByTrying(p);
         CHECK(plan.atLeast <= fewest);
-        CHECK(plan.bars == fewest);
+        CHECK(plan.cut == fewest);
     }
 }
 
@@ -99,7 +99,7 @@ TEST_CASE("what cannot be cut is refused in words") {
     CHECK(planLengths(oneBar(1000, 3, {{0, 1}})).problem == "a piece has no length");
     const LengthPlan none = planLengths(oneBar(1000, 3, {}));
     CHECK(none.problem.empty());
-    CHECK(none.bars == 0);
+    CHECK(none.cut == 0);
 }
 
 TEST_CASE("the verifier finds faults") {
@@ -113,7 +113,7 @@ TEST_CASE("the verifier finds faults") {
     wrong.patterns.pop_back();
     CHECK(faultOf(p, wrong) != "");
     wrong = plan;
-    wrong.atLeast = wrong.bars + 1;
+    wrong.atLeast = wrong.cut + 1;
     CHECK(faultOf(p, wrong) != "");
 }
 
@@ -128,7 +128,7 @@ TEST_CASE("bars of several lengths: the least that must be bought, what is on ha
     plan = planLengths(p);
     CHECK(faultOf(p, plan) == "");
     CHECK(plan.cost == 36);
-    CHECK(plan.bars == 2);
+    CHECK(plan.cut == 2);
     p.bars[0].bought = false;
     p.bars[1].bought = false;
     plan = planLengths(p);
@@ -139,7 +139,7 @@ TEST_CASE("bars of several lengths: the least that must be bought, what is on ha
     const LengthProblem one{3, {{1000, 5, 2}}, {{600, 4}}};
     plan = planLengths(one);
     CHECK(faultOf(one, plan) == "");
-    CHECK(plan.bars == 4);
+    CHECK(plan.cut == 4);
     CHECK(plan.cost == 10);
     CHECK(plan.proven);
 }

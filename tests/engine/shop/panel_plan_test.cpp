@@ -35,7 +35,7 @@ TEST_CASE("webs of a panel: kerf arithmetic of the trade") {
     // Common practice, no source: four webs of 305 mm from 1220 mm without any kerf, three with any real one.
     for (const std::int64_t kerf : {0, 1, 32}) {
         const PanelPlan plan = planned(onePanel(24400, 12200, kerf, {{24400, 3050, 12}}));
-        CHECK(plan.panels == (kerf == 0 ? 3 : 4));
+        CHECK(plan.cut == (kerf == 0 ? 3 : 4));
         CHECK(plan.proven);
     }
 }
@@ -43,18 +43,18 @@ TEST_CASE("webs of a panel: kerf arithmetic of the trade") {
 TEST_CASE("trapezoids lie head to tail") {
     // Two webs of a ridge beam, 300 to 500 mm high, make a rectangle of 800 mm and a slanted kerf.
     const PanelPlan pair = planned(onePanel(12200, 8040, 32, {web(12200, 5000, 3000, 2)}));
-    CHECK(pair.panels == 1);
+    CHECK(pair.cut == 1);
     CHECK(pair.proven);
     REQUIRE(pair.layouts.size() == 1);
     CHECK(pair.layouts[0].slants.size() == 1);
     // The same without room for the kerf, which is a little wider along the slope: each alone.
-    CHECK(planned(onePanel(12200, 8032, 32, {web(12200, 5000, 3000, 2)})).panels == 2);
-    CHECK(planned(onePanel(12200, 8033, 32, {web(12200, 5000, 3000, 2)})).panels == 1);
+    CHECK(planned(onePanel(12200, 8032, 32, {web(12200, 5000, 3000, 2)})).cut == 2);
+    CHECK(planned(onePanel(12200, 8033, 32, {web(12200, 5000, 3000, 2)})).cut == 1);
     // An odd one lies alone; webs of other heights and the same slope pair with one another.
     const PanelPlan three = planned(onePanel(24400, 8040, 32, {web(12180, 5000, 3000, 3)}));
-    CHECK(three.panels == 1);
+    CHECK(three.cut == 1);
     const PanelPlan mixed = planned(onePanel(12200, 10040, 32, {web(12200, 5000, 3000, 1), web(12200, 7000, 5000, 1)}));
-    CHECK(mixed.panels == 1);
+    CHECK(mixed.cut == 1);
 }
 
 TEST_CASE("random jobs: every plan stands up to the verifier, and the same input gives the same plan") {
@@ -112,7 +112,7 @@ TEST_CASE("what cannot be planned is refused in words") {
     CHECK(problemOf({}) == "there is no panel to cut from");
     const PanelPlan none = planPanels(onePanel(1000, 500, 3, {}));
     CHECK(none.problem.empty());
-    CHECK(none.panels == 0);
+    CHECK(none.cut == 0);
     CHECK(none.proven);
 }
 
@@ -120,12 +120,12 @@ TEST_CASE("panels on hand come first, and what finds no panel is said") {
     PanelProblem p = onePanel(1000, 1000, 0, {{1000, 500, 5}});
     p.stock[0].onHand = 2;
     const PanelPlan plan = planned(p);
-    CHECK(plan.panels == 3);
+    CHECK(plan.cut == 3);
     CHECK(plan.bought == 1);
     CHECK(plan.proven);
     p.stock[0].bought = false;
     const PanelPlan less = planned(p);
-    CHECK(less.panels == 2);
+    CHECK(less.cut == 2);
     CHECK(less.bought == 0);
     CHECK(less.uncut[0] == 1);
     CHECK_FALSE(less.complete());

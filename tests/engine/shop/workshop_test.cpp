@@ -279,12 +279,19 @@ TEST_CASE("plans on the way are shown whole, and asking for them changes nothing
     const std::int64_t boards = b.work().plan.groups[0].cut;
     WorkshopOptions o;
     std::size_t calls = 0;
-    o.plan.better = [&](const GroupPlan& soFar) {
+    o.plan.better = [&](const PlanSoFar& now) {
         ++calls;
         std::int64_t pieces = 0;
-        for (const CutBoard& board : soFar.boards) pieces += board.times * static_cast<std::int64_t>(board.pieces.size());
+        for (const CutBoard& board : now.plan.boards) pieces += board.times * static_cast<std::int64_t>(board.pieces.size());
         CHECK(pieces == 20);
-        CHECK(soFar.cut >= boards);
+        CHECK(now.plan.cut >= boards);
+        CHECK(now.plan.atLeast <= boards);
+        CHECK(now.group == 0);
+        CHECK(now.groups == 1);
+        CHECK(now.whole);
+        CHECK_FALSE(now.plan.proven);
+        CHECK(now.title == titleOf(now.plan));
+        CHECK(now.plan.words.find(std::to_string(now.plan.cut) + (now.plan.cut == 1 ? " board" : " boards") + " so far; at least ") == 0);
     };
     CHECK(b.work(o).plan.groups[0].cut == boards);
     CHECK(calls > 0);

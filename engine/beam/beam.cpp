@@ -5,7 +5,7 @@
 #include <cmath>
 #include <limits>
 
-#include "engine/beam/solved_data.h"
+#include "engine/beam/curves.h"
 
 namespace spanwright::beam {
 
@@ -36,53 +36,56 @@ template <class ValueOf> Range3 combined(const SolvedData& data, const std::vect
 
 Range3 joined(Range3 a, Range3 b) { return {std::min(a.least, b.least), std::max(a.most, b.most)}; }
 
-enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
-
-Range3 inCell(const SolvedData& data, Curve curve, std::size_t cell, double t, const std::vector<double>& factors) {
-    const CellState* states = data.states.data() + cell * data.parts.size();
-    const double h = data.cells[cell].width();
-    switch (curve) {
-    case Curve::Moment: return combined(data, factors, [&](std::size_t p) { return states[p].moment(t, h); });
-    case Curve::Shear: return combined(data, factors, [&](std::size_t p) { return states[p].shear(t, h); });
-    case Curve::WebShear: {
-        const double relief = data.cells[cell].reliefAt(t);
-        return combined(data, factors, [&](std::size_t p) { return states[p].shear(t, h) - relief * states[p].moment(t, h); });
+/// Least and most at n places, in runs of places that lie in one cell.
+void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) {
+    const bool nothing = data.cells.empty() || factors.size() < data.actionCount || (curve == Curve::Sag && !data.hasDeflection);
+    const double slack = kOutsideSlack * (data.to - data.from);
+    std::size_t c = 0;
+    double t[kStrip];
+    for (std::size_t i = 0; i < n;) {
+        if (nothing || !std::isfinite(x[i]) || x[i] < data.from - slack || x[i] > data.to + slack) {
+            least[i] = most[i] = kNaN;
+            ++i;
+            continue;
+        }
+        const double first = std::clamp(x[i], data.from, data.to);
+        const auto holds = [&](std::size_t cell, double at) {
+            return data.cells[cell].left <= at && (cell + 1 == data.cells.size() || at < data.cells[cell + 1].left);
+        };
+        if (!holds(c, first)) {
+            const auto after = std::upper_bound(data.cells.begin(), data.cells.end(), first, [](double here, const Cell& cell) { return here < cell.left; });
+            c = static_cast<std::size_t>(after - data.cells.begin()) - 1;
+        }
+        const Cell& cell = data.cells[c];
+        t[0] = (first - cell.left) / cell.width();
+        std::size_t run = 1;
+        // The relief may jump wherever the stiffness has a kink: both sides of every joint are looked at.
+        const bool jumps =
+            c > 0 && ((curve == Curve::Shear && data.shearJumps[c] != 0) || (curve == Curve::Moment && data.momentJumps[c] != 0) || curve == Curve::WebShear);
+        if (jumps && first == cell.left) {
+            const double end = 1.0;
+            Range3 before, here;
+            valuesInCell(data, curve, c - 1, &end, 1, factors, &before.least, &before.most);
+            valuesInCell(data, curve, c, t, 1, factors, &here.least, &here.most);
+            const Range3 both = joined(before, here);
+            least[i] = both.least;
+            most[i] = both.most;
+            ++i;
+            continue;
+        }
+        while (run < kStrip && i + run < n && x[i + run] > cell.left && x[i + run] <= data.to && holds(c, x[i + run])) {
+            t[run] = (x[i + run] - cell.left) / cell.width();
+            ++run;
+        }
+        valuesInCell(data, curve, c, t, run, factors, least + i, most + i);
+        i += run;
     }
-    case Curve::Sag: break;
-    }
-    const std::array<double, Cell::kCurves> shape = data.cells[cell].curvesAt(t);
-    return combined(data, factors, [&](std::size_t p) {
-        const CellState& s = states[p];
-        const Polynomials force = polynomialsOf(s, h);
-        double sag = s.sagLeft * (1.0 - t) + s.sagRight * t;
-        for (std::size_t k = 0; k < 4; ++k) sag += force.moment[k] * shape[k];
-        for (std::size_t k = 0; k < 3; ++k) sag += force.shear[k] * shape[4 + k];
-        return sag;
-    });
 }
 
 Range3 at(const SolvedData& data, Curve curve, double x, const std::vector<double>& factors) {
-    if (data.cells.empty() || !std::isfinite(x) || factors.size() < data.actionCount) return kNothing;
-    if (curve == Curve::Sag && !data.hasDeflection) return kNothing;
-    const double slack = kOutsideSlack * (data.to - data.from);
-    if (x < data.from - slack || x > data.to + slack) return kNothing;
-    x = std::clamp(x, data.from, data.to);
-    const auto after = std::upper_bound(data.cells.begin(), data.cells.end(), x, [](double here, const Cell& cell) { return here < cell.left; });
-    const auto c = static_cast<std::size_t>(after - data.cells.begin()) - 1;
-    const Cell& cell = data.cells[c];
-    const Range3 here = inCell(data, curve, c, (x - cell.left) / cell.width(), factors);
-    // The relief may jump wherever the stiffness has a kink: both sides of every joint are looked at.
-    const bool jumps = (curve == Curve::Shear && data.shearJumps[c] != 0) || (curve == Curve::Moment && data.momentJumps[c] != 0) || curve == Curve::WebShear;
-    if (!jumps || x != cell.left || c == 0) return here;
-    return joined(inCell(data, curve, c - 1, 1.0, factors), here);
-}
-
-void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) {
-    for (std::size_t i = 0; i < n; ++i) {
-        const Range3 range = at(data, curve, x[i], factors);
-        least[i] = range.least;
-        most[i] = range.most;
-    }
+    Range3 range;
+    block(data, curve, &x, 1, factors, &range.least, &range.most);
+    return range;
 }
 
 Range3 atSupport(const SolvedData& data, const std::vector<double>& values, std::size_t support, const std::vector<double>& factors) {

@@ -355,25 +355,6 @@ bool isConstant(const std::vector<double>& values) {
 
 } // namespace
 
-std::array<double, Cell::kCurves> Cell::curvesAt(double t) const {
-    std::array<double, kCurves> out{};
-    if (t <= 0.0 || t >= 1.0) return out;
-    const double u = 2.0 * t - 1.0;
-    const std::size_t degrees = curves.size() / kCurves;
-    double before = 1.0, here = u;
-    for (std::size_t k = 0; k < kCurves; ++k) out[k] = curves[k];
-    for (std::size_t n = 1; n < degrees; ++n) {
-        for (std::size_t k = 0; k < kCurves; ++k) out[k] += curves[n * kCurves + k] * here;
-        const auto d = static_cast<double>(n);
-        const double next = ((2.0 * d + 1.0) * u * here - d * before) / (d + 1.0);
-        before = here;
-        here = next;
-    }
-    return out;
-}
-
-double Cell::reliefAt(double t) const { return relief.empty() ? 0.0 : valueOf(relief, 2.0 * t - 1.0); }
-
 base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line) {
     Cells out;
     out.stiffnessKnown = static_cast<bool>(line.ei);

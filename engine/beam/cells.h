@@ -26,9 +26,6 @@ struct Cell {
 
     static constexpr std::size_t kCurves = 7;
     [[nodiscard]] double width() const { return right - left; }
-    /// The seven curves at t.
-    [[nodiscard]] std::array<double, kCurves> curvesAt(double t) const;
-    [[nodiscard]] double reliefAt(double t) const;
 };
 
 struct Cells {

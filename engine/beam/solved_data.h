@@ -23,9 +23,6 @@ struct CellState {
     double load = 0.0, loadRise = 0.0; ///< line load at the left end, and its growth over the cell
     double sagLeft = 0.0, sagRight = 0.0;
 
-    [[nodiscard]] double moment(double t, double width) const {
-        return momentLeft * (1.0 - t) + momentRight * t + width * width * (load * (0.5 * t * (1.0 - t)) + loadRise * (t * (1.0 - t * t) / 6.0));
-    }
     [[nodiscard]] double shear(double t, double width) const { return shearLeft - width * (load * t + loadRise * (0.5 * t * t)); }
 };
 

@@ -7,14 +7,10 @@
 #include <cmath>
 #include <memory>
 
+#include "engine/base/widest.h"
+#include "engine/eval/beam_outputs.h"
+#include "engine/eval/lanes.h"
 #include "engine/eval/machine.h"
-
-#if defined(__x86_64__) && defined(__GNUC__) && !defined(__clang__) && !defined(__SANITIZE_ADDRESS__)
-#define SPANWRIGHT_WIDEST __attribute__((target_clones("avx2", "default")))
-#else
-#define SPANWRIGHT_WIDEST
-#endif
-#define SPANWRIGHT_INLINE inline __attribute__((always_inline))
 
 namespace spanwright::eval {
 
@@ -36,7 +32,7 @@ SPANWRIGHT_INLINE void both(Shape shape, const double* __restrict a, const doubl
 }
 
 /// One operation of two operands over n lanes; false if it is none of them.
-SPANWRIGHT_WIDEST bool binary(Do what, Shape shape, const double* a, const double* b, double* out, std::size_t n) {
+SPANWRIGHT_WIDEST bool two(Do what, Shape shape, const double* a, const double* b, double* out, std::size_t n) {
     switch (what) {
     case Do::Add: both(shape, a, b, out, n, [](double x, double y) { return x + y; }); return true;
     case Do::Subtract: both(shape, a, b, out, n, [](double x, double y) { return x - y; }); return true;
@@ -57,7 +53,7 @@ SPANWRIGHT_WIDEST bool binary(Do what, Shape shape, const double* a, const doubl
 }
 
 /// One operation of one operand over n lanes; false if it is none of them.
-SPANWRIGHT_WIDEST bool unary(Do what, const double* __restrict a, double* __restrict out, std::size_t n) {
+SPANWRIGHT_WIDEST bool one(Do what, const double* __restrict a, double* __restrict out, std::size_t n) {
     switch (what) {
     case Do::Negate:
         for (std::size_t i = 0; i < n; ++i) out[i] = -a[i];
@@ -82,13 +78,40 @@ SPANWRIGHT_WIDEST bool unary(Do what, const double* __restrict a, double* __rest
 }
 
 /// out[i] = yes or no, as taken[i] says.
-SPANWRIGHT_WIDEST void choose(const std::uint8_t* __restrict taken, Operand yes, Operand no, double* __restrict out, std::size_t n) {
+SPANWRIGHT_WIDEST void blend(const std::uint8_t* __restrict taken, Operand yes, Operand no, double* __restrict out, std::size_t n) {
     if (!yes.one && !no.one) {
         for (std::size_t i = 0; i < n; ++i) out[i] = taken[i] != 0 ? yes.data[i] : no.data[i];
     } else {
         for (std::size_t i = 0; i < n; ++i) out[i] = taken[i] != 0 ? yes.at(i) : no.at(i);
     }
 }
+
+SPANWRIGHT_WIDEST void greatest(const double* __restrict least, const double* __restrict most, double* __restrict out, std::size_t n) {
+    for (std::size_t i = 0; i < n; ++i) out[i] = most[i] >= -least[i] ? most[i] : least[i];
+}
+
+} // namespace
+
+namespace lanes {
+
+void binary(Do what, Operand a, Operand b, double* out, std::size_t n) {
+    const Shape shape = a.one == b.one ? Shape::ManyMany : a.one ? Shape::OneMany : Shape::ManyOne;
+    two(what, shape, a.data, b.data, out, a.one && b.one ? 1 : n);
+}
+void unary(Do what, const double* a, double* out, std::size_t n) { one(what, a, out, n); }
+void choose(const std::uint8_t* taken, Operand yes, Operand no, double* out, std::size_t n) { blend(taken, yes, no, out, n); }
+void pick(meaning::BeamOutput o, const double* least, const double* most, double* out, std::size_t n) {
+    if (wantsMost(o))
+        std::copy(most, most + n, out);
+    else if (wantsLeast(o))
+        std::copy(least, least + n, out);
+    else
+        greatest(least, most, out, n);
+}
+
+} // namespace lanes
+
+namespace {
 
 class Runner {
 public:
@@ -124,7 +147,7 @@ public:
             case Do::Fourth: {
                 const Operand a = m_stack[top];
                 double* out = apartFrom(a.data, top);
-                unary(s.what, a.data, out, a.one ? 1 : m_n);
+                lanes::unary(s.what, a.data, out, a.one ? 1 : m_n);
                 m_stack[top] = {out, a.one};
                 break;
             }
@@ -163,11 +186,9 @@ public:
                     b = m_stack[top--];
                 }
                 const Operand a = m_stack[top];
-                const bool one = a.one && b.one;
-                const Shape shape = a.one == b.one ? Shape::ManyMany : a.one ? Shape::OneMany : Shape::ManyOne;
                 double* out = apartFrom(a.data, top);
-                binary(what, shape, a.data, b.data, out, one ? 1 : m_n);
-                m_stack[top] = {out, one};
+                lanes::binary(what, a, b, out, m_n);
+                m_stack[top] = {out, a.one && b.one};
                 break;
             }
             }
@@ -179,8 +200,6 @@ public:
 
 private:
     static constexpr std::size_t kSmall = 24;
-
-    static Do arithmetic(Do what, Do first) { return static_cast<Do>(static_cast<int>(Do::Add) + static_cast<int>(what) - static_cast<int>(first)); }
 
     /// One of the two buffers of a stack level, not the one that holds the operand: the loops over lanes
     /// promise the compiler that what they write is apart from what they read.
@@ -237,7 +256,7 @@ private:
         top = level;
         if (!run(elseStep + 1, endStep, top, no)) return false;
         double* out = m_arena.take(kLanes);
-        choose(yes, first, m_stack[top], out, m_n);
+        lanes::choose(yes, first, m_stack[top], out, m_n);
         m_stack[top] = {out, false};
         at = endStep;
         return true;

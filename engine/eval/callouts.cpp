@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "engine/base/text.h"
+#include "engine/eval/beam_outputs.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
 #include "engine/eval/machine.h"
@@ -12,7 +13,6 @@
 
 namespace spanwright::eval {
 
-using meaning::BeamOutput;
 using meaning::Expr;
 using meaning::ExprId;
 using meaning::ExprKind;
@@ -46,31 +46,6 @@ private:
     PointScope*& m_points;
     PointScope* m_kept;
 };
-
-bool isHolding(BeamOutput o) { return o == BeamOutput::Holding || o == BeamOutput::HoldingMost || o == BeamOutput::HoldingLeast; }
-/// Of a support, not of a place.
-bool isReaction(BeamOutput o) { return o == BeamOutput::R || o == BeamOutput::RMost || o == BeamOutput::RLeast || isHolding(o); }
-bool isShear(BeamOutput o) { return o == BeamOutput::V || o == BeamOutput::VMost || o == BeamOutput::VLeast; }
-bool isWebShear(BeamOutput o) { return o == BeamOutput::VWeb || o == BeamOutput::VWebMost || o == BeamOutput::VWebLeast; }
-bool isDeflection(BeamOutput o) { return o == BeamOutput::W || o == BeamOutput::WMost || o == BeamOutput::WLeast; }
-
-double pick(BeamOutput o, double least, double most) {
-    switch (o) {
-    case BeamOutput::MMost:
-    case BeamOutput::VMost:
-    case BeamOutput::VWebMost:
-    case BeamOutput::WMost:
-    case BeamOutput::RMost:
-    case BeamOutput::HoldingMost: return most;
-    case BeamOutput::MLeast:
-    case BeamOutput::VLeast:
-    case BeamOutput::VWebLeast:
-    case BeamOutput::WLeast:
-    case BeamOutput::RLeast:
-    case BeamOutput::HoldingLeast: return least;
-    default: return beam::Range3{least, most}.greatest();
-    }
-}
 
 } // namespace
 
@@ -113,7 +88,7 @@ bool Engine::callOutBlock(const Formula& f, std::uint32_t index, const Operand* 
     if (e.kind == ExprKind::BeamValue && !arguments[0].one) {
         bool laned = false;
         for (const QuantityId a : m_lanedAxes) laned = laned || a == e.factors.row;
-        if (!laned && !isReaction(e.beamValue) && e.beamValue != BeamOutput::Residual) return beamBlock(e, arguments[0], n, mask, out);
+        if (!laned && hasPlace(e.beamValue)) return beamBlock(e, arguments[0], n, mask, out);
     }
     const PointsAside aside(m_points);
     const std::uint32_t taken = hidesChildren(e) ? 0 : count;
@@ -421,13 +396,14 @@ void Engine::failBeamPlace(const Expr& e, double x) {
     const meaning::Quantity& q = m_sheet->at(e.quantity);
     diag::Diagnostic d;
     d.place = place(e);
-    if (isReaction(e.beamValue)) {
+    const BeamCurve curve = curveOf(e.beamValue);
+    if (!hasPlace(e.beamValue)) {
         d.code = diag::Code::BeamPlace;
         const std::size_t supports = solved.supportCount();
         d.message =
             "beam " + q.name + " has no support " + base::shortest(x) + ": it has " + std::to_string(supports) + (supports == 1 ? " support" : " supports");
         d.mend = "supports are numbered from the left, beginning with 1, counting those present";
-    } else if (isDeflection(e.beamValue) && !solved.hasDeflection()) {
+    } else if (curve == BeamCurve::Deflection && !solved.hasDeflection()) {
         d.code = diag::Code::BeamStiffness;
         d.message = "beam " + q.name + " has no stiffness, so its deflection is not known";
         d.mend = "add a row `stiffness E*I` to the beam";
@@ -446,27 +422,22 @@ double Engine::beamValue(const Expr& e, const double* arguments) {
     if (!beamKnown(e)) return 0.0;
     const beam::Solved& solved = *m_values->at(e.quantity).solved;
     const FlagsKept flags;
-    if (e.beamValue == BeamOutput::Residual) return solved.residual();
+    const BeamCurve curve = curveOf(e.beamValue);
+    if (curve == BeamCurve::Residual) return solved.residual();
     std::vector<double> factors;
     if (!factorsOf(e, factors)) return 0.0;
     const double x = arguments[0];
     beam::Range3 range;
-    if (isReaction(e.beamValue)) {
+    if (curve == BeamCurve::Reaction || curve == BeamCurve::Holding) {
         const double whole = std::round(x);
         if (std::fabs(x - whole) > 1e-9 || whole < 1.0 || whole > static_cast<double>(solved.supportCount())) {
             failBeamPlace(e, x);
             return 0.0;
         }
         const auto support = static_cast<std::size_t>(whole) - 1;
-        range = isHolding(e.beamValue) ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
-    } else if (isDeflection(e.beamValue)) {
-        range = solved.deflection(x, factors);
-    } else if (isShear(e.beamValue)) {
-        range = solved.shear(x, factors);
-    } else if (isWebShear(e.beamValue)) {
-        range = solved.webShear(x, factors);
+        range = curve == BeamCurve::Holding ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
     } else {
-        range = solved.moment(x, factors);
+        alongBeam(solved, curve, &x, 1, factors, &range.least, &range.most);
     }
     const double v = pick(e.beamValue, range.least, range.most);
     if (!std::isfinite(v)) {
@@ -485,14 +456,7 @@ bool Engine::beamBlock(const Expr& e, const Operand& x, std::size_t n, const std
     const Arena::Mark mark(m_arena);
     double* least = m_arena.take(n);
     double* most = m_arena.take(n);
-    if (isDeflection(e.beamValue))
-        solved.deflectionBlock(x.data, n, factors, least, most);
-    else if (isShear(e.beamValue))
-        solved.shearBlock(x.data, n, factors, least, most);
-    else if (isWebShear(e.beamValue))
-        solved.webShearBlock(x.data, n, factors, least, most);
-    else
-        solved.momentBlock(x.data, n, factors, least, most);
+    alongBeam(solved, curveOf(e.beamValue), x.data, n, factors, least, most);
     for (std::size_t i = 0; i < n; ++i) {
         out[i] = pick(e.beamValue, least[i], most[i]);
         if (std::isfinite(out[i])) continue;

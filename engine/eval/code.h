@@ -48,6 +48,11 @@ enum class Do : std::uint8_t {
     CallOut, ///< the host works out call-out `index` from `count` arguments
 };
 
+/// The plain operation of a joined one: `first` is AddLeaf or AddConstant, whichever `what` belongs to.
+[[nodiscard]] inline Do arithmetic(Do what, Do first) {
+    return static_cast<Do>(static_cast<int>(Do::Add) + static_cast<int>(what) - static_cast<int>(first));
+}
+
 struct Step {
     Do what{};
     std::uint16_t count = 0;

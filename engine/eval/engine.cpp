@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "engine/eval/flags.h"
+#include "engine/eval/flat_run.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/per_lane.h"
 #include "engine/eval/walker.h"
@@ -420,7 +421,7 @@ bool Engine::cases(ExprId root, const std::vector<QuantityId>& axes, std::size_t
     return fine;
 }
 
-bool Engine::along(ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out) {
+bool Engine::along(ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out, FlatRun* run) {
     const Formula& f = formula(body);
     bool fine = true;
     for (std::size_t first = 0; fine && first < n; first += kLanes) {
@@ -435,6 +436,7 @@ bool Engine::along(ExprId body, std::uint32_t slot, const double* x, std::size_t
             fail(std::move(d));
             return false;
         }
+        if (run != nullptr && m_blocks && count >= kFewLanes && run->block(x + first, count, out + first)) continue;
         m_laneSlot[slot] = x + first;
         m_lanedSlots.push_back(slot);
         fine = block(f, count, nullptr, out + first);

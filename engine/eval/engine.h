@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "engine/eval/arena.h"
+#include "engine/eval/flat.h"
 #include "engine/eval/formula.h"
 #include "engine/eval/lookup.h"
 #include "engine/eval/muparser.h"
@@ -35,6 +36,7 @@ struct PointScope {
 /// evaluated; every public call leaves it as it was.
 class Engine {
 public:
+    class FlatRun;
     /// `sheet` is null for links.
     Engine(const meaning::ExprPool& pool, const meaning::Sheet* sheet);
     Engine(const Engine&) = delete;
@@ -58,8 +60,8 @@ public:
     [[nodiscard]] bool plainNumber(const Formula& f, const MemberValues& values, double& out);
     /// All `count` cases of `axes`, row-major, last axis fastest.
     [[nodiscard]] bool cases(meaning::ExprId root, const std::vector<meaning::QuantityId>& axes, std::size_t count, std::vector<double>& out);
-    /// A body at n places of its variable.
-    [[nodiscard]] bool along(meaning::ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out);
+    /// A body at n places of its variable. `run`: what it may be tried with first, in the same scope all its life.
+    [[nodiscard]] bool along(meaning::ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out, FlatRun* run = nullptr);
     /// A formula over n points of `scope` in lanes, in the present rows of the axes. False if a lane failed, or if
     /// something in the formula cannot go in lanes: then nothing is said about it here.
     [[nodiscard]] bool points(meaning::ExprId root, PointScope& scope, std::size_t n, double* out);
@@ -103,6 +105,8 @@ public:
     [[nodiscard]] double slot(std::uint32_t s) const { return m_slots[s]; }
     void setSlot(std::uint32_t s, double v) { m_slots[s] = v; }
     [[nodiscard]] const Formula& formula(meaning::ExprId root);
+    /// The same written out in one piece, for places of the variable in `slot`.
+    [[nodiscard]] const Flat& flat(meaning::ExprId body, std::uint32_t slot);
     [[nodiscard]] const std::string& text(meaning::ExprId root, std::string& storage);
     /// For a range: where its value was (largest), or the row of a look-up; set by the last call-out.
     double lastPlace = 0.0;
@@ -150,6 +154,7 @@ private:
     const meaning::ExprPool& m_pool;
     const meaning::Sheet* m_sheet;
     std::vector<std::unique_ptr<Formula>> m_formulas; ///< by ExprId
+    std::unordered_map<std::uint64_t, std::unique_ptr<Flat>> m_flats; ///< by body and slot
     LookupCache m_lookups;
     /// What m_caseRows holds at present: rows of these axes (with their sizes) from this case on.
     struct CaseRows {

@@ -2,10 +2,12 @@
 // integral, largest, smallest, where_largest, where_smallest and root along a range.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "engine/eval/breaks.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
+#include "engine/eval/flat_run.h"
 #include "engine/eval/range.h"
 
 namespace spanwright::eval {
@@ -82,9 +84,13 @@ double Engine::span(const Expr& e) {
     // What the search itself raises on its way (a secant that is level, say) is not the row's: only what the
     // body raises counts, and along() sees to that.
     m_outerFlags |= raisedFlags();
+    std::optional<FlatRun> flatRun;
+    if (m_points == nullptr && points.back() > points.front()) {
+        if (const Flat& written = flat(body, slot); written.usable) flatRun.emplace(*this, written);
+    }
     const Body evaluate = [&](const double* x, std::size_t n, double* out) {
         clearFlags();
-        return along(body, slot, x, n, out);
+        return along(body, slot, x, n, out, flatRun ? &*flatRun : nullptr);
     };
     RangeResult result;
     if (points.back() == points.front()) {

@@ -1,0 +1,19 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include "engine/beam/solved_data.h"
+
+namespace spanwright::beam {
+
+enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
+
+/// Places of one cell that are worked out together.
+inline constexpr std::size_t kStrip = 64;
+
+/// Least and most of a curve at n <= kStrip places of one cell, t from 0 to 1 along it, all parts added up: always
+/// the plain ones, and those that may act span by span where they make the value worse. Parts with factor 0
+/// are not asked. Each place comes out with the same bits however many stand beside it.
+void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors, double* least,
+                  double* most);
+
+} // namespace spanwright::beam

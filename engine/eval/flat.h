@@ -1,0 +1,53 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "engine/beam/beam.h"
+#include "engine/eval/formula.h"
+
+namespace spanwright::eval {
+
+/// A formula for many places of a range: the byte code of it and of the functions that it calls, written out in one
+/// piece in which every different operation stands once. What a sheet says in readable steps (a depth at x, a
+/// stiffness at that depth, a strain with that stiffness) reads the same things over and over; here each is worked
+/// out once for a block of places. The operations are those of the byte code, so every place comes out bit for bit.
+struct Flat {
+    struct Node {
+        enum class Kind : std::uint8_t {
+            Leaf,     ///< leaves[index]
+            Place,    ///< the range's variable
+            Constant, ///< value
+            One,      ///< `what` of a
+            Two,      ///< `what` of a and b
+            Call1,
+            Call2,
+            Choose,  ///< a: condition, b: if true, c: if false; a branch that no place takes is not worked out
+            Along,   ///< beams[index] at a: least and most
+            Pick,    ///< of a (an Along): as beams[index] wants it
+            CallOut, ///< callOuts[index]
+        };
+        Kind kind{};
+        Do what{};
+        std::uint32_t a = 0, b = 0, c = 0, index = 0;
+        union {
+            double value;
+            double (*call1)(double);
+            double (*call2)(double, double);
+        };
+        Node() : value(0.0) {}
+    };
+    struct CallOut {
+        meaning::ExprId node;
+        std::vector<std::uint32_t> arguments;
+    };
+    std::vector<Node> nodes; ///< each behind those that it reads
+    std::vector<Leaf> leaves;
+    std::vector<meaning::ExprId> beams; ///< values of beams along them
+    std::vector<CallOut> callOuts;
+    std::uint32_t root = 0;
+    bool usable = false; ///< else the formula holds what is not written out here (ranges inside ranges, very much of it)
+};
+
+} // namespace spanwright::eval

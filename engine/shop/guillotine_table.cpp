@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <iterator>
+#include <limits>
+#include <tuple>
 
 #include "engine/shop/wide.h"
 
@@ -10,7 +12,7 @@ namespace spanwright::shop {
 
 namespace {
 
-constexpr std::size_t kMostPlaces = 4000;
+constexpr std::size_t kMostPlaces = 12'000;
 
 /// One side of the panel: as it is (k = 0), or mapped to k parts.
 struct Axis {
@@ -45,29 +47,54 @@ Axis coarse(const std::vector<Rectangle>& pieces, bool alongWidth, std::int64_t 
     return best;
 }
 
-/// Sums of sides up to `whole`, each piece as often as it is wanted; empty if they are too many.
-std::vector<std::int64_t> placesOf(const std::vector<Rectangle>& pieces, bool alongWidth, const Axis& axis) {
-    const std::int64_t whole = axis.mapped(axis.whole);
+/// Sums of sides up to `most`, each piece as often as it is wanted, of `terms` sides at most; empty if they are too many.
+std::vector<std::int64_t> sumsOf(const std::vector<Rectangle>& pieces, bool alongWidth, const Axis& axis, std::int64_t most, std::int64_t terms) {
     std::vector<std::int64_t> sums{0};
-    for (const Rectangle& r : pieces) {
+    const bool fewTerms = terms < std::numeric_limits<std::int64_t>::max();
+    // With few terms all kinds are added in rounds, so that a sum of `terms` sides needs no more than that.
+    const auto sidesOf = [&](const Rectangle& r) {
         std::vector<std::int64_t> sides{axis.mapped(alongWidth ? r.width : r.height)};
         if (r.mayTurn && r.width != r.height) sides.push_back(axis.mapped(alongWidth ? r.height : r.width));
+        return sides;
+    };
+    const auto extended = [&](const std::vector<std::int64_t>& from, const std::vector<std::int64_t>& sides) {
+        std::vector<std::int64_t> next;
+        for (const std::int64_t s : from) {
+            for (const std::int64_t side : sides) {
+                if (side > 0 && s + side <= most) next.push_back(s + side);
+            }
+        }
+        std::sort(next.begin(), next.end());
+        next.erase(std::unique(next.begin(), next.end()), next.end());
+        return next;
+    };
+    const auto addTo = [&](const std::vector<std::int64_t>& next) {
+        std::vector<std::int64_t> unknown;
+        std::set_difference(next.begin(), next.end(), sums.begin(), sums.end(), std::back_inserter(unknown));
+        const auto middle = static_cast<std::ptrdiff_t>(sums.size());
+        sums.insert(sums.end(), unknown.begin(), unknown.end());
+        std::inplace_merge(sums.begin(), sums.begin() + middle, sums.end());
+        return unknown;
+    };
+    if (fewTerms) {
+        std::vector<std::int64_t> sides;
+        for (const Rectangle& r : pieces) {
+            for (const std::int64_t s : sidesOf(r)) sides.push_back(s);
+        }
+        std::vector<std::int64_t> fresh = sums;
+        for (std::int64_t n = 0; n < terms && !fresh.empty(); ++n) {
+            fresh = addTo(extended(fresh, sides));
+            if (sums.size() > kMostPlaces) return {};
+        }
+        return sums;
+    }
+    for (const Rectangle& r : pieces) {
+        const std::vector<std::int64_t> sides = sidesOf(r);
         // A piece adds one of its sides each time.
         std::vector<std::int64_t> fresh = sums;
         for (std::int64_t n = 0; n < r.count && !fresh.empty(); ++n) {
-            std::vector<std::int64_t> next;
-            for (const std::int64_t s : fresh) {
-                for (const std::int64_t side : sides) {
-                    if (side > 0 && s + side <= whole) next.push_back(s + side);
-                }
-            }
-            std::sort(next.begin(), next.end());
-            next.erase(std::unique(next.begin(), next.end()), next.end());
-            std::vector<std::int64_t> unknown;
-            std::set_difference(next.begin(), next.end(), sums.begin(), sums.end(), std::back_inserter(unknown));
-            const auto middle = static_cast<std::ptrdiff_t>(sums.size());
-            sums.insert(sums.end(), unknown.begin(), unknown.end());
-            std::inplace_merge(sums.begin(), sums.begin() + middle, sums.end());
+            std::vector<std::int64_t> next = extended(fresh, sides);
+            std::vector<std::int64_t> unknown = addTo(next);
             if (sums.size() > kMostPlaces) return {};
             // With turning, sums known already may still lead on by the other side.
             fresh = sides.size() > 1 ? std::move(next) : std::move(unknown);
@@ -76,157 +103,288 @@ std::vector<std::int64_t> placesOf(const std::vector<Rectangle>& pieces, bool al
     return sums;
 }
 
-std::vector<std::vector<std::int32_t>> restsOf(const std::vector<std::int64_t>& places) {
-    std::vector<std::vector<std::int32_t>> rest(places.size());
-    for (std::size_t i = 0; i < places.size(); ++i) {
-        auto down = static_cast<std::int32_t>(i);
-        for (std::size_t c = 1; c < i && 2 * places[c] <= places[i]; ++c) {
-            while (places[static_cast<std::size_t>(down)] > places[i] - places[c]) --down;
-            rest[i].push_back(down);
-        }
+/// The greatest of `places` that is not above x.
+std::int64_t shrunk(const std::vector<std::int64_t>& places, std::int64_t x) { return *std::prev(std::upper_bound(places.begin(), places.end(), x)); }
+
+/// The sizes that come about when the whole is sawn again and again at sums of sides; empty if they are too many.
+std::vector<std::int64_t> sizesOf(const std::vector<std::int64_t>& sums, std::int64_t whole) {
+    // From large to small, each size gives smaller ones: all that are found, those above the half kept in order.
+    std::vector<std::int64_t> out{0};
+    std::vector<std::int64_t> found{shrunk(sums, whole)};
+    std::vector<std::int64_t> open = found;
+    for (const std::int64_t s : sums) {
+        if (s > 0 && 2 * s <= found[0]) found.push_back(s);
     }
-    return rest;
+    std::sort(found.begin(), found.end());
+    while (!open.empty()) {
+        std::vector<std::int64_t> fresh;
+        for (const std::int64_t size : open) {
+            auto down = sums.end();
+            for (const std::int64_t c : sums) {
+                if (c == 0) continue;
+                if (2 * c > size) break;
+                while (*std::prev(down) > size - c) --down;
+                fresh.push_back(*std::prev(down));
+            }
+            if (fresh.size() > 4'000'000) {
+                std::sort(fresh.begin(), fresh.end());
+                fresh.erase(std::unique(fresh.begin(), fresh.end()), fresh.end());
+            }
+        }
+        std::sort(fresh.begin(), fresh.end());
+        fresh.erase(std::unique(fresh.begin(), fresh.end()), fresh.end());
+        open.clear();
+        std::set_difference(fresh.begin(), fresh.end(), found.begin(), found.end(), std::back_inserter(open));
+        const auto middle = static_cast<std::ptrdiff_t>(found.size());
+        found.insert(found.end(), open.begin(), open.end());
+        std::inplace_merge(found.begin(), found.begin() + middle, found.end());
+    }
+    out.insert(out.end(), found.begin(), found.end());
+    out.erase(std::unique(out.begin(), out.end()), out.end());
+    return out;
 }
 
-std::uint64_t cutsOf(const std::vector<std::vector<std::int32_t>>& rest) {
+/// The number of cuts that `forEachCut` gives.
+std::uint64_t cutsOf(const std::vector<std::int64_t>& sizes, const std::vector<std::int64_t>& sums) {
     std::uint64_t n = 0;
-    for (const auto& r : rest) n += r.size();
+    std::size_t c = 0;
+    for (const std::int64_t size : sizes) {
+        while (c < sums.size() && 2 * sums[c] <= size) ++c;
+        n += c == 0 ? 0 : c - 1;
+    }
     return n;
 }
 
 } // namespace
 
-GuillotineTable::GuillotineTable(const std::vector<Rectangle>& pieces, std::int64_t width, std::int64_t height, std::uint64_t work) : m_kinds(pieces.size()) {
+GuillotineTable::GuillotineTable(const std::vector<Rectangle>& pieces, std::int64_t width, std::int64_t height, std::uint64_t work, Sort sort)
+    : m_kinds(pieces.size()) {
     Axis x{width, 0};
     Axis y{height, 0};
-    const auto tryIt = [&] {
-        m_xs = placesOf(pieces, true, x);
-        m_ys = placesOf(pieces, false, y);
-        if (m_xs.empty() || m_ys.empty()) return false;
-        m_restX = restsOf(m_xs);
-        m_restY = restsOf(m_ys);
-        m_work = (cutsOf(m_restX) * m_ys.size() + cutsOf(m_restY) * m_xs.size() + m_xs.size() * m_ys.size() * 2) / 4;
+    std::vector<std::int64_t> sumsX;
+    std::vector<std::int64_t> sumsY;
+    const auto weigh = [&] {
+        const auto xs = static_cast<std::uint64_t>(m_xs.size());
+        const auto ys = static_cast<std::uint64_t>(m_ys.size());
+        // Upright cuts are worked out for many heights at once.
+        m_work = cutsOf(m_xs, sumsX) * (ys + 8) / 8 + cutsOf(m_ys, sumsY) * xs / 3 + xs * ys / 2 + 1;
         return m_work <= work;
     };
+    constexpr std::int64_t kAll = std::numeric_limits<std::int64_t>::max();
+    const auto tryIt = [&] {
+        sumsX = sumsOf(pieces, true, x, x.mapped(width), kAll);
+        sumsY = sumsX.empty() ? sumsX : sumsOf(pieces, false, y, y.mapped(height), kAll);
+        if (sumsX.empty() || sumsY.empty()) return false;
+        m_xs = sizesOf(sumsX, x.mapped(width));
+        m_ys = sizesOf(sumsY, y.mapped(height));
+        return weigh();
+    };
     m_exact = tryIt();
-    // Fewer and fewer parts, in the panel's proportions, but not so few that pieces vanish, if it can be helped.
-    std::int64_t narrowest = width;
-    std::int64_t lowest = height;
-    for (const Rectangle& r : pieces) {
-        narrowest = std::min(narrowest, r.mayTurn ? std::min(r.width, r.height) : r.width);
-        lowest = std::min(lowest, r.mayTurn ? std::min(r.width, r.height) : r.height);
+    if (!m_exact && sort == Sort::Patterns) {
+        const auto few = [&](std::vector<std::int64_t>& sums, std::vector<std::int64_t>& places, bool alongWidth, const Axis& axis, std::int64_t terms) {
+            sums = sumsOf(pieces, alongWidth, axis, axis.whole / 2, terms);
+            places = sums;
+            for (const std::int64_t s : sums) places.push_back(axis.whole - s);
+            std::sort(places.begin(), places.end());
+            places.erase(std::unique(places.begin(), places.end()), places.end());
+            return !sums.empty();
+        };
+        // More and more sides, as long as it can be paid for.
+        std::int64_t termsX = 1;
+        std::int64_t termsY = 1;
+        few(sumsX, m_xs, true, x, termsX);
+        few(sumsY, m_ys, false, y, termsY);
+        weigh();
+        bool moreX = true;
+        bool moreY = true;
+        while (moreX || moreY) {
+            const bool turnX = moreX && (!moreY || termsX <= termsY);
+            const auto keptX = std::pair(sumsX, m_xs);
+            const auto keptY = std::pair(sumsY, m_ys);
+            const bool ok = turnX ? few(sumsX, m_xs, true, x, ++termsX) : few(sumsY, m_ys, false, y, ++termsY);
+            const bool grown = turnX ? keptX.first.size() < sumsX.size() : keptY.first.size() < sumsY.size();
+            if (ok && grown && weigh()) continue;
+            std::tie(sumsX, m_xs) = keptX;
+            std::tie(sumsY, m_ys) = keptY;
+            (turnX ? moreX : moreY) = false;
+        }
+        weigh();
     }
-    const std::int64_t fewestX = std::min<std::int64_t>({width, 3 * (width / narrowest + 1), 120});
-    const std::int64_t fewestY = std::min<std::int64_t>({height, 3 * (height / lowest + 1), 120});
-    const double ratio = static_cast<double>(height) / static_cast<double>(width);
-    for (std::int64_t parts = 400; !m_exact; parts = parts * 4 / 5) {
-        const std::int64_t partsX = std::max(std::min(parts, width), fewestX);
-        const std::int64_t partsY = std::max(std::min(static_cast<std::int64_t>(static_cast<double>(parts) * ratio), height), fewestY);
-        x = coarse(pieces, true, width, partsX);
-        y = coarse(pieces, false, height, partsY);
-        if (tryIt() || (partsX == fewestX && partsY == fewestY)) break;
+    if (!m_exact && sort == Sort::Bound) {
+        // Fewer and fewer parts, in the panel's proportions, but not so few that pieces vanish, if it can be helped.
+        std::int64_t narrowest = width;
+        std::int64_t lowest = height;
+        for (const Rectangle& r : pieces) {
+            narrowest = std::min(narrowest, r.mayTurn ? std::min(r.width, r.height) : r.width);
+            lowest = std::min(lowest, r.mayTurn ? std::min(r.width, r.height) : r.height);
+        }
+        const std::int64_t fewestX = std::min<std::int64_t>({width, 3 * (width / narrowest + 1), 120});
+        const std::int64_t fewestY = std::min<std::int64_t>({height, 3 * (height / lowest + 1), 120});
+        const double ratio = static_cast<double>(height) / static_cast<double>(width);
+        for (std::int64_t parts = 1000;; parts = parts * 4 / 5) {
+            const std::int64_t partsX = std::max(std::min(parts, width), fewestX);
+            const std::int64_t partsY = std::max(std::min(static_cast<std::int64_t>(static_cast<double>(parts) * ratio), height), fewestY);
+            x = coarse(pieces, true, width, partsX);
+            y = coarse(pieces, false, height, partsY);
+            if (tryIt() || (partsX == fewestX && partsY == fewestY)) break;
+        }
     }
     const auto indexOf = [](const std::vector<std::int64_t>& places, std::int64_t at) {
         return static_cast<std::int32_t>(std::lower_bound(places.begin(), places.end(), at) - places.begin());
     };
+    const auto list = [](const std::vector<std::int64_t>& places, const std::vector<std::int64_t>& sums, std::vector<std::vector<Cut>>& cuts) {
+        cuts.resize(places.size());
+        for (std::size_t i = 0; i < places.size(); ++i) {
+            std::size_t first = 0;
+            auto down = static_cast<std::int32_t>(i);
+            for (std::size_t c = 1; c < sums.size() && 2 * sums[c] <= places[i]; ++c) {
+                while (places[first] < sums[c]) ++first;
+                while (places[static_cast<std::size_t>(down)] > places[i] - sums[c]) --down;
+                cuts[i].push_back({static_cast<std::int32_t>(first), down});
+            }
+        }
+    };
+    list(m_xs, sumsX, m_cutsX);
+    list(m_ys, sumsY, m_cutsY);
     m_covers.assign(pieces.size(), true);
+    std::int64_t smallest = std::numeric_limits<std::int64_t>::max();
     for (std::size_t k = 0; k < pieces.size(); ++k) {
         const Rectangle& r = pieces[k];
         const auto add = [&](std::int64_t w, std::int64_t h) {
             if (w > width || h > height) return;
             if (x.mapped(w) == 0 || y.mapped(h) == 0) m_covers[k] = false;
-            m_fits.push_back({static_cast<std::int32_t>(k), indexOf(m_xs, x.mapped(w)), indexOf(m_ys, y.mapped(h))});
+            const std::int32_t i = indexOf(m_xs, x.mapped(w));
+            const std::int32_t j = indexOf(m_ys, y.mapped(h));
+            if (static_cast<std::size_t>(i) == m_xs.size() || static_cast<std::size_t>(j) == m_ys.size()) return;
+            m_fits.push_back({static_cast<std::int32_t>(k), i, j, w, h});
         };
         add(r.width, r.height);
         if (r.mayTurn && r.width != r.height) add(r.height, r.width);
+        smallest = std::min(smallest, std::max<std::int64_t>(1, x.mapped(r.width) * y.mapped(r.height)));
+        if (r.mayTurn) smallest = std::min(smallest, std::max<std::int64_t>(1, x.mapped(r.height) * y.mapped(r.width)));
     }
+    m_mostPieces = static_cast<std::int64_t>(static_cast<Wide>(m_xs.back()) * m_ys.back() / smallest) + 1;
+    std::stable_sort(m_fits.begin(), m_fits.end(), [](const Fit& a, const Fit& b) { return std::pair(a.x, a.y) < std::pair(b.x, b.y); });
     m_value.resize(m_xs.size() * m_ys.size());
-    m_how.resize(m_value.size());
 }
 
-std::int64_t GuillotineTable::price(const std::vector<std::int64_t>& worth) {
-    // Cuts are coded below -1: first along x by place, then along y.
-    const auto cutX = [](std::size_t c) { return -2 - 2 * static_cast<std::int32_t>(c); };
-    const auto cutY = [](std::size_t c) { return -3 - 2 * static_cast<std::int32_t>(c); };
+std::int32_t GuillotineTable::price(const std::vector<std::int32_t>& worth) {
+    m_worth = worth;
+    for (std::size_t k = 0; k < m_kinds; ++k) {
+        if (!m_covers[k]) m_worth[k] = 0;
+    }
     std::fill(m_value.begin(), m_value.end(), 0);
-    std::fill(m_how.begin(), m_how.end(), -1);
     for (const Fit& f : m_fits) {
-        if (!m_covers[static_cast<std::size_t>(f.kind)]) continue;
-        const std::size_t at = cell(static_cast<std::size_t>(f.x), static_cast<std::size_t>(f.y));
-        if (worth[static_cast<std::size_t>(f.kind)] > m_value[at]) {
-            m_value[at] = worth[static_cast<std::size_t>(f.kind)];
-            m_how[at] = f.kind;
-        }
+        std::int32_t& v = m_value[cell(static_cast<std::size_t>(f.x), static_cast<std::size_t>(f.y))];
+        v = std::max(v, m_worth[static_cast<std::size_t>(f.kind)]);
     }
     const std::size_t ys = m_ys.size();
     for (std::size_t i = 1; i < m_xs.size(); ++i) {
         // Upright cuts for the whole column of heights at once, then lying cuts from low to high.
-        std::int64_t* here = &m_value[cell(i, 0)];
-        std::int32_t* how = &m_how[cell(i, 0)];
-        const auto& restX = m_restX[i];
-        {
-            const std::int64_t* less = &m_value[cell(i - 1, 0)];
-            for (std::size_t j = 1; j < ys; ++j) {
-                if (less[j] > here[j]) {
-                    here[j] = less[j];
-                    how[j] = cutX(0);
-                }
-            }
-        }
-        for (std::size_t c = 0; c < restX.size(); ++c) {
-            const std::int64_t* a = &m_value[cell(c + 1, 0)];
-            const std::int64_t* b = &m_value[cell(static_cast<std::size_t>(restX[c]), 0)];
-            for (std::size_t j = 1; j < ys; ++j) {
-                if (a[j] + b[j] > here[j]) {
-                    here[j] = a[j] + b[j];
-                    how[j] = cutX(c + 1);
-                }
-            }
+        std::int32_t* const here = &m_value[cell(i, 0)];
+        const std::int32_t* const less = &m_value[cell(i - 1, 0)];
+        for (std::size_t j = 1; j < ys; ++j) here[j] = std::max(here[j], less[j]);
+        for (const Cut& c : m_cutsX[i]) {
+            const std::int32_t* const a = &m_value[cell(static_cast<std::size_t>(c.first), 0)];
+            const std::int32_t* const b = &m_value[cell(static_cast<std::size_t>(c.second), 0)];
+            for (std::size_t j = 1; j < ys; ++j) here[j] = std::max(here[j], a[j] + b[j]);
         }
         for (std::size_t j = 1; j < ys; ++j) {
-            std::int64_t best = here[j];
-            std::int32_t bestHow = how[j];
-            if (here[j - 1] > best) {
-                best = here[j - 1];
-                bestHow = cutY(0);
-            }
-            const auto& restY = m_restY[j];
-            for (std::size_t c = 0; c < restY.size(); ++c) {
-                const std::int64_t v = here[c + 1] + here[restY[c]];
-                if (v > best) {
-                    best = v;
-                    bestHow = cutY(c + 1);
-                }
-            }
+            std::int32_t best = std::max(here[j], here[j - 1]);
+            for (const Cut& c : m_cutsY[j]) best = std::max(best, here[c.first] + here[c.second]);
             here[j] = best;
-            how[j] = bestHow;
         }
     }
     return m_value.back();
 }
 
-std::vector<std::int32_t> GuillotineTable::counts() const {
-    std::vector<std::int32_t> out(m_kinds, 0);
-    std::vector<std::pair<std::size_t, std::size_t>> open{{m_xs.size() - 1, m_ys.size() - 1}};
+SawnPattern GuillotineTable::traced(std::size_t rootI, std::size_t rootJ, std::int64_t rootCut) const {
+    SawnPattern p;
+    p.counts.assign(m_kinds, 0);
+    p.parts.emplace_back();
+    struct Open {
+        std::size_t i, j;
+        std::int32_t part;
+        std::int64_t cut; ///< the one to take; -1: any that is worth as much
+    };
+    std::vector<Open> open{{rootI, rootJ, 0, rootCut}};
     while (!open.empty()) {
-        const auto [i, j] = open.back();
+        auto [i, j, part, cut] = open.back();
         open.pop_back();
-        const std::int32_t how = m_how[cell(i, j)];
-        if (how >= 0) {
-            ++out[static_cast<std::size_t>(how)];
-        } else if (how < -1) {
-            const auto c = static_cast<std::size_t>((-2 - how) / 2);
-            const bool alongX = how % 2 == 0;
-            if (c == 0) {
-                open.emplace_back(alongX ? i - 1 : i, alongX ? j : j - 1);
-            } else if (alongX) {
-                open.emplace_back(c, j);
-                open.emplace_back(static_cast<std::size_t>(m_restX[i][c - 1]), j);
-            } else {
-                open.emplace_back(i, c);
-                open.emplace_back(i, static_cast<std::size_t>(m_restY[j][c - 1]));
-            }
+        const std::int32_t value = m_value[cell(i, j)];
+        if (value == 0 && cut < 0) continue;
+        const auto saw = [&](bool alongX, const Cut& c) {
+            const auto first = static_cast<std::int32_t>(p.parts.size());
+            SawnPattern::Part& self = p.parts[static_cast<std::size_t>(part)];
+            self.alongX = alongX;
+            self.at = alongX ? m_xs[static_cast<std::size_t>(c.first)] : m_ys[static_cast<std::size_t>(c.first)];
+            self.first = first;
+            self.second = first + 1;
+            p.parts.resize(p.parts.size() + 2);
+            const auto a = static_cast<std::size_t>(c.first);
+            const auto b = static_cast<std::size_t>(c.second);
+            open.push_back({alongX ? a : i, alongX ? j : a, first, -1});
+            open.push_back({alongX ? b : i, alongX ? j : b, first + 1, -1});
+        };
+        if (cut >= 0) {
+            const auto n = static_cast<std::size_t>(cut);
+            n < m_cutsX[i].size() ? saw(true, m_cutsX[i][n]) : saw(false, m_cutsY[j][n - m_cutsX[i].size()]);
+            continue;
         }
+        // The smallest size that is worth as much.
+        while (i > 1 && m_value[cell(i - 1, j)] == value) --i;
+        while (j > 1 && m_value[cell(i, j - 1)] == value) --j;
+        const auto here = std::pair(static_cast<std::int32_t>(i), static_cast<std::int32_t>(j));
+        auto fit = std::lower_bound(m_fits.begin(), m_fits.end(), here, [](const Fit& f, const auto& at) { return std::pair(f.x, f.y) < at; });
+        bool done = false;
+        for (; fit != m_fits.end() && std::pair(fit->x, fit->y) == here && !done; ++fit) {
+            if (m_worth[static_cast<std::size_t>(fit->kind)] != value) continue;
+            SawnPattern::Part& self = p.parts[static_cast<std::size_t>(part)];
+            self.kind = fit->kind;
+            self.width = fit->width;
+            self.height = fit->height;
+            ++p.counts[static_cast<std::size_t>(fit->kind)];
+            done = true;
+        }
+        for (std::size_t n = 0; n < m_cutsX[i].size() && !done; ++n) {
+            const Cut& c = m_cutsX[i][n];
+            if (m_value[cell(static_cast<std::size_t>(c.first), j)] + m_value[cell(static_cast<std::size_t>(c.second), j)] != value) continue;
+            saw(true, c);
+            done = true;
+        }
+        for (std::size_t n = 0; n < m_cutsY[j].size() && !done; ++n) {
+            const Cut& c = m_cutsY[j][n];
+            if (m_value[cell(i, static_cast<std::size_t>(c.first))] + m_value[cell(i, static_cast<std::size_t>(c.second))] != value) continue;
+            saw(false, c);
+            done = true;
+        }
+    }
+    return p;
+}
+
+std::vector<SawnPattern> GuillotineTable::patterns(std::int32_t least, std::size_t most) const {
+    const std::size_t i = m_xs.size() - 1;
+    const std::size_t j = m_ys.size() - 1;
+    std::vector<SawnPattern> out{traced(i, j, -1)};
+    std::vector<std::pair<std::int32_t, std::int64_t>> roots;
+    const auto add = [&](std::int32_t value, std::size_t cut) {
+        if (value > least) roots.emplace_back(-value, static_cast<std::int64_t>(cut));
+    };
+    for (std::size_t n = 0; n < m_cutsX[i].size(); ++n) {
+        const Cut& c = m_cutsX[i][n];
+        add(m_value[cell(static_cast<std::size_t>(c.first), j)] + m_value[cell(static_cast<std::size_t>(c.second), j)], n);
+    }
+    for (std::size_t n = 0; n < m_cutsY[j].size(); ++n) {
+        const Cut& c = m_cutsY[j][n];
+        add(m_value[cell(i, static_cast<std::size_t>(c.first))] + m_value[cell(i, static_cast<std::size_t>(c.second))], m_cutsX[i].size() + n);
+    }
+    std::sort(roots.begin(), roots.end());
+    std::size_t looked = 0;
+    for (const auto& [value, cut] : roots) {
+        if (out.size() >= most || ++looked > 4 * most) break;
+        SawnPattern p = traced(i, j, cut);
+        const bool known = std::any_of(out.begin(), out.end(), [&](const SawnPattern& o) { return o.counts == p.counts; });
+        if (!known) out.push_back(std::move(p));
     }
     return out;
 }

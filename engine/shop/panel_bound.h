@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <string>
+#include <vector>
 
 #include "engine/shop/budget.h"
 #include "engine/shop/panel_core.h"
@@ -17,6 +18,15 @@ struct Bound {
 
 /// By area: what is on hand costs nothing, then the cheapest area; trapezoids count as half of their pair.
 [[nodiscard]] Bound areaBound(const PanelProblem& problem, const PanelCore& core);
+
+/// What a panel costs and what it is worth at most.
+struct PanelWorth {
+    std::int64_t cost = 0;
+    std::int64_t worth = 0;
+};
+
+/// The least that whole panels cost that are worth `need` together. Exact, or a little less where that takes too long.
+[[nodiscard]] std::int64_t costOfWorth(std::vector<PanelWorth> panels, std::int64_t need);
 
 /// So many panels are needed, where all panels are of one size: what that costs, those on hand taken off.
 [[nodiscard]] std::int64_t costOfPanels(const PanelCore& core, std::int64_t panels);

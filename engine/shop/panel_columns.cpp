@@ -3,88 +3,308 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <numeric>
+#include <set>
 
 #include "engine/shop/covering_lp.h"
-#include "engine/shop/guillotine_table.h"
 #include "engine/shop/wide.h"
 
 namespace spanwright::shop {
 
 namespace {
 
-constexpr double kScale = 1073741824.0; ///< worths are whole multiples of 1/2^30 panel
+constexpr double kFull = 1.0 + 1e-6; ///< what a column must be worth more than to be wanted
+constexpr std::size_t kAtOnce = 6;   ///< columns of one pricing and size
 
-std::vector<Rectangle> piecesOf(const PanelCore& core) {
-    std::vector<Rectangle> pieces;
-    for (const Block& b : core.blocks) pieces.push_back({b.width, b.height, b.count, b.mayTurn});
-    return pieces;
-}
+/// What a rectangle counts for: one row, or two for a pair of trapezoids.
+struct Kind {
+    Rectangle size;
+    std::size_t row = 0;
+    std::size_t mate = SIZE_MAX;
+};
 
-std::vector<double> demandOf(const PanelCore& core) {
-    std::vector<double> demand;
-    for (const Block& b : core.blocks) demand.push_back(static_cast<double>(b.count));
-    return demand;
-}
+/// All panels of one size share a table.
+struct Size {
+    std::int64_t width = 0;
+    std::int64_t height = 0;
+    std::vector<std::size_t> bins;
+    std::vector<std::size_t> kinds; ///< that fit
+    std::unique_ptr<GuillotineTable> table;
+    std::set<std::vector<std::int32_t>> known;
+};
 
 } // namespace
 
 struct GuillotineRelaxation::Impl {
-    explicit Impl(const PanelCore& core) : bin(core.bins[0]), pieces(piecesOf(core)), lp(demandOf(core)) {
-        for (std::size_t i = 0; i < pieces.size(); ++i) {
-            std::vector<std::int32_t> one(pieces.size(), 0);
-            one[i] = 1;
-            lp.addColumn(one);
+    std::vector<Bin> bins;
+    std::vector<Kind> kinds;
+    std::vector<std::int64_t> demand; ///< by row
+    std::vector<Size> sizes;
+    std::vector<std::size_t> onHandRow; ///< by bin; SIZE_MAX: bought
+    std::vector<bool> covered;          ///< by row
+    std::unique_ptr<CoveringLp> lp;
+    double unit = 1.0; ///< cost of the dearest panel that is bought
+    std::int64_t step = 0;
+    double scale = 1.0; ///< worths are whole multiples of 1/scale
+    std::uint64_t workOfOne = 0;
+    bool exact = true;
+    bool rowsAreBlocks = true;
+    bool changed = false;
+    std::int64_t cost = 0;
+    bool solved = false;
+    double value = 0.0; ///< of the program, in costs
+    std::vector<Column> columns;
+    std::size_t dummies = 0; ///< columns of the program before the first of `columns`
+    std::vector<double> use, worth;
+    std::vector<double> share; ///< by row: area beside the largest panel's
+
+    void makeKinds(const PanelProblem& problem, const PanelCore& core, Sort sort) {
+        const bool pairs = std::any_of(core.blocks.begin(), core.blocks.end(), [](const Block& b) { return b.mate >= 0; });
+        if (sort == Sort::Patterns || !pairs) {
+            for (std::size_t b = 0; b < core.blocks.size(); ++b) {
+                const Block& block = core.blocks[b];
+                kinds.push_back({{block.width, block.height, block.count, block.mayTurn}, b, SIZE_MAX});
+                demand.push_back(block.count);
+            }
+            return;
+        }
+        rowsAreBlocks = false;
+        std::vector<std::size_t> of;
+        for (std::size_t i = 0; i < problem.demands.size(); ++i) {
+            const PanelPiece& d = problem.demands[i];
+            const std::int64_t count = d.count - core.uncut[i];
+            if (count <= 0) continue;
+            kinds.push_back({{d.width + problem.kerf, d.height + problem.kerf, count, d.mayTurn}, of.size(), SIZE_MAX});
+            of.push_back(i);
+            demand.push_back(count);
+        }
+        for (std::size_t r = 0; r < of.size(); ++r) {
+            for (std::size_t s = r; s < of.size(); ++s) {
+                const PanelPiece& a = problem.demands[of[r]];
+                const PanelPiece& b = problem.demands[of[s]];
+                if (!canPair(a, b)) continue;
+                const PairShape shape = pairShapeOf(a, b, problem.kerf);
+                const std::int64_t count = r == s ? demand[r] / 2 : std::min(demand[r], demand[s]);
+                if (count > 0) kinds.push_back({{shape.width + problem.kerf, shape.height + problem.kerf, count, a.mayTurn}, r, s});
+            }
         }
     }
 
-    Bin bin;
-    std::vector<Rectangle> pieces;
-    CoveringLp lp;
-    std::unique_ptr<GuillotineTable> table;
-    std::int64_t panels = 0;
-    bool solved = false;
-    std::vector<double> worth;
+    void makeTables(Sort sort, std::uint64_t work) {
+        for (std::size_t b = 0; b < bins.size(); ++b) {
+            auto size = std::find_if(sizes.begin(), sizes.end(), [&](const Size& s) { return s.width == bins[b].width && s.height == bins[b].height; });
+            if (size == sizes.end()) {
+                sizes.push_back({bins[b].width, bins[b].height, {}, {}, {}, {}});
+                size = std::prev(sizes.end());
+            }
+            size->bins.push_back(b);
+        }
+        covered.assign(demand.size(), true);
+        std::int64_t mostPieces = 1;
+        for (Size& size : sizes) {
+            std::vector<Rectangle> pieces;
+            for (std::size_t k = 0; k < kinds.size(); ++k) {
+                const Rectangle& r = kinds[k].size;
+                const bool fits = (r.width <= size.width && r.height <= size.height) || (r.mayTurn && r.height <= size.width && r.width <= size.height);
+                if (!fits) continue;
+                size.kinds.push_back(k);
+                pieces.push_back(r);
+            }
+            if (pieces.empty()) continue;
+            size.table = std::make_unique<GuillotineTable>(pieces, size.width, size.height, work / sizes.size(),
+                                                           sort == Sort::Bound ? GuillotineTable::Sort::Bound : GuillotineTable::Sort::Patterns);
+            exact = exact && size.table->exact();
+            workOfOne += size.table->workOfOne();
+            mostPieces = std::max(mostPieces, size.table->mostPieces());
+            for (std::size_t n = 0; n < pieces.size(); ++n) {
+                if (size.table->covers(n)) continue;
+                const Kind& kind = kinds[size.kinds[n]];
+                covered[kind.row] = false;
+                if (kind.mate != SIZE_MAX) covered[kind.mate] = false;
+            }
+        }
+        // A pair counts as two; the sum over a panel stays below 2^31.
+        scale = 16777216.0;
+        while (scale > 1.0 && scale * 2.0 * static_cast<double>(mostPieces + 1) >= 2147483648.0) scale /= 2.0;
+    }
+
+    void makeProgram() {
+        std::vector<double> rows;
+        for (std::size_t i = 0; i < demand.size(); ++i) rows.push_back(covered[i] ? static_cast<double>(demand[i]) : 0.0);
+        onHandRow.assign(bins.size(), SIZE_MAX);
+        unit = 0.0;
+        for (std::size_t b = 0; b < bins.size(); ++b) {
+            if (bins[b].onHand) {
+                onHandRow[b] = rows.size();
+                rows.push_back(-static_cast<double>(bins[b].limit));
+            } else {
+                unit = std::max(unit, static_cast<double>(bins[b].cost));
+                step = std::gcd(step, bins[b].cost);
+            }
+        }
+        if (unit == 0.0) unit = 1.0;
+        double largest = 1.0;
+        for (const Bin& b : bins) largest = std::max(largest, b.area());
+        share.assign(demand.size(), 1.0);
+        for (const Kind& k : kinds) {
+            const double area = static_cast<double>(k.size.width) * static_cast<double>(k.size.height) / largest;
+            share[k.row] = std::min(share[k.row], k.mate == SIZE_MAX ? area : area / 2.0);
+        }
+        lp = std::make_unique<CoveringLp>(rows);
+        // To begin with, and so that there always is a solution: a panel for each piece.
+        for (std::size_t i = 0; i < demand.size(); ++i) lp->addColumn(std::vector<CoveringLp::Entry>{{i, 1.0}}, 1.0);
+        dummies = demand.size();
+    }
+
+    void addColumn(Size& size, std::size_t bin, const SawnPattern& pattern) {
+        std::vector<double> counts(demand.size(), 0.0);
+        SawnPattern own;
+        own.counts.assign(demand.size(), 0);
+        for (std::size_t n = 0; n < size.kinds.size(); ++n) {
+            const Kind& kind = kinds[size.kinds[n]];
+            counts[kind.row] += pattern.counts[n];
+            if (kind.mate != SIZE_MAX) counts[kind.mate] += pattern.counts[n];
+            if (rowsAreBlocks) own.counts[kind.row] += pattern.counts[n];
+        }
+        std::vector<CoveringLp::Entry> entries;
+        for (std::size_t i = 0; i < counts.size(); ++i) {
+            if (counts[i] > 0.0) entries.push_back({i, counts[i]});
+        }
+        if (onHandRow[bin] != SIZE_MAX) entries.push_back({onHandRow[bin], -1.0});
+        lp->addColumn(entries, static_cast<double>(bins[bin].cost) / unit);
+        if (rowsAreBlocks) {
+            own.parts = pattern.parts;
+            for (SawnPattern::Part& part : own.parts) {
+                if (part.kind >= 0) part.kind = static_cast<std::int32_t>(kinds[size.kinds[static_cast<std::size_t>(part.kind)]].row);
+            }
+        }
+        columns.push_back({bin, std::move(own)});
+    }
+
+    CoveringLp::Solution useKnown(Budget& budget) {
+        CoveringLp::Solution s = lp->solve();
+        budget.add((s.iterations + 4) * (demand.size() + 8) * 8);
+        if (!s.ok) return s;
+        value = s.value * unit;
+        use.assign(s.x.begin() + static_cast<std::ptrdiff_t>(dummies), s.x.end());
+        worth.assign(s.duals.begin(), s.duals.begin() + static_cast<std::ptrdiff_t>(demand.size()));
+        return s;
+    }
+
+    /// One round: solves the program, prices every size, adds what is wanted. False if nothing is.
+    bool round(Budget& budget) {
+        const CoveringLp::Solution s = useKnown(budget);
+        if (!s.ok) return false;
+        std::vector<std::int32_t> whole(demand.size(), 0);
+        Wide sum = 0;
+        for (std::size_t i = 0; i < demand.size(); ++i) {
+            // Without a column yet, what a piece takes of a panel is a better guess than a whole one.
+            const double price = columns.empty() ? share[i] : std::min(s.duals[i], 1.0);
+            if (covered[i]) whole[i] = static_cast<std::int32_t>(std::floor(price * scale));
+            sum += static_cast<Wide>(whole[i]) * demand[i];
+        }
+        std::vector<PanelWorth> bought;
+        bool any = false;
+        const bool guessed = columns.empty();
+        for (Size& size : sizes) {
+            if (!size.table) continue;
+            std::vector<std::int32_t> ofKind;
+            for (const std::size_t k : size.kinds) ofKind.push_back(whole[kinds[k].row] + (kinds[k].mate == SIZE_MAX ? 0 : whole[kinds[k].mate]));
+            const std::int32_t top = size.table->price(ofKind);
+            budget.add(size.table->workOfOne());
+            // No panel of this size is worth more than `top`, whatever the solver did: that is the proof.
+            std::int64_t least = std::numeric_limits<std::int64_t>::max();
+            std::size_t cheapest = 0;
+            for (const std::size_t b : size.bins) {
+                double limit = static_cast<double>(bins[b].cost) / unit;
+                if (bins[b].onHand) {
+                    sum -= static_cast<Wide>(top) * bins[b].limit;
+                    limit += s.duals[onHandRow[b]];
+                } else {
+                    bought.push_back({bins[b].cost, top});
+                }
+                const auto wanted = static_cast<std::int64_t>(std::ceil(limit * scale * kFull));
+                if (wanted < least) {
+                    least = wanted;
+                    cheapest = b;
+                }
+            }
+            if (guessed) least = 0;
+            if (top <= least) continue;
+            std::vector<SawnPattern> patterns;
+            if (size.table->exact() || !boundOnly) {
+                patterns = size.table->patterns(static_cast<std::int32_t>(least), kAtOnce);
+            } else {
+                patterns.emplace_back();
+                patterns.back().counts = size.table->counts();
+            }
+            for (const SawnPattern& p : patterns) {
+                std::vector<std::int32_t> key = p.counts;
+                key.push_back(static_cast<std::int32_t>(cheapest));
+                if (!size.known.insert(key).second) continue;
+                any = true;
+                addColumn(size, cheapest, p);
+            }
+        }
+        if (!changed) {
+            constexpr Wide kMost = std::numeric_limits<std::int64_t>::max();
+            cost = std::max(cost, costOfWorth(std::move(bought), static_cast<std::int64_t>(std::clamp<Wide>(sum, 0, kMost))));
+        }
+        use.resize(columns.size(), 0.0);
+        return any;
+    }
+
+    bool boundOnly = true;
 };
 
-GuillotineRelaxation::GuillotineRelaxation(const PanelCore& core) : m_impl(std::make_unique<Impl>(core)) {}
+GuillotineRelaxation::GuillotineRelaxation(const PanelProblem& problem, const PanelCore& core, Sort sort, std::uint64_t workOfOne)
+    : m_impl(std::make_unique<Impl>()) {
+    m_impl->bins = core.bins;
+    m_impl->boundOnly = sort == Sort::Bound;
+    m_impl->makeKinds(problem, core, sort);
+    m_impl->makeTables(sort, workOfOne);
+    m_impl->makeProgram();
+    // What patterns leave out is not a bound.
+    if (sort == Sort::Patterns) m_impl->changed = true;
+}
+
 GuillotineRelaxation::~GuillotineRelaxation() = default;
-std::int64_t GuillotineRelaxation::panels() const { return m_impl->panels; }
+std::int64_t GuillotineRelaxation::cost() const { return m_impl->cost; }
 bool GuillotineRelaxation::solved() const { return m_impl->solved; }
+bool GuillotineRelaxation::givesPatterns() const { return m_impl->rowsAreBlocks && (m_impl->exact || !m_impl->boundOnly); }
+std::uint64_t GuillotineRelaxation::workOfPricing() const { return m_impl->workOfOne; }
+const std::vector<GuillotineRelaxation::Column>& GuillotineRelaxation::columns() const { return m_impl->columns; }
+const std::vector<double>& GuillotineRelaxation::use() const { return m_impl->use; }
 const std::vector<double>& GuillotineRelaxation::worth() const { return m_impl->worth; }
 
 void GuillotineRelaxation::raise(std::int64_t goal, Budget& budget) {
     Impl& d = *m_impl;
-    if (!d.table) {
-        const std::uint64_t most = budget.limit() / 400 + 100'000;
-        d.table = std::make_unique<GuillotineTable>(d.pieces, d.bin.width, d.bin.height, most);
-        budget.add(d.table->workOfOne());
-        for (std::size_t i = 0; i < d.pieces.size(); ++i) {
-            if (!d.table->covers(i)) d.lp.setDemand(i, 0.0);
-        }
+    while (!d.solved && d.cost < goal && !budget.spent()) {
+        d.solved = !d.round(budget);
+        // The program's value can only fall: once it lies a step below, this goal is out of reach.
+        if (d.value <= static_cast<double>(goal - d.step) * (1.0 + 1e-9) && d.bins.size() == 1) return;
     }
-    while (!d.solved && d.panels < goal && !budget.spent()) {
-        const CoveringLp::Solution s = d.lp.solve();
-        budget.add((s.iterations + 1) * d.pieces.size());
-        if (!s.ok) return;
-        std::vector<std::int64_t> worth(d.pieces.size());
-        Wide value = 0;
-        for (std::size_t i = 0; i < d.pieces.size(); ++i) {
-            if (!d.table->covers(i)) continue;
-            worth[i] = static_cast<std::int64_t>(std::floor(std::min(s.duals[i], 1.0) * kScale));
-            value += static_cast<Wide>(worth[i]) * d.pieces[i].count;
-        }
-        const std::int64_t top = std::max<std::int64_t>(d.table->price(worth), 1);
-        budget.add(d.table->workOfOne());
-        // No panel is worth more than `top`, so the worths divided by it prove a bound, whatever the solver did.
-        d.panels = std::max(d.panels, static_cast<std::int64_t>((value + top - 1) / top));
-        d.worth = s.duals;
-        if (static_cast<double>(top) <= kScale * (1.0 + 1e-7)) {
-            d.solved = true;
-            return;
-        }
-        d.lp.addColumn(d.table->counts());
-        if (s.value <= static_cast<double>(goal - 1) + 1e-9) return; // it can only fall: this goal is out of reach
-    }
+}
+
+void GuillotineRelaxation::solve(int pricings, Budget& budget) {
+    Impl& d = *m_impl;
+    if (pricings == 0) static_cast<void>(d.useKnown(budget));
+    for (int n = 0; n < pricings && !d.solved && !budget.spent(); ++n) d.solved = !d.round(budget);
+}
+
+void GuillotineRelaxation::setLeft(std::size_t block, std::int64_t count) {
+    Impl& d = *m_impl;
+    d.changed = true;
+    d.solved = false;
+    d.lp->setDemand(block, static_cast<double>(count));
+}
+
+void GuillotineRelaxation::setOnHand(std::size_t bin, std::int64_t count) {
+    Impl& d = *m_impl;
+    d.changed = true;
+    d.solved = false;
+    if (d.onHandRow[bin] != SIZE_MAX) d.lp->setDemand(d.onHandRow[bin], -static_cast<double>(count));
 }
 
 } // namespace spanwright::shop

@@ -8,6 +8,7 @@
 #include "engine/shop/panel_bound.h"
 #include "engine/shop/panel_columns.h"
 #include "engine/shop/panel_core.h"
+#include "engine/shop/panel_dive.h"
 #include "engine/shop/panel_layout.h"
 #include "engine/shop/panel_search.h"
 #include "engine/shop/panel_sets.h"
@@ -19,19 +20,23 @@ namespace {
 class Planner {
 public:
     Planner(const PanelProblem& problem, const Effort& effort, const std::function<void(const PanelPlan&)>& better)
-        : m_p(problem), m_better(better), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)), m_items(itemsOf(m_core)) {}
+        : m_p(problem), m_better(better), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)), m_items(itemsOf(m_core)) {
+        for (const Bin& b : m_core.bins) {
+            if (!b.onHand) m_step = std::gcd(m_step, b.cost);
+        }
+    }
 
     PanelPlan run() {
         m_bound = areaBound(m_p, m_core);
         keep(packGreedily(m_core, m_items, m_budget));
         if (m_best.out.empty() && !done()) raiseByDualFeasible(m_core, m_bound, m_budget);
         if (m_best.out.empty()) improve();
-        PanelPlan plan = planOf(m_best);
-        return plan;
+        return planOf(m_best);
     }
 
 private:
     static constexpr std::size_t kFewItems = 64;
+    static constexpr int kMostPricings = 10'000;
 
     [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
 
@@ -46,29 +51,62 @@ private:
         if (m_better) m_better(planOf(m_best));
     }
 
+    void raise(const Bound& bound) {
+        if (bound.cost <= m_bound.cost) return;
+        m_bound = bound;
+        if (m_better) m_better(planOf(m_best));
+    }
+
     /// Bounds by the guillotine relaxation, again for each better plan.
     void bound() {
-        if (done() || !oneSize(m_core)) return;
-        if (!m_relaxation) m_relaxation = std::make_unique<GuillotineRelaxation>(m_core);
-        m_relaxation->raise(static_cast<std::int64_t>(m_best.bins.size()), m_budget);
-        const std::int64_t cost = costOfPanels(m_core, m_relaxation->panels());
-        if (cost > m_bound.cost) m_bound = {cost, "guillotine relaxation"};
-        if (done() || m_items.size() > kFewItems) return;
+        if (done() || m_patterns) return;
+        const std::uint64_t workOfOne = m_budget.limit() / 100 + 100'000;
+        if (!m_relaxation) m_relaxation = std::make_unique<GuillotineRelaxation>(m_p, m_core, GuillotineRelaxation::Sort::Bound, workOfOne);
+        m_relaxation->raise(m_cost, m_budget);
+        raise({m_relaxation->cost(), "guillotine relaxation"});
+        if (done() || !oneSize(m_core) || m_items.size() > kFewItems) return;
         // Listing every set that fits is worth a tenth of the work at most.
         Budget some(m_budget.left() / 10, [this] { return m_budget.spent(); });
         const std::int64_t bySets = costOfPanels(m_core, boundBySets(m_core, static_cast<std::int64_t>(m_best.bins.size()), some));
         m_budget.add(some.done());
-        if (bySets > m_bound.cost) m_bound = {bySets, "linear relaxation over all sets of pieces that fit a panel"};
+        raise({bySets, "linear relaxation over all sets of pieces that fit a panel"});
+    }
+
+    /// Patterns of the relaxation, rounded, and the pieces that are left worked in by the search.
+    bool dive(std::uint64_t seed, std::uint64_t share) {
+        if (!m_patterns) {
+            const std::uint64_t workOfOne = m_budget.limit() / 100 + 100'000;
+            if (m_relaxation) {
+                m_relaxation->solve(kMostPricings, m_budget);
+                raise({m_relaxation->cost(), "guillotine relaxation"});
+                if (done()) return false;
+            }
+            if (m_relaxation && m_relaxation->givesPatterns()) {
+                m_patterns = std::move(m_relaxation);
+            } else {
+                m_patterns = std::make_unique<GuillotineRelaxation>(m_p, m_core, GuillotineRelaxation::Sort::Patterns, workOfOne);
+            }
+        }
+        Packing start = diveForPanels(m_core, m_items, *m_patterns, m_cost - m_step, seed, m_budget);
+        if (!start.out.empty()) start = squeeze(m_core, m_items, std::move(start), std::min(share, m_budget.left()), seed + 1, m_budget);
+        if (!start.out.empty()) return false;
+        keep(std::move(start));
+        return true;
     }
 
     /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.
     void improve() {
         std::uint64_t seed = 1;
+        std::uint64_t dives = 0;
         std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
         while (!done() && !m_budget.spent()) {
             bool any = false;
-            if (seed == 3) bound();
+            if (seed >= 3 && !m_relaxation) bound();
             if (done()) return;
+            if (seed >= 3) {
+                any = true;
+                if (dive(dives++, share)) continue;
+            }
             for (auto& [start, cost] : cheaper()) {
                 if (m_budget.spent()) return;
                 any = true;
@@ -157,6 +195,8 @@ private:
     std::vector<Item> m_items;
     Bound m_bound;
     std::unique_ptr<GuillotineRelaxation> m_relaxation;
+    std::unique_ptr<GuillotineRelaxation> m_patterns;
+    std::int64_t m_step = 0; ///< costs of plans differ by multiples of it
     Packing m_best;
     std::int64_t m_cost = 0;
 };

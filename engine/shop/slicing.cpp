@@ -117,6 +117,29 @@ void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, st
     measure();
 }
 
+std::pair<std::int32_t, std::int32_t> Slicing::cut(std::int32_t free, std::int64_t size, bool alongX) {
+    const std::int64_t freeWidth = node(free).width;
+    const std::int64_t freeHeight = node(free).height;
+    forgetFree(free);
+    std::int32_t list = node(free).parent;
+    if (list < 0 || node(list).alongX != alongX) {
+        node(free).kind = Kind::SideBySide;
+        node(free).alongX = alongX;
+        node(free).child = -1;
+        list = free;
+        const std::int32_t rest = make(Kind::Free, freeWidth, freeHeight, list);
+        link(list, rest);
+        free = rest;
+    }
+    const std::int32_t part = make(Kind::Free, alongX ? size : freeWidth, alongX ? freeHeight : size, list);
+    link(list, part);
+    (alongX ? node(free).width : node(free).height) -= size;
+    listFree(part);
+    listFree(free);
+    measure();
+    return {part, free};
+}
+
 void Slicing::collect(std::int32_t n, std::vector<std::int32_t>& out) {
     if (node(n).kind == Kind::Item) {
         out.push_back(node(n).item);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 namespace spanwright::shop {
@@ -39,6 +40,10 @@ public:
 
     /// Puts an item into a free leaf that it fits; sawn along x first (the upright cut) or along y first.
     void place(std::int32_t free, std::int32_t item, std::int64_t width, std::int64_t height, bool alongXFirst);
+
+    /// Saws a free leaf in two free ones, `size` along x (or along y) off it; gives both, the first part first. Unless one
+    /// of them is filled before the next removal, they stay apart.
+    [[nodiscard]] std::pair<std::int32_t, std::int32_t> cut(std::int32_t free, std::int64_t size, bool alongX);
 
     /// Frees the place of a node and of all below it; their items are appended to `out`.
     void remove(std::int32_t node, std::vector<std::int32_t>& out);

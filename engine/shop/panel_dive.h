@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: MIT
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "engine/shop/panel_columns.h"
+#include "engine/shop/panel_search.h"
+
+namespace spanwright::shop {
+
+/// Panels for at most so much, taken from the relaxation one after the other: what it uses wholly, then what it uses most,
+/// each time worked out anew for what is left to cut. Pieces without a place are left in `out`. Another seed rounds
+/// otherwise.
+[[nodiscard]] Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, GuillotineRelaxation& patterns, std::int64_t cost,
+                                    std::uint64_t seed, Budget& budget);
+
+} // namespace spanwright::shop

@@ -200,9 +200,7 @@ public:
             Class c{width, plan.atLeast, {}};
             for (const LengthPattern& pattern : plan.patterns) {
                 Strip s{width, {}};
-                for (std::size_t k = 0; k < members.size(); ++k) {
-                    if (pattern.counts[k] > 0) s.pieces.emplace_back(members[k], pattern.counts[k]);
-                }
+                for (const auto& [k, n] : pattern.pieces) s.pieces.emplace_back(members[k], n);
                 for (std::int64_t n = 0; n < pattern.times; ++n) c.strips.push_back(s);
             }
             classes.push_back(std::move(c));
@@ -229,8 +227,8 @@ public:
             for (std::int64_t n = 0; n < pattern.times; ++n) {
                 Sawn b{0, false, 1, {}};
                 std::vector<std::vector<std::pair<std::size_t, std::int64_t>>> key;
-                for (std::size_t k = 0; k < classes.size(); ++k) {
-                    for (std::int32_t j = 0; j < pattern.counts[k]; ++j) {
+                for (const auto& [k, strips] : pattern.pieces) {
+                    for (std::int64_t j = 0; j < strips; ++j) {
                         b.strips.push_back(classes[k].strips[next[k]++]);
                         key.push_back(b.strips.back().pieces);
                     }

@@ -12,6 +12,7 @@ namespace {
 
 constexpr std::uint64_t kSearchShare = 20000; ///< nodes of the search before dynamic programming takes over
 constexpr std::int64_t kWidestTable = 4'000'000;
+constexpr std::uint64_t kCellsPerStep = 20; ///< cells of the table are quicker than steps of the search
 
 /// The search, over kinds sorted by profit per length, the best first.
 class Search {
@@ -117,7 +118,7 @@ std::int64_t byTable(const std::vector<Worth>& kinds, std::int64_t capacity, std
     for (std::size_t b = 0; b < bundles.size(); ++b) {
         const std::int64_t length = kinds[bundles[b].kind].length * bundles[b].n;
         const std::int64_t profit = kinds[bundles[b].kind].profit * bundles[b].n;
-        work += width / 8 + 1; // cells are quicker than steps of the search
+        work += width / kCellsPerStep + 1;
         if (further.out != nullptr && length <= capacity) last.emplace_back(-(value[static_cast<std::size_t>(capacity - length)] + profit), b);
         for (std::int64_t c = capacity; c >= length; --c) {
             const std::int64_t with = value[static_cast<std::size_t>(c - length)] + profit;
@@ -172,7 +173,7 @@ Packed pack(const std::vector<Worth>& kinds, std::int64_t capacity, std::uint64_
     out.bound = out.profit;
     if (out.exact) return out;
 
-    const std::uint64_t tableWork = static_cast<std::uint64_t>(capacity + 1) * (sorted.size() + 1) / 8;
+    const std::uint64_t tableWork = static_cast<std::uint64_t>(capacity + 1) * (sorted.size() + 1) / kCellsPerStep;
     if (capacity < kWidestTable && out.work + tableWork <= workLimit) {
         std::vector<std::int32_t> counts;
         out.profit = byTable(sorted, capacity, counts, out.work, further);

@@ -15,15 +15,17 @@ std::string faultOf(const LengthProblem& problem, const LengthPlan& plan) {
     for (const LengthPattern& p : plan.patterns) {
         if (p.times <= 0) return "a pattern is cut no times";
         if (p.bar >= problem.bars.size()) return "a pattern names a bar that is not there";
-        if (p.counts.size() != made.size()) return "a pattern does not name every piece";
         const LengthBar& bar = problem.bars[p.bar];
         std::int64_t length = 0;
         std::int64_t pieces = 0;
-        for (std::size_t i = 0; i < made.size(); ++i) {
-            if (p.counts[i] < 0) return "a pattern has a negative number of pieces";
-            length += problem.demands[i].length * p.counts[i];
-            pieces += p.counts[i];
-            made[i] += p.counts[i] * p.times;
+        for (std::size_t k = 0; k < p.pieces.size(); ++k) {
+            const auto& [i, n] = p.pieces[k];
+            if (i >= made.size()) return "a pattern names a piece that is not there";
+            if (k > 0 && p.pieces[k - 1].first >= i) return "a pattern names its pieces out of order";
+            if (n <= 0) return "a pattern holds a piece no times";
+            length += problem.demands[i].length * n;
+            pieces += n;
+            made[i] += n * p.times;
         }
         if (pieces == 0) return "a pattern is empty";
         const std::int64_t taken = length + (pieces - 1) * problem.kerf;

@@ -16,8 +16,8 @@ CutLayout layoutOf(const LengthPattern& pattern, const LengthProblem& p, const C
     out.parts.push_back(root);
     std::size_t at = 0;
     std::int32_t order = 0;
-    for (std::size_t d = 0; d < pattern.counts.size(); ++d) {
-        for (std::int32_t n = 0; n < pattern.counts[d]; ++n) {
+    for (const auto& [d, count] : pattern.pieces) {
+        for (std::int64_t n = 0; n < count; ++n) {
             const std::int64_t length = p.demands[d].length;
             const Box box{rest.x, rest.y, length, rest.height};
             PlacedPiece placed;

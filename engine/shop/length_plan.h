@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <functional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/shop/effort.h"
@@ -32,9 +33,9 @@ struct LengthProblem {
 
 /// Which pieces come out of a bar, and how many bars are cut so.
 struct LengthPattern {
-    std::size_t bar = 0;              ///< as they stand in the problem
-    bool onHand = false;              ///< else bought
-    std::vector<std::int32_t> counts; ///< by demand, as they stand in the problem
+    std::size_t bar = 0;                                      ///< as they stand in the problem
+    bool onHand = false;                                      ///< else bought
+    std::vector<std::pair<std::size_t, std::int64_t>> pieces; ///< demands as they stand in the problem, ascending, and how many of each (> 0)
     std::int64_t times = 0;
     std::int64_t leftover = 0; ///< of each such bar, behind the last piece and its kerf; 0 if nothing is left
 };

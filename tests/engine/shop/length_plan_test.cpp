@@ -87,7 +87,7 @@ TEST_CASE("the same input gives the same plan, and pieces of equal length are ha
     CHECK(a.proven);
     REQUIRE(a.patterns.size() == b.patterns.size());
     for (std::size_t i = 0; i < a.patterns.size(); ++i) {
-        CHECK(a.patterns[i].counts == b.patterns[i].counts);
+        CHECK(a.patterns[i].pieces == b.patterns[i].pieces);
         CHECK(a.patterns[i].times == b.patterns[i].times);
     }
 }
@@ -107,7 +107,7 @@ TEST_CASE("the verifier finds faults") {
     LengthPlan plan = planLengths(p);
     REQUIRE(faultOf(p, plan) == "");
     LengthPlan wrong = plan;
-    wrong.patterns[0].counts[0] += 1;
+    wrong.patterns[0].pieces[0].second += 1;
     CHECK(faultOf(p, wrong) != "");
     wrong = plan;
     wrong.patterns.pop_back();
@@ -173,4 +173,32 @@ TEST_CASE("ten thousand lengths, no two alike, take bounded time and memory") {
     CHECK(faultOf(p, plan) == "");
     CHECK(plan.complete());
     CHECK(plan.cost <= plan.atLeast + plan.atLeast / 50);
+    // A plan names each piece once, not every piece in every bar.
+    std::size_t named = 0;
+    for (const LengthPattern& pattern : plan.patterns) named += pattern.pieces.size();
+    CHECK(named <= 10000);
+}
+
+TEST_CASE("two hundred thousand lengths end near the limit of work") {
+    LengthProblem p = oneBar(600000, 30, {});
+    for (std::int64_t i = 0; i < 200'000; ++i) p.demands.push_back({1000 + i * 2, 1});
+    const Effort effort = effortOfSeconds(0.1);
+    const LengthPlan plan = planLengths(p, effort);
+    CHECK(faultOf(p, plan) == "");
+    CHECK(plan.work < 2 * effort.work);
+}
+
+TEST_CASE("the verifier refuses patterns that name pieces wrongly") {
+    const LengthProblem p = oneBar(100, 2, {{49, 2}, {30, 1}});
+    const LengthPlan plan = planLengths(p);
+    const auto fault = [&](std::vector<std::pair<std::size_t, std::int64_t>> pieces) {
+        LengthPlan wrong = plan;
+        wrong.patterns[0].pieces = std::move(pieces);
+        return faultOf(p, wrong);
+    };
+    CHECK(fault({{2, 1}}) == "a pattern names a piece that is not there");
+    CHECK(fault({{1, 1}, {0, 1}}) == "a pattern names its pieces out of order");
+    CHECK(fault({{0, 1}, {0, 1}}) == "a pattern names its pieces out of order");
+    CHECK(fault({{0, 0}}) == "a pattern holds a piece no times");
+    CHECK(fault({{0, -1}}) == "a pattern holds a piece no times");
 }

@@ -25,11 +25,11 @@ constexpr double kSlack = 1e-7;
 constexpr std::size_t kMostKinds = 2000; ///< with more the area is as good a bound, and columns would fill the memory
 constexpr std::uint64_t kFillWork = 3'000'000, kFillWorkBelow = 4'000;
 constexpr std::uint64_t kPriceWork = 40'000'000;
-constexpr double kNear = 1e-4; ///< bars between the program and its proof: further columns can hardly move it
+constexpr double kNear = 3e-5; ///< bars between the program and its proof: further columns can hardly move it
 constexpr int kMostDetours = 40;
 constexpr int kRoundsBelow = 12;
 constexpr std::size_t kChoices = 6;
-constexpr std::size_t kMostListed = 10'000;
+constexpr std::size_t kFewListed = 1'000, kMostListed = 10'000;
 
 class Search {
 public:
@@ -107,22 +107,22 @@ private:
         if (!root.ok) return;
         raise(root.bound, "linear relaxation over all patterns");
         if (done()) return;
-        bool listed = list(all, m_budget.limit() / 20);
+        bool listed = list(all, kFewListed, m_budget.limit() / 20);
         Patterns fixed;
         for (int allowance = 0; allowance <= kMostDetours && !done() && !spent(); ++allowance) {
             dive(all, 0, fixed, allowance, root);
-            // Listing again with more work pays only once a few dives have failed.
-            if (!listed && allowance == 3) listed = list(all, m_budget.limit() / 5);
+            // Searching a long list pays only once a few dives have failed.
+            if (!listed && allowance == 2) listed = list(all, kMostListed, m_budget.limit() / 5);
         }
     }
 
     /// Looks for a plan at the bound among all patterns that it could use; true if that settled it or cannot be done.
-    bool list(const std::vector<std::int64_t>& all, std::uint64_t work) {
+    bool list(const std::vector<std::int64_t>& all, std::size_t most, std::uint64_t work) {
         while (!done() && !spent()) {
             const Wide slack = static_cast<Wide>(m_proof.top) * m_found.atLeast - m_proof.value;
             if (m_proof.worth.empty() || slack < 0) return true;
-            const PatternList l = listPatterns(m_proof.worth, m_s.bar, static_cast<std::int64_t>(std::max<Wide>(0, m_proof.top - slack)), roomIn(all),
-                                               kMostListed, std::min(work, m_budget.left()));
+            const PatternList l = listPatterns(m_proof.worth, m_s.bar, static_cast<std::int64_t>(std::max<Wide>(0, m_proof.top - slack)), roomIn(all), most,
+                                               std::min(work, m_budget.left()));
 
             m_budget.add(l.work);
             if (!l.whole) return false;
@@ -288,8 +288,9 @@ private:
             return;
         }
         if (used + areaBound(need) >= m_bars) return;
-        const Patterns rest = fillBars(m_s, need, kFillWorkBelow, m_budget);
-        if (used + barsOf(rest) < m_bars) {
+        for (const bool fill : {false, true}) {
+            const Patterns rest = fill ? fillBars(m_s, need, kFillWorkBelow, m_budget) : firstFit(m_s, need, m_budget);
+            if (used + barsOf(rest) >= m_bars) continue;
             Patterns whole = fixed;
             whole.insert(whole.end(), rest.begin(), rest.end());
             keep(std::move(whole));

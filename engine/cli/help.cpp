@@ -216,8 +216,10 @@ constexpr const char* kJoints = R"(usage: spanwright joints JOB MARK [--write]
 
 Proposes where the web panels and flange pieces of a beam are joined, from the
 lengths of the job's stock: every rule and check of its sheet that reads the
-lists of joints holds, and the stock for it costs least. Plates and strengths
-are those of the first joint that is stated.
+lists of joints holds; of the sets of joints that are tried, that is the one
+that buys the least stock for the member times its count, so wastes the least,
+then the one of fewest joints, then the cheapest. It says why, and what the
+next best was. Plates and strengths are those of the first joint stated.
 
       --write              write it into the job, as the member's own lists
 

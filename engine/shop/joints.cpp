@@ -4,10 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <set>
 
 #include "engine/base/text.h"
+#include "engine/shop/joint_places.h"
 #include "engine/units/format.h"
 
 namespace spanwright::shop {
@@ -17,64 +17,8 @@ namespace {
 using meaning::Kind;
 using meaning::QuantityId;
 
-constexpr double kStep = 0.1;             // m: joints stand at whole multiples along the member
-constexpr double kShortest = 0.4;         // m: of a piece between joints
-constexpr std::size_t kMostTried = 60;    // sets that are calculated
-constexpr std::size_t kMostPairs = 4'000; // of flanges that are matched with webs
-
-using Places = std::vector<double>;
-
-/// Every n-th of a long list, so that it keeps at most `most`.
-std::vector<Places> thinned(std::vector<Places> list, std::size_t most) {
-    if (list.size() <= most) return list;
-    std::vector<Places> out;
-    for (std::size_t i = 0; i < most; ++i) out.push_back(std::move(list[i * list.size() / most]));
-    return out;
-}
-
-/// Chains of joints at `allowed` places (ascending) between `low` and `high`, no piece longer than `most`: those with the fewest
-/// joints, then those with one more.
-class Chains {
-public:
-    Chains(double low, double high, double most, const Places& allowed) : m_low(low), m_high(high), m_most(most), m_allowed(allowed) {}
-
-    [[nodiscard]] std::vector<Places> all() {
-        const auto least = static_cast<std::size_t>(std::max(0.0, std::ceil((m_high - m_low) / m_most - 1e-9) - 1.0));
-        std::vector<Places> out;
-        for (std::size_t joints = least, found = 0; joints <= least + kMoreJoints && found < 2; ++joints) {
-            m_found.clear();
-            Places sofar;
-            go(sofar, joints);
-            if (!m_found.empty()) ++found;
-            for (Places& p : thinned(std::move(m_found), kKept)) out.push_back(std::move(p));
-            if (joints == 0 && found == 1) break; // no joint is better than any
-        }
-        return out;
-    }
-
-private:
-    static constexpr std::size_t kMoreJoints = 3, kKept = 150, kMostFound = 20'000;
-
-    void go(Places& sofar, std::size_t left) {
-        if (m_found.size() >= kMostFound) return;
-        const double from = sofar.empty() ? m_low : sofar.back();
-        if (m_high - from > m_most * static_cast<double>(left + 1) + 1e-9) return;
-        if (left == 0) {
-            if (m_high - from >= kShortest || sofar.empty()) m_found.push_back(sofar);
-            return;
-        }
-        for (auto at = std::lower_bound(m_allowed.begin(), m_allowed.end(), from + kShortest - 1e-9); at != m_allowed.end() && *at - from <= m_most + 1e-9;
-             ++at) {
-            sofar.push_back(*at);
-            go(sofar, left - 1);
-            sofar.pop_back();
-        }
-    }
-
-    double m_low, m_high, m_most;
-    const Places& m_allowed;
-    std::vector<Places> m_found;
-};
+constexpr std::size_t kMostTried = 48;    // sets that are calculated
+constexpr std::size_t kMostPairs = 1'500; // of flanges that are matched with webs
 
 class Proposer {
 public:
@@ -88,26 +32,30 @@ public:
         const auto a = number("x_A"), b = number("x_B");
         if (!a || !b || !(*b > *a)) return none("where it begins and ends is not known", "state what its sheet asks for first");
         const Parts parts = gatherParts(m_job, m_rows, {m_member});
-        const auto webMost = longest(parts, m_web, "l_panel"), flangeMost = longest(parts, m_flange, "l_stick");
+        m_low = *a;
+        m_high = *b;
+        m_webStock = stockOf(parts, m_web);
+        m_flangeStock = stockOf(parts, m_flange);
+        const auto webMost = longest(m_webStock, "l_panel"), flangeMost = longest(m_flangeStock, "l_stick");
         if (m_web && !webMost) return none("no stock is stated that its web could be cut from", "state a panel: `stock NAME = MATERIAL, T by B by L, panel`");
         if (m_flange && !flangeMost)
             return none("no stock is stated that its flanges could be cut from", "state a board: `stock NAME = MATERIAL, T by B by L`");
         m_apart = number("apart").value_or(0.0);
-        const double lap = m_flange ? greatest("lap").value_or(0.0) : 0.0;
-        const double flangeLongest = m_flange ? *flangeMost - lap : 0.0;
+        m_flangeStock.lap = m_flange ? greatest("lap").value_or(0.0) : 0.0;
+        const double flangeLongest = m_flange ? *flangeMost - m_flangeStock.lap : 0.0;
         const bool jointed = m_flange && *b - *a > flangeLongest;
         if (jointed && (!m_flange->table || m_flange->table->rowCount() == 0))
             return none("no joint of a flange is stated, so its strength is not known",
                         "state one joint in the list flange_joints with its kind and its proven strengths");
         m_before = m_job.text(m_job.path()).value_or(std::string());
-        const auto chains = [&](const std::optional<List>& list, const char* name, const std::string& flange, double most) {
-            if (!list) return std::vector<Places>{{}};
-            const Places allowed = *b - *a > most ? allowedPlaces(*list, name, flange, *a, *b) : Places{};
-            return Chains(*a, *b, most, allowed).all();
+        const auto chains = [&](const std::optional<List>& list, const JointStock& stock, const char* name, const std::string& flange, double most) {
+            if (!list || !(most > 0.0)) return list ? std::vector<Places>{} : std::vector<Places>{{}};
+            const Places allowed = *b - *a > most ? allowedPlaces(*list, stock, name, flange) : Places{};
+            return jointChains(stock, *a, *b, most, allowed);
         };
-        const std::vector<Places> webs = chains(m_web, "web_joints", "", m_web ? *webMost : 0.0);
-        const std::vector<Places> tops = chains(m_flange, "flange_joints", "top", flangeLongest);
-        const std::vector<Places> bottoms = chains(m_flange, "flange_joints", "bottom", flangeLongest);
+        const std::vector<Places> webs = chains(m_web, m_webStock, "web_joints", "", m_web ? *webMost : 0.0);
+        const std::vector<Places> tops = chains(m_flange, m_flangeStock, "flange_joints", "top", flangeLongest);
+        const std::vector<Places> bottoms = chains(m_flange, m_flangeStock, "flange_joints", "bottom", flangeLongest);
         (void)m_job.setText(m_job.path(), m_before);
         if (webs.empty() || tops.empty() || bottoms.empty())
             return none(m_refusal.empty() ? "its pieces cannot be had from the lengths in stock" : m_refusal,
@@ -119,6 +67,7 @@ private:
     struct List {
         QuantityId id;
         std::shared_ptr<const meaning::Table> table; ///< as the member has it now
+        job::ListView written;                       ///< the same as it is written: links as links
     };
 
     [[nodiscard]] base::Failure<diag::Diagnostic> none(const std::string& why, const std::string& mend) const {
@@ -135,7 +84,7 @@ private:
         const meaning::Quantity* q = m_sheet.find(name);
         if (q == nullptr || q->kind != Kind::List || !q->table || !q->table->column("at")) return std::nullopt;
         const eval::Value& v = m_job.value(m_member, q->id);
-        return List{q->id, v.known() ? v.table : q->table};
+        return List{q->id, v.known() ? v.table : q->table, m_job.list(m_member, q->id).value_or(job::ListView{})};
     }
 
     [[nodiscard]] std::optional<double> number(const char* name) const {
@@ -172,34 +121,52 @@ private:
         return reads;
     }
 
-    /// The longest piece that stock allows for the parts whose rows read the list, and no longer than the sheet's own limit.
-    [[nodiscard]] std::optional<double> longest(const Parts& parts, const std::optional<List>& list, const char* limit) const {
-        if (!list) return std::nullopt;
+    /// What the pieces between the joints of a list are cut from.
+    [[nodiscard]] JointStock stockOf(const Parts& parts, const std::optional<List>& list) const {
+        JointStock out;
+        if (!list) return out;
+        out.kerf = unitsAtLeast(m_rows.saw.crossKerf);
         const std::vector<char> reads = readersOf(list->id);
-        double most = 0.0;
         for (const Part& p : parts.parts) {
             const auto q = std::find_if(m_sheet.quantities.begin(), m_sheet.quantities.end(),
                                         [&](const meaning::Quantity& o) { return o.kind == Kind::Piece && o.name == p.view.name; });
             // Pieces along the member, not the plates of its joints: their length reaches between joints or to an end.
-            if (q == m_sheet.quantities.end() || reads[q->id.index()] == 0 || p.view.name.find("plate") != std::string::npos) continue;
+            if (q == m_sheet.quantities.end() || reads[q->id.index()] == 0 || isPlate(p)) continue;
+            out.times = std::max(out.times, p.count);
             for (const StockRow& s : m_rows.stock) {
-                if (s.material != p.view.material ||
-                    (std::llabs(std::llround(s.thickness * 1e4) - p.thickness) > 1 && std::llabs(std::llround(s.thickness * 1e4) - p.breadth) > 1))
-                    continue;
+                const std::int64_t thickness = std::llround(s.thickness * kUnitsPerMetre);
+                const bool upright = std::llabs(thickness - p.thickness) > 1; // the piece lies on its side in the stock
+                const std::int64_t breadth = upright ? p.thickness : std::max(p.breadth, p.breadthEnd);
+                if (s.material != p.view.material || (upright && std::llabs(thickness - p.breadth) > 1)) continue;
                 const bool across = s.panel && p.view.grain == job::PieceView::Grain::Across;
-                most = std::max(most, (across ? s.breadth : s.length) - 2.0 * m_rows.saw.trim);
+                const double trim = 2.0 * m_rows.saw.trim;
+                const std::int64_t length = unitsAtMost((across ? s.breadth : s.length) - trim);
+                const std::int64_t broad = unitsAtMost((across ? s.length : s.breadth) - (s.panel ? trim : 0.0));
+                const std::int64_t kerf = unitsAtLeast(m_rows.saw.kerf);
+                const std::int64_t strips = p.rip || s.panel ? (broad + kerf) / (breadth + kerf) : broad + 1 >= breadth ? 1 : 0;
+                if (length <= 0 || strips <= 0) continue;
+                const auto cost = static_cast<std::int64_t>(std::ceil(s.breadth * s.length * 1e6 / static_cast<double>(strips)));
+                const bool known = std::any_of(out.bars.begin(), out.bars.end(), [&](const LengthBar& b) { return b.length == length && b.cost == cost; });
+                if (!known) out.bars.push_back({length, cost, 0, true});
             }
         }
-        if (most <= 0.0) return std::nullopt;
-        return std::min(most, number(limit).value_or(most));
+        return out;
+    }
+
+    [[nodiscard]] static bool isPlate(const Part& p) { return p.view.name.find("plate") != std::string::npos; }
+
+    /// The longest piece that stock allows, and no longer than the sheet's own limit.
+    [[nodiscard]] std::optional<double> longest(const JointStock& stock, const char* limit) const {
+        std::int64_t most = 0;
+        for (const LengthBar& b : stock.bars) most = std::max(most, b.length);
+        if (most <= 0) return std::nullopt;
+        return std::min(metresOf(most), number(limit).value_or(metresOf(most)));
     }
 
     /// Places where a joint alone passes all that the sheet checks of each joint of the list by itself: one joint is tried at every
-    /// whole step at once.
-    [[nodiscard]] Places allowedPlaces(const List& list, const char* name, const std::string& flange, double low, double high) {
-        Places grid;
-        for (double x = std::ceil((low + kShortest) / kStep - 1e-9) * kStep; x <= high - kShortest + 1e-9; x += kStep)
-            grid.push_back(std::round(x * 1e6) / 1e6);
+    /// place at once.
+    [[nodiscard]] Places allowedPlaces(const List& list, const JointStock& stock, const char* name, const std::string& flange) {
+        const Places grid = placesToTry(stock, m_low, m_high);
         const std::vector<std::string> which(flange.empty() ? 0 : grid.size(), flange);
         if (grid.empty() || !m_job.setList(m_mark, name, lines(list, grid, which))) return {};
         const auto index = m_job.memberByMark(m_mark);
@@ -231,29 +198,51 @@ private:
     [[nodiscard]] base::Result<JointProposal, diag::Diagnostic> search(const std::vector<Places>& webs, const std::vector<Places>& tops,
                                                                        const std::vector<Places>& bottoms) {
         struct Set {
-            const Places *web, *top, *bottom;
+            double stock = 0.0; // m², guessed
+            std::size_t joints = 0;
+            const Places *web = nullptr, *top = nullptr, *bottom = nullptr;
         };
-        // Pairs of flanges first: most are too near to one another.
+        const auto byStock = [](const Set& x, const Set& y) { return std::fabs(x.stock - y.stock) > 1e-9 ? x.stock < y.stock : x.joints < y.joints; };
+        // Pairs of flanges first: most are too near to one another. Those that take the least stock are matched with webs.
         std::vector<Set> pairs, sets;
         for (const Places& t : tops)
             for (const Places& b : bottoms)
-                if (farEnough(t, b)) pairs.push_back({nullptr, &t, &b});
-        const std::size_t every = std::max<std::size_t>(1, pairs.size() / kMostPairs);
-        for (std::size_t i = 0; i < pairs.size(); i += every)
-            for (const Places& w : webs)
-                if (farEnough(w, *pairs[i].top) && farEnough(w, *pairs[i].bottom)) sets.push_back({&w, pairs[i].top, pairs[i].bottom});
+                if (farEnough(t, b)) pairs.push_back({m_flange ? stockFor(m_flangeStock, m_low, m_high, {&t, &b}) : 0.0, t.size() + b.size(), nullptr, &t, &b});
+        std::stable_sort(pairs.begin(), pairs.end(), byStock);
+        if (pairs.size() > kMostPairs) { // half of them the best, the others from everywhere
+            const std::size_t half = kMostPairs / 2, rest = pairs.size() - half;
+            for (std::size_t i = 0; i < half; ++i) pairs[half + i] = pairs[half + i * rest / half];
+            pairs.resize(kMostPairs);
+        }
+        std::vector<double> webStock;
+        for (const Places& w : webs) webStock.push_back(m_web ? stockFor(m_webStock, m_low, m_high, {&w}) : 0.0);
+        for (const Set& p : pairs)
+            for (std::size_t w = 0; w < webs.size(); ++w)
+                if (farEnough(webs[w], *p.top) && farEnough(webs[w], *p.bottom))
+                    sets.push_back({p.stock + webStock[w], p.joints + webs[w].size(), &webs[w], p.top, p.bottom});
         if (sets.empty())
             return none("no places keep joints of web and flanges " + units::showNumber(m_apart, {}, {3, {}, {}}) + " m apart",
                         "a smaller `apart`, or longer stock");
-        // The fewest joints first; of as many, some of every sort rather than sixty that are nearly alike.
-        std::stable_sort(sets.begin(), sets.end(), [](const Set& x, const Set& y) {
-            return x.web->size() + x.top->size() + x.bottom->size() < y.web->size() + y.top->size() + y.bottom->size();
-        });
-        const std::size_t stride = std::max<std::size_t>(1, sets.size() / kMostTried);
-        std::optional<JointProposal> best;
+        std::stable_sort(sets.begin(), sets.end(), byStock);
+        // By turns the best of those that are left and one from everywhere: sets that are nearly alike mostly fail alike.
+        std::vector<std::size_t> order;
+        std::vector<char> taken(sets.size(), 0);
+        for (std::size_t n = 0, next = 0; n < std::min(kMostTried, sets.size()); ++n) {
+            std::size_t i = n % 3 == 2 ? n * sets.size() / kMostTried : next;
+            while (i < sets.size() && taken[i] != 0) ++i;
+            if (i >= sets.size()) break;
+            taken[i] = 1;
+            order.push_back(i);
+            // Of sets that need the same, not sixty in a row that differ by a step.
+            while (next < sets.size() && taken[next] != 0) ++next;
+            std::size_t alike = next;
+            while (alike < sets.size() && sets[alike].stock <= sets[next].stock + 1e-9 && sets[alike].joints == sets[next].joints) ++alike;
+            if (next < sets.size()) next += (alike - next) / (kMostTried / 2);
+        }
+        std::vector<JointProposal> good;
         std::string refusal;
         std::size_t tried = 0;
-        for (std::size_t i = 0; i < sets.size() && tried < kMostTried; i += stride) {
+        for (const std::size_t i : order) {
             ++tried;
             JointProposal p;
             p.web = *sets[i].web;
@@ -264,27 +253,85 @@ private:
                 if (refusal.empty()) refusal = wrong;
                 continue;
             }
-            const bool better =
-                !best || p.cost < best->cost * (1.0 - 1e-9) || (p.cost <= best->cost * (1.0 + 1e-9) && p.utilisation < best->utilisation - 1e-9);
-            if (better) best = std::move(p);
+            good.push_back(std::move(p));
         }
-        if (!best) {
+        if (good.empty()) {
             (void)m_job.setText(m_job.path(), m_before);
             return none(refusal.empty() ? "the lists cannot be written" : refusal, "joints of higher strength, other lengths of stock, or a deeper beam");
         }
-        best->tried = tried;
-        (void)write(*best);
-        const auto say = [&](const char* what, const Places& places) {
-            std::string line = std::string(what) + ": ";
-            for (std::size_t i = 0; i < places.size(); ++i) line += (i == 0 ? "" : ", ") + units::showNumber(places[i], {}, {4, {}, {}}) + " m";
-            best->words.push_back(places.empty() ? std::string(what) + ": none" : line);
+        std::stable_sort(good.begin(), good.end(), [](const JointProposal& x, const JointProposal& y) { return decides(x, y).first < 0; });
+        JointProposal best = std::move(good.front());
+        best.tried = tried;
+        best.held = good.size();
+        (void)write(best);
+        tell(best, good.size() > 1 ? &good[1] : nullptr);
+        return best;
+    }
+
+    /// What tells two sets apart: below 0 if the first is better, and by what.
+    [[nodiscard]] static std::pair<int, const char*> decides(const JointProposal& x, const JointProposal& y) {
+        const auto compare = [](double a, double b) {
+            return a < b - 1e-9 * std::max(1.0, std::fabs(b)) ? -1 : a > b + 1e-9 * std::max(1.0, std::fabs(b)) ? 1 : 0;
         };
-        if (m_web) say("joints of the web", best->web);
+        if (const int c = compare(x.bought, y.bought)) return {c, "less stock is bought, so less is wasted"};
+        if (const int c = compare(static_cast<double>(x.joints()), static_cast<double>(y.joints()))) return {c, "as much stock is bought, for fewer joints"};
+        if (const int c = compare(x.cost, y.cost)) return {c, "as much stock is bought for as many joints, and it is cheaper"};
+        if (const int c = compare(x.utilisation, y.utilisation)) return {c, "stock, joints and cost are the same, and its joints are used less"};
+        return {0, "the two are alike in stock, joints, cost and use; the first of them is taken"};
+    }
+
+    [[nodiscard]] static std::string at(const Places& places) {
+        if (places.empty()) return "none";
+        std::string out;
+        for (const double x : places) out += (out.empty() ? "" : ", ") + units::showNumber(x, {}, {4, {}, {}}) + " m";
+        return out;
+    }
+
+    [[nodiscard]] std::string balance(const JointProposal& p) const {
+        const std::string joints = std::to_string(p.joints()) + (p.joints() == 1 ? " joint" : " joints");
+        const std::string cost = p.money ? " for " + showMoney(toCents(p.cost, m_rows.currency), m_rows.currency) : std::string();
+        return joints + " in each, " + units::showNumber(p.bought, {}, {3, {}, {}}) + " m³ of stock bought" + cost + ", " +
+               units::showNumber(100.0 * p.waste, {}, {2, {}, {}}) + " % of what is cut wasted, governing " + units::showUtilisation(p.utilisation);
+    }
+
+    /// What was chosen and why, and the next best.
+    void tell(JointProposal& best, const JointProposal* next) const {
+        if (m_web) best.words.push_back("joints of the web: " + at(best.web));
         if (m_flange) {
-            say("joints of the top flange", best->top);
-            say("joints of the bottom flange", best->bottom);
+            best.words.push_back("joints of the top flange: " + at(best.top));
+            best.words.push_back("joints of the bottom flange: " + at(best.bottom));
         }
-        return *std::move(best);
+        best.words.push_back("chosen: " + balance(best));
+        if (next != nullptr) {
+            std::string where;
+            if (m_web) where += "web " + at(next->web);
+            if (m_flange) where += std::string(where.empty() ? "" : "; ") + "top " + at(next->top) + "; bottom " + at(next->bottom);
+            best.words.push_back("next best: " + balance(*next) + " (" + where + ")");
+            best.words.push_back("why: " + std::string(decides(best, *next).second));
+        } else {
+            best.words.emplace_back("no other set that was tried keeps every rule");
+        }
+        tellSplices(best);
+    }
+
+    /// The members that the joints take their strength from carry the plates and the glue of the joints: they must stand for as many.
+    void tellSplices(JointProposal& best) const {
+        if (!m_flange || m_flange->written.rows.empty()) return;
+        const auto index = m_job.memberByMark(m_mark);
+        if (!index) return;
+        const std::size_t needed = (best.top.size() + best.bottom.size()) * static_cast<std::size_t>(m_job.member(*index).count);
+        std::set<std::string> told;
+        for (const std::string& cell : m_flange->written.rows.front()) {
+            const std::size_t dot = cell.find('.');
+            if (dot == std::string::npos) continue;
+            const std::string mark = cell.substr(0, dot);
+            const auto other = m_job.memberByMark(mark);
+            if (!other || *other == *index || !m_job.member(*other).insteadOf.empty() || !told.insert(mark).second) continue;
+            const auto stands = static_cast<std::size_t>(m_job.member(*other).count);
+            best.words.push_back("each joint of a flange is one of " + mark + ": " + std::to_string(needed) + (needed == 1 ? " is" : " are") + " needed, " +
+                                 mark + " stands " + std::to_string(stands) + " off" +
+                                 (stands == needed ? "" : "; write `off " + std::to_string(needed) + "` there, so that its plates are bought and weighed"));
+        }
     }
 
     /// Writes the set into the job's text.
@@ -304,6 +351,13 @@ private:
         return true;
     }
 
+    /// The unit in which a column is written: that of the rows that are copied, but for places, which are made anew.
+    [[nodiscard]] static std::string unitOf(const List& list, std::size_t c) {
+        const meaning::Table::Column& column = list.table->columns[c];
+        const bool stated = column.name != "at" && c < list.written.columns.size() && !list.written.columns[c].unit.empty();
+        return stated ? list.written.columns[c].unit : column.unit.ascii;
+    }
+
     /// A list with a row for each place; other columns are those of its first row, or of the web itself.
     [[nodiscard]] std::string lines(const List& list, const Places& places, const std::vector<std::string>& flange) const {
         const meaning::Table& t = *list.table;
@@ -314,8 +368,8 @@ private:
             const bool key = std::find(t.keys.begin(), t.keys.end(), static_cast<std::uint32_t>(c)) != t.keys.end();
             if (column.text && !key)
                 out += " [text]";
-            else if (!column.text && !column.unit.ascii.empty())
-                out += " [" + column.unit.ascii + "]";
+            else if (const std::string unit = unitOf(list, c); !column.text && !unit.empty())
+                out += " [" + unit + "]";
         }
         out += "\n";
         for (std::size_t r = 0; r < places.size(); ++r) {
@@ -328,8 +382,8 @@ private:
                     cell = flange[r];
                 else if (std::find(t.keys.begin(), t.keys.end(), static_cast<std::uint32_t>(c)) != t.keys.end())
                     cell = std::to_string(r + 1);
-                else if (t.rowCount() > 0)
-                    cell = t.texts[c].front();
+                else if (!list.written.rows.empty() && c < list.written.rows.front().size())
+                    cell = list.written.rows.front()[c];
                 else
                     cell = base::shortest(units::fromSi(column.name == "t_p" ? number("b_w").value_or(0.0) : 0.25, column.unit));
                 const bool quote = cell.find_first_of(",\"") != std::string::npos;
@@ -362,18 +416,24 @@ private:
         options.effort = m_effort;
         const CutPlan plan = planCuts(parts, m_rows, m_job.rates(), options);
         if (!plan.whole) return plan.problems.empty() ? "not every piece finds stock" : plan.problems.front().message;
-        double money = 0.0, area = 0.0;
-        bool priced = true;
+        double cut = 0.0, used = 0.0;
+        p.money = true;
         for (const GroupPlan& g : plan.groups)
             for (const StockUse& u : g.use) {
                 const StockRow& s = m_rows.stock[u.stock];
                 const auto price = priceOfOne(s, m_rows.currency, m_job.rates());
-                priced = priced && price;
-                money += price.value_or(0.0) * static_cast<double>(u.planned);
-                area += s.breadth * s.length * static_cast<double>(u.planned);
+                p.money = p.money && price;
+                p.cost += price.value_or(0.0) * static_cast<double>(u.planned);
+                const double one = s.thickness * s.breadth * s.length;
+                p.bought += one * static_cast<double>(u.planned);
+                cut += one * static_cast<double>(u.planned + u.onHand);
             }
-        p.money = priced;
-        p.cost = priced ? money : area;
+        if (!p.money) p.cost = 0.0;
+        // Plates only mend joints: what they take is not what was wanted.
+        for (const Part& part : parts.parts)
+            if (!isPlate(part))
+                used += part.view.thickness * (part.view.breadth + part.view.breadthEnd) / 2.0 * part.view.length * static_cast<double>(part.count);
+        p.waste = cut > 0.0 ? std::max(0.0, 1.0 - used / cut) : 0.0;
         return {};
     }
 
@@ -384,7 +444,8 @@ private:
     ShopRows m_rows;
     Effort m_effort;
     std::optional<List> m_web, m_flange;
-    double m_apart = 0.0;
+    JointStock m_webStock, m_flangeStock;
+    double m_low = 0.0, m_high = 0.0, m_apart = 0.0;
     std::string m_before;  ///< the job's text
     std::string m_refusal; ///< the first check that a joint does not pass
 };

@@ -1,0 +1,142 @@
+// SPDX-License-Identifier: MIT
+#include "engine/shop/joint_places.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "engine/shop/parts.h"
+
+namespace spanwright::shop {
+
+namespace {
+
+constexpr double kStep = 0.1;                   // m: joints stand at whole multiples along the member
+constexpr std::size_t kMostFound = 60'000;      // chains of one number of joints
+constexpr std::size_t kBest = 60, kOthers = 40; // that are kept of them
+constexpr int kMoreJoints = 3;                  // than the fewest, where those fit nowhere
+
+class Chains {
+public:
+    Chains(double low, double high, double most, const Places& allowed) : m_low(low), m_high(high), m_most(most), m_allowed(allowed) {}
+
+    [[nodiscard]] std::vector<Places> with(std::size_t joints) {
+        m_found.clear();
+        Places sofar;
+        // Of more places than can all be tried together every n-th is taken.
+        double ways = 1.0;
+        for (std::size_t j = 0; j < joints; ++j) ways *= static_cast<double>(m_allowed.size() - std::min(j, m_allowed.size())) / static_cast<double>(j + 1);
+        const double part = joints == 0 ? 1.0 : std::pow(std::max(1.0, ways / static_cast<double>(kMostFound)), 1.0 / static_cast<double>(joints));
+        m_places.clear();
+        for (double at = 0.0; at < static_cast<double>(m_allowed.size()); at += part) m_places.push_back(m_allowed[static_cast<std::size_t>(at)]);
+        go(sofar, joints);
+        return std::move(m_found);
+    }
+
+private:
+    void go(Places& sofar, std::size_t left) {
+        if (m_found.size() >= 2 * kMostFound) return;
+        const double from = sofar.empty() ? m_low : sofar.back();
+        if (m_high - from > m_most * static_cast<double>(left + 1) + 1e-9) return;
+        if (left == 0) {
+            if (m_high - from >= kShortestPiece || sofar.empty()) m_found.push_back(sofar);
+            return;
+        }
+        for (auto at = std::lower_bound(m_places.begin(), m_places.end(), from + kShortestPiece - 1e-9); at != m_places.end() && *at - from <= m_most + 1e-9;
+             ++at) {
+            sofar.push_back(*at);
+            go(sofar, left - 1);
+            sofar.pop_back();
+        }
+    }
+
+    double m_low, m_high, m_most;
+    const Places& m_allowed;
+    Places m_places;
+    std::vector<Places> m_found;
+};
+
+} // namespace
+
+double stockFor(const JointStock& stock, double low, double high, const std::vector<const Places*>& chains) {
+    std::vector<std::int64_t> pieces;
+    for (const Places* chain : chains) {
+        for (std::size_t i = 0; i <= chain->size(); ++i) {
+            const double from = i == 0 ? low : (*chain)[i - 1], to = i == chain->size() ? high : (*chain)[i];
+            const double lap = stock.lap / 2.0 * ((i == 0 ? 0.0 : 1.0) + (i == chain->size() ? 0.0 : 1.0));
+            pieces.push_back(unitsAtLeast(to - from + lap));
+        }
+    }
+    std::sort(pieces.rbegin(), pieces.rend());
+    double least = -1.0;
+    for (const LengthBar& bar : stock.bars) {
+        // Bars of this length; what is too long for it comes from the cheapest that holds it.
+        std::vector<std::int64_t> room;
+        double area = 0.0;
+        bool whole = true;
+        for (const std::int64_t piece : pieces) {
+            const LengthBar* own = &bar;
+            if (piece > bar.length) {
+                own = nullptr;
+                for (const LengthBar& b : stock.bars)
+                    if (b.length >= piece && (own == nullptr || b.cost < own->cost)) own = &b;
+                whole = whole && own != nullptr;
+                if (own == nullptr) continue;
+            }
+            for (std::int64_t n = 0; n < stock.times; ++n) {
+                const auto fits = std::find_if(room.begin(), room.end(), [&](std::int64_t r) { return r >= piece; });
+                if (fits != room.end()) {
+                    *fits -= piece + stock.kerf;
+                    continue;
+                }
+                room.push_back(own->length - piece - stock.kerf);
+                area += static_cast<double>(own->cost) * 1e-6;
+            }
+        }
+        if (whole && (least < 0.0 || area < least)) least = area;
+    }
+    return std::max(least, 0.0);
+}
+
+Places placesToTry(const JointStock& stock, double low, double high) {
+    Places out;
+    for (double x = std::ceil((low + kShortestPiece) / kStep - 1e-9) * kStep; x <= high - kShortestPiece + 1e-9; x += kStep)
+        out.push_back(std::round(x * 1e6) / 1e6);
+    for (const LengthBar& bar : stock.bars) {
+        const double length = std::floor(metresOf(bar.length) * 1e3 + 1e-6) / 1e3 - stock.lap;
+        for (double reach = length + stock.lap / 2.0; length > kShortestPiece && reach <= high - low - kShortestPiece; reach += length) {
+            for (const double x : {std::floor((low + reach) * 1e3 + 1e-6) / 1e3, std::ceil((high - reach) * 1e3 - 1e-6) / 1e3})
+                if (x >= low + kShortestPiece - 1e-9 && x <= high - kShortestPiece + 1e-9) out.push_back(std::round(x * 1e6) / 1e6);
+        }
+    }
+    std::sort(out.begin(), out.end());
+    out.erase(std::unique(out.begin(), out.end()), out.end());
+    return out;
+}
+
+std::vector<Places> jointChains(const JointStock& stock, double low, double high, double most, const Places& allowed) {
+    const auto least = static_cast<std::size_t>(std::max(0.0, std::ceil((high - low) / most - 1e-9) - 1.0));
+    std::vector<Places> out;
+    Chains chains(low, high, most, allowed);
+    int found = 0;
+    for (std::size_t joints = least; joints <= least + kMoreJoints && found < 2; ++joints) {
+        std::vector<Places> list = chains.with(joints);
+        if (!list.empty()) ++found;
+        if (list.size() > kBest + kOthers) {
+            std::vector<std::pair<double, std::size_t>> order;
+            for (std::size_t i = 0; i < list.size(); ++i) order.emplace_back(stockFor(stock, low, high, {&list[i]}), i);
+            std::sort(order.begin(), order.end());
+            std::vector<Places> kept;
+            // Of as good ones some from everywhere: what is near to one that fails mostly fails, too.
+            std::size_t alike = 0;
+            while (alike < order.size() && order[alike].first <= order[kBest].first * (1.0 + 1e-9)) ++alike;
+            for (std::size_t i = 0; i < kBest; ++i) kept.push_back(list[order[i * alike / kBest].second]);
+            for (std::size_t i = 0; i < kOthers && alike < order.size(); ++i) kept.push_back(list[order[alike + i * (order.size() - alike) / kOthers].second]);
+            list = std::move(kept);
+        }
+        for (Places& p : list) out.push_back(std::move(p));
+        if (joints == 0 && found == 1) break; // no joint is better than any
+    }
+    return out;
+}
+
+} // namespace spanwright::shop

@@ -155,3 +155,35 @@ TEST_CASE("the example is planned whole, priced and proven, and its alternatives
         CHECK(one.bill.total > 0);
     }
 }
+
+TEST_CASE("a splice brings its plates with their nails or glue; a scarf brings none") {
+    Shed shed;
+    const std::size_t k = *shed.job->memberByMark("K1");
+    CHECK(shed.job->pieces(k).pieces.empty());
+    const auto only = [&](const std::vector<std::pair<const char*, const char*>>& values) {
+        for (const auto& [name, value] : values) {
+            const auto done = shed.job->setValue("K1", name, value);
+            REQUIRE_MESSAGE(done.ok(), name, ": ", (done.ok() ? std::string() : done.error().message));
+        }
+        const job::PieceList list = shed.job->pieces(k);
+        for (const auto& d : list.problems) FAIL_CHECK(d.message);
+        REQUIRE(list.pieces.size() == 1);
+        CHECK(list.pieces.front().count == 2);
+        CHECK(list.pieces.front().length == doctest::Approx(0.72));
+        return list.pieces.front();
+    };
+    const auto amount = [](const job::PieceView& p, const std::string& what) {
+        for (const auto& o : p.operations)
+            if (o.name == what) return o.amount;
+        return -1.0;
+    };
+    // Seven in a row, two rows, both sides of the joint: 28 in each plate.
+    const job::PieceView nailed = only({{"how", "nails"}, {"fastener", "ring nail"}, {"d", "3.1 mm"}, {"l", "60 mm"}, {"n_r", "7"}, {"l_p", "720 mm"}});
+    CHECK(nailed.name == "nailed_plate");
+    CHECK(amount(nailed, "nails") == doctest::Approx(28));
+    const job::PieceView glued = only({{"how", "glued plates"}});
+    CHECK(glued.name == "plate");
+    CHECK(amount(glued, "glue") == doctest::Approx(0.72 * shed.value("K1", "h_p")));
+    CHECK(only({{"plate", "timber"}}).name == "timber_plate");
+    CHECK(only({{"how", "nails"}}).name == "nailed_timber_plate");
+}

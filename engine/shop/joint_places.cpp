@@ -17,7 +17,7 @@ constexpr int kMoreJoints = 3;                  // than the fewest, where those 
 
 class Chains {
 public:
-    Chains(double low, double high, double most, const Places& allowed) : m_low(low), m_high(high), m_most(most), m_allowed(allowed) {}
+    Chains(double low, double high, const PieceLimits& limits, const Places& allowed) : m_low(low), m_high(high), m_limits(limits), m_allowed(allowed) {}
 
     [[nodiscard]] std::vector<Places> with(std::size_t joints) {
         m_found.clear();
@@ -36,12 +36,14 @@ private:
     void go(Places& sofar, std::size_t left) {
         if (m_found.size() >= 2 * kMostFound) return;
         const double from = sofar.empty() ? m_low : sofar.back();
-        if (m_high - from > m_most * static_cast<double>(left + 1) + 1e-9) return;
         if (left == 0) {
-            if (m_high - from >= kShortestPiece || sofar.empty()) m_found.push_back(sofar);
+            const double rest = m_high - from;
+            if (sofar.empty() ? rest <= m_limits.whole + 1e-9 : rest >= kShortestPiece - 1e-9 && rest <= m_limits.end + 1e-9) m_found.push_back(sofar);
             return;
         }
-        for (auto at = std::lower_bound(m_places.begin(), m_places.end(), from + kShortestPiece - 1e-9); at != m_places.end() && *at - from <= m_most + 1e-9;
+        const double most = sofar.empty() ? m_limits.end : m_limits.inner;
+        if (m_high - from > most + m_limits.inner * static_cast<double>(left - 1) + m_limits.end + 1e-9) return;
+        for (auto at = std::lower_bound(m_places.begin(), m_places.end(), from + kShortestPiece - 1e-9); at != m_places.end() && *at - from <= most + 1e-9;
              ++at) {
             sofar.push_back(*at);
             go(sofar, left - 1);
@@ -49,7 +51,8 @@ private:
         }
     }
 
-    double m_low, m_high, m_most;
+    double m_low, m_high;
+    PieceLimits m_limits;
     const Places& m_allowed;
     Places m_places;
     std::vector<Places> m_found;
@@ -68,20 +71,18 @@ double stockFor(const JointStock& stock, double low, double high, const std::vec
     }
     std::sort(pieces.rbegin(), pieces.rend());
     double least = -1.0;
-    for (const LengthBar& bar : stock.bars) {
-        // Bars of this length; what is too long for it comes from the cheapest that holds it.
-        std::vector<std::int64_t> room;
-        double area = 0.0;
+    for (const JointStock::Board& board : stock.boards) {
+        // Strips of this length; what is too long for it comes from the smallest that holds it.
+        std::vector<std::int64_t> room, strips(stock.boards.size(), 0);
         bool whole = true;
         for (const std::int64_t piece : pieces) {
-            const LengthBar* own = &bar;
-            if (piece > bar.length) {
-                own = nullptr;
-                for (const LengthBar& b : stock.bars)
-                    if (b.length >= piece && (own == nullptr || b.cost < own->cost)) own = &b;
-                whole = whole && own != nullptr;
-                if (own == nullptr) continue;
-            }
+            const JointStock::Board* own = piece <= board.length ? &board : nullptr;
+            if (own == nullptr)
+                for (const JointStock::Board& b : stock.boards)
+                    if (b.length >= piece && (own == nullptr || b.area * static_cast<double>(own->strips) < own->area * static_cast<double>(b.strips)))
+                        own = &b;
+            whole = whole && own != nullptr;
+            if (own == nullptr) break;
             for (std::int64_t n = 0; n < stock.times; ++n) {
                 const auto fits = std::find_if(room.begin(), room.end(), [&](std::int64_t r) { return r >= piece; });
                 if (fits != room.end()) {
@@ -89,9 +90,12 @@ double stockFor(const JointStock& stock, double low, double high, const std::vec
                     continue;
                 }
                 room.push_back(own->length - piece - stock.kerf);
-                area += static_cast<double>(own->cost) * 1e-6;
+                ++strips[static_cast<std::size_t>(own - stock.boards.data())];
             }
         }
+        double area = 0.0;
+        for (std::size_t k = 0; k < strips.size(); ++k)
+            area += static_cast<double>((strips[k] + stock.boards[k].strips - 1) / stock.boards[k].strips) * stock.boards[k].area;
         if (whole && (least < 0.0 || area < least)) least = area;
     }
     return std::max(least, 0.0);
@@ -101,8 +105,8 @@ Places placesToTry(const JointStock& stock, double low, double high) {
     Places out;
     for (double x = std::ceil((low + kShortestPiece) / kStep - 1e-9) * kStep; x <= high - kShortestPiece + 1e-9; x += kStep)
         out.push_back(std::round(x * 1e6) / 1e6);
-    for (const LengthBar& bar : stock.bars) {
-        const double length = std::floor(metresOf(bar.length) * 1e3 + 1e-6) / 1e3 - stock.lap;
+    for (const JointStock::Board& board : stock.boards) {
+        const double length = std::floor(metresOf(board.length) * 1e3 + 1e-6) / 1e3 - stock.lap;
         for (double reach = length + stock.lap / 2.0; length > kShortestPiece && reach <= high - low - kShortestPiece; reach += length) {
             for (const double x : {std::floor((low + reach) * 1e3 + 1e-6) / 1e3, std::ceil((high - reach) * 1e3 - 1e-6) / 1e3})
                 if (x >= low + kShortestPiece - 1e-9 && x <= high - kShortestPiece + 1e-9) out.push_back(std::round(x * 1e6) / 1e6);
@@ -113,10 +117,13 @@ Places placesToTry(const JointStock& stock, double low, double high) {
     return out;
 }
 
-std::vector<Places> jointChains(const JointStock& stock, double low, double high, double most, const Places& allowed) {
-    const auto least = static_cast<std::size_t>(std::max(0.0, std::ceil((high - low) / most - 1e-9) - 1.0));
+std::vector<Places> jointChains(const JointStock& stock, double low, double high, const PieceLimits& limits, const Places& allowed) {
+    if (!(limits.inner > 0.0) || !(limits.end > 0.0)) return {};
+    const double length = high - low;
+    const std::size_t least =
+        length <= limits.whole + 1e-9 ? 0 : 1 + static_cast<std::size_t>(std::max(0.0, std::ceil((length - 2.0 * limits.end) / limits.inner - 1e-9)));
     std::vector<Places> out;
-    Chains chains(low, high, most, allowed);
+    Chains chains(low, high, limits, allowed);
     int found = 0;
     for (std::size_t joints = least; joints <= least + kMoreJoints && found < 2; ++joints) {
         std::vector<Places> list = chains.with(joints);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <set>
 
 #include "engine/base/text.h"
@@ -36,26 +37,27 @@ public:
         m_high = *b;
         m_webStock = stockOf(parts, m_web);
         m_flangeStock = stockOf(parts, m_flange);
-        const auto webMost = longest(m_webStock, "l_panel"), flangeMost = longest(m_flangeStock, "l_stick");
+        const auto webMost = longest(m_webStock), flangeMost = longest(m_flangeStock);
         if (m_web && !webMost) return none("no stock is stated that its web could be cut from", "state a panel: `stock NAME = MATERIAL, T by B by L, panel`");
         if (m_flange && !flangeMost)
             return none("no stock is stated that its flanges could be cut from", "state a board: `stock NAME = MATERIAL, T by B by L`");
         m_apart = number("apart").value_or(0.0);
         m_flangeStock.lap = m_flange ? greatest("lap").value_or(0.0) : 0.0;
-        const double flangeLongest = m_flange ? *flangeMost - m_flangeStock.lap : 0.0;
-        const bool jointed = m_flange && *b - *a > flangeLongest;
+        const PieceLimits webLimits = limits(m_webStock, webMost, "l_panel"), flangeLimits = limits(m_flangeStock, flangeMost, "l_stick");
+        const bool jointed = m_flange && *b - *a > flangeLimits.whole;
         if (jointed && (!m_flange->table || m_flange->table->rowCount() == 0))
             return none("no joint of a flange is stated, so its strength is not known",
                         "state one joint in the list flange_joints with its kind and its proven strengths");
         m_before = m_job.text(m_job.path()).value_or(std::string());
-        const auto chains = [&](const std::optional<List>& list, const JointStock& stock, const char* name, const std::string& flange, double most) {
-            if (!list || !(most > 0.0)) return list ? std::vector<Places>{} : std::vector<Places>{{}};
-            const Places allowed = *b - *a > most ? allowedPlaces(*list, stock, name, flange) : Places{};
+        const auto chains = [&](const std::optional<List>& list, const JointStock& stock, const char* name, const std::string& flange,
+                                const PieceLimits& most) {
+            if (!list) return std::vector<Places>{{}};
+            const Places allowed = *b - *a > most.whole ? allowedPlaces(*list, stock, name, flange) : Places{};
             return jointChains(stock, *a, *b, most, allowed);
         };
-        const std::vector<Places> webs = chains(m_web, m_webStock, "web_joints", "", m_web ? *webMost : 0.0);
-        const std::vector<Places> tops = chains(m_flange, m_flangeStock, "flange_joints", "top", flangeLongest);
-        const std::vector<Places> bottoms = chains(m_flange, m_flangeStock, "flange_joints", "bottom", flangeLongest);
+        const std::vector<Places> webs = chains(m_web, m_webStock, "web_joints", "", webLimits);
+        const std::vector<Places> tops = chains(m_flange, m_flangeStock, "flange_joints", "top", flangeLimits);
+        const std::vector<Places> bottoms = chains(m_flange, m_flangeStock, "flange_joints", "bottom", flangeLimits);
         (void)m_job.setText(m_job.path(), m_before);
         if (webs.empty() || tops.empty() || bottoms.empty())
             return none(m_refusal.empty() ? "its pieces cannot be had from the lengths in stock" : m_refusal,
@@ -145,9 +147,8 @@ private:
                 const std::int64_t kerf = unitsAtLeast(m_rows.saw.kerf);
                 const std::int64_t strips = p.rip || s.panel ? (broad + kerf) / (breadth + kerf) : broad + 1 >= breadth ? 1 : 0;
                 if (length <= 0 || strips <= 0) continue;
-                const auto cost = static_cast<std::int64_t>(std::ceil(s.breadth * s.length * 1e6 / static_cast<double>(strips)));
-                const bool known = std::any_of(out.bars.begin(), out.bars.end(), [&](const LengthBar& b) { return b.length == length && b.cost == cost; });
-                if (!known) out.bars.push_back({length, cost, 0, true});
+                const JointStock::Board board{length, strips, s.breadth * s.length};
+                if (std::find(out.boards.begin(), out.boards.end(), board) == out.boards.end()) out.boards.push_back(board);
             }
         }
         return out;
@@ -155,12 +156,18 @@ private:
 
     [[nodiscard]] static bool isPlate(const Part& p) { return p.view.name.find("plate") != std::string::npos; }
 
-    /// The longest piece that stock allows, and no longer than the sheet's own limit.
-    [[nodiscard]] std::optional<double> longest(const JointStock& stock, const char* limit) const {
+    /// The longest piece that stock allows.
+    [[nodiscard]] static std::optional<double> longest(const JointStock& stock) {
         std::int64_t most = 0;
-        for (const LengthBar& b : stock.bars) most = std::max(most, b.length);
-        if (most <= 0) return std::nullopt;
-        return std::min(metresOf(most), number(limit).value_or(metresOf(most)));
+        for (const JointStock::Board& b : stock.boards) most = std::max(most, b.length);
+        return most > 0 ? std::optional(metresOf(most)) : std::nullopt;
+    }
+
+    /// The same between joints, laps taken off, and no longer than the sheet's own limit, which counts from joint to joint.
+    [[nodiscard]] PieceLimits limits(const JointStock& stock, const std::optional<double>& longest, const char* own) const {
+        if (!longest) return {};
+        const double most = number(own).value_or(*longest);
+        return {std::min(*longest - stock.lap, most), std::min(*longest - stock.lap / 2.0, most), std::min(*longest, most)};
     }
 
     /// Places where a joint alone passes all that the sheet checks of each joint of the list by itself: one joint is tried at every
@@ -224,20 +231,30 @@ private:
             return none("no places keep joints of web and flanges " + units::showNumber(m_apart, {}, {3, {}, {}}) + " m apart",
                         "a smaller `apart`, or longer stock");
         std::stable_sort(sets.begin(), sets.end(), byStock);
-        // By turns the best of those that are left and one from everywhere: sets that are nearly alike mostly fail alike.
+        // By turns the one that promises the least stock, the one of fewest joints, and one from everywhere: sets that are nearly alike mostly
+        // fail alike, and the guess may err.
+        std::vector<std::size_t> few(sets.size());
+        std::iota(few.begin(), few.end(), std::size_t{0});
+        std::stable_sort(few.begin(), few.end(), [&](std::size_t x, std::size_t y) { return sets[x].joints < sets[y].joints; });
         std::vector<std::size_t> order;
         std::vector<char> taken(sets.size(), 0);
-        for (std::size_t n = 0, next = 0; n < std::min(kMostTried, sets.size()); ++n) {
-            std::size_t i = n % 3 == 2 ? n * sets.size() / kMostTried : next;
-            while (i < sets.size() && taken[i] != 0) ++i;
-            if (i >= sets.size()) break;
-            taken[i] = 1;
-            order.push_back(i);
-            // Of sets that need the same, not sixty in a row that differ by a step.
-            while (next < sets.size() && taken[next] != 0) ++next;
-            std::size_t alike = next;
-            while (alike < sets.size() && sets[alike].stock <= sets[next].stock + 1e-9 && sets[alike].joints == sets[next].joints) ++alike;
-            if (next < sets.size()) next += (alike - next) / (kMostTried / 2);
+        const auto next = [&](std::size_t from, const auto& setAt) {
+            // Of sets that promise the same not the first few, which differ by a step, but some from all of them.
+            while (from < sets.size() && taken[setAt(from)] != 0) ++from;
+            if (from == sets.size()) return from;
+            const auto alike = [&](std::size_t k) {
+                return std::fabs(sets[setAt(k)].stock - sets[setAt(from)].stock) < 1e-9 && sets[setAt(k)].joints == sets[setAt(from)].joints;
+            };
+            std::size_t end = from;
+            while (end < sets.size() && alike(end)) ++end;
+            order.push_back(setAt(from));
+            taken[order.back()] = 1;
+            return std::min(sets.size(), from + 1 + (end - from - 1) / (kMostTried / 4));
+        };
+        for (std::size_t n = 0, best = 0, fewest = 0; n < 3 * kMostTried && order.size() < std::min(kMostTried, sets.size()); ++n) {
+            if (n % 3 == 0) best = next(best, [](std::size_t k) { return k; });
+            if (n % 3 == 1) fewest = next(fewest, [&](std::size_t k) { return few[k]; });
+            if (n % 3 == 2) (void)next(n * sets.size() / (3 * kMostTried), [](std::size_t k) { return k; });
         }
         std::vector<JointProposal> good;
         std::string refusal;
@@ -264,7 +281,10 @@ private:
         best.tried = tried;
         best.held = good.size();
         (void)write(best);
-        tell(best, good.size() > 1 ? &good[1] : nullptr);
+        const JointProposal* fewest = nullptr;
+        for (std::size_t i = 1; i < good.size(); ++i)
+            if (good[i].joints() < (fewest != nullptr ? fewest->joints() : best.joints())) fewest = &good[i];
+        tell(best, good.size() > 1 ? &good[1] : nullptr, fewest);
         return best;
     }
 
@@ -294,8 +314,15 @@ private:
                units::showNumber(100.0 * p.waste, {}, {2, {}, {}}) + " % of what is cut wasted, governing " + units::showUtilisation(p.utilisation);
     }
 
-    /// What was chosen and why, and the next best.
-    void tell(JointProposal& best, const JointProposal* next) const {
+    [[nodiscard]] std::string where(const JointProposal& p) const {
+        std::string out;
+        if (m_web) out += "web " + at(p.web);
+        if (m_flange) out += std::string(out.empty() ? "" : "; ") + "top " + at(p.top) + "; bottom " + at(p.bottom);
+        return " (" + out + ")";
+    }
+
+    /// What was chosen and why, the next best, and the best of those with fewer joints: whoever makes them may think more of his time.
+    void tell(JointProposal& best, const JointProposal* next, const JointProposal* fewest) const {
         if (m_web) best.words.push_back("joints of the web: " + at(best.web));
         if (m_flange) {
             best.words.push_back("joints of the top flange: " + at(best.top));
@@ -303,14 +330,12 @@ private:
         }
         best.words.push_back("chosen: " + balance(best));
         if (next != nullptr) {
-            std::string where;
-            if (m_web) where += "web " + at(next->web);
-            if (m_flange) where += std::string(where.empty() ? "" : "; ") + "top " + at(next->top) + "; bottom " + at(next->bottom);
-            best.words.push_back("next best: " + balance(*next) + " (" + where + ")");
+            best.words.push_back("next best: " + balance(*next) + where(*next));
             best.words.push_back("why: " + std::string(decides(best, *next).second));
         } else {
             best.words.emplace_back("no other set that was tried keeps every rule");
         }
+        if (fewest != nullptr && fewest != next) best.words.push_back("fewest joints: " + balance(*fewest) + where(*fewest));
         tellSplices(best);
     }
 

@@ -182,17 +182,17 @@ TEST_CASE("the member that a joint takes its strength from must stand for all jo
 
 TEST_CASE("places and chains of joints") {
     JointStock stock;
-    stock.bars.push_back({24000, 1'000'000, 0, true});
+    stock.boards.push_back({24000, 1, 1.0});
     const Places places = placesToTry(stock, 0.0, 6.0);
     CHECK(std::is_sorted(places.begin(), places.end()));
     // A whole length of stock from either end, though no whole step is there.
-    stock.bars[0].length = 24430;
+    stock.boards[0].length = 24430;
     const Places whole = placesToTry(stock, 0.0, 6.0);
     CHECK(std::find(whole.begin(), whole.end(), 2.443) != whole.end());
     CHECK(std::find(whole.begin(), whole.end(), 6.0 - 2.443) != whole.end());
     CHECK(whole.front() >= kShortestPiece);
     CHECK(whole.back() <= 6.0 - kShortestPiece);
-    const std::vector<Places> chains = jointChains(stock, 0.0, 6.0, 2.443, whole);
+    const std::vector<Places> chains = jointChains(stock, 0.0, 6.0, {2.443, 2.443, 2.443}, whole);
     REQUIRE_FALSE(chains.empty());
     for (const Places& c : chains) {
         double from = 0.0;
@@ -203,10 +203,24 @@ TEST_CASE("places and chains of joints") {
         }
         CHECK(6.0 - from <= 2.443 + 1e-9);
     }
+    // Overlaps shorten what may lie between joints; at an end there is but one.
+    const std::vector<Places> lapped = jointChains(stock, 0.0, 6.0, {2.0, 2.2, 2.443}, whole);
+    REQUIRE_FALSE(lapped.empty());
+    bool longEnd = false;
+    for (const Places& c : lapped) {
+        CHECK(c.front() <= 2.2 + 1e-9);
+        CHECK(6.0 - c.back() <= 2.2 + 1e-9);
+        for (std::size_t i = 1; i < c.size(); ++i) CHECK(c[i] - c[i - 1] <= 2.0 + 1e-9);
+        longEnd = longEnd || c.front() > 2.0 + 1e-9;
+    }
+    CHECK(longEnd);
+    CHECK(jointChains(stock, 0.0, 2.4, {2.0, 2.2, 2.443}, {}) == std::vector<Places>{{}});
     // 2 x 2.443 m and 1.114 m: three bars; two such chains take five, for the short pieces share one.
     const Places best{2.443, 4.886};
     CHECK(stockFor(stock, 0.0, 6.0, {&best}) == doctest::Approx(3.0));
     CHECK(stockFor(stock, 0.0, 6.0, {&best, &best}) == doctest::Approx(5.0));
+    stock.boards[0].strips = 4; // five strips take two whole boards
+    CHECK(stockFor(stock, 0.0, 6.0, {&best, &best}) == doctest::Approx(2.0));
 }
 
 TEST_CASE("joints go where the force is small: a weak joint cannot stand in the middle") {

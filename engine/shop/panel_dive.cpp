@@ -10,8 +10,6 @@ namespace spanwright::shop {
 
 namespace {
 
-constexpr std::int32_t kNobody = -2; ///< stands for a piece that is there too often, until it is taken out again
-
 /// Hands out the items of each block, one by one.
 class Pool {
 public:
@@ -20,7 +18,7 @@ public:
     }
     [[nodiscard]] std::int64_t left(std::size_t block) const { return static_cast<std::int64_t>(m_ids[block].size()); }
     std::int32_t take(std::size_t block) {
-        if (m_ids[block].empty()) return kNobody;
+        if (m_ids[block].empty()) return kNoItem;
         const std::int32_t id = m_ids[block].back();
         m_ids[block].pop_back();
         return id;
@@ -36,7 +34,9 @@ private:
     std::vector<std::vector<std::int32_t>> m_ids;
 };
 
-Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern, Pool& pool) {
+} // namespace
+
+Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern, const std::function<std::int32_t(std::int32_t)>& itemOf) {
     Slicing s = emptyPanel(core, bin);
     std::vector<std::pair<std::int32_t, std::int32_t>> open{{0, 0}}; // part, free leaf
     while (!open.empty()) {
@@ -44,9 +44,12 @@ Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern,
         open.pop_back();
         const SawnPattern::Part& part = pattern.parts[static_cast<std::size_t>(n)];
         if (part.kind >= 0) {
-            s.place(leaf, pool.take(static_cast<std::size_t>(part.kind)), part.width, part.height,
-                    part.width * s.at(leaf).height < part.height * s.at(leaf).width);
+            s.place(leaf, itemOf(part.kind), part.width, part.height, part.width * s.at(leaf).height < part.height * s.at(leaf).width);
         } else if (part.first >= 0) {
+            if (part.at == (part.alongX ? s.at(leaf).width : s.at(leaf).height)) {
+                open.emplace_back(part.first, leaf);
+                continue;
+            }
             const auto [first, second] = s.cut(leaf, part.at, part.alongX);
             open.emplace_back(part.second, second);
             open.emplace_back(part.first, first);
@@ -54,12 +57,10 @@ Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern,
     }
     std::vector<std::int32_t> gone;
     for (std::int32_t n = 0; n < static_cast<std::int32_t>(s.nodes().size()); ++n) {
-        if (s.at(n).kind == Slicing::Kind::Item && s.at(n).item == kNobody) s.remove(n, gone);
+        if (s.at(n).kind == Slicing::Kind::Item && s.at(n).item == kNoItem) s.remove(n, gone);
     }
     return s;
 }
-
-} // namespace
 
 Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, GuillotineRelaxation& patterns, std::int64_t cost, std::uint64_t seed,
                       Budget& budget) {
@@ -81,7 +82,7 @@ Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, Gui
     const auto affordable = [&](std::size_t bin) { return core.bins[bin].onHand ? onHand[bin] > 0 : core.bins[bin].cost <= cost; };
     const auto take = [&](const GuillotineRelaxation::Column& c) {
         p.bins.push_back(c.bin);
-        p.slicings.push_back(sawn(core, c.bin, c.pattern, pool));
+        p.slicings.push_back(sawn(core, c.bin, c.pattern, [&](std::int32_t block) { return pool.take(static_cast<std::size_t>(block)); }));
         budget.add(c.pattern.parts.size() * 4);
         core.bins[c.bin].onHand ? --onHand[c.bin] : cost -= core.bins[c.bin].cost;
         if (core.bins[c.bin].onHand) patterns.setOnHand(c.bin, onHand[c.bin]);

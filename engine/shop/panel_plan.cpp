@@ -9,6 +9,7 @@
 #include "engine/shop/panel_columns.h"
 #include "engine/shop/panel_core.h"
 #include "engine/shop/panel_dive.h"
+#include "engine/shop/panel_join.h"
 #include "engine/shop/panel_layout.h"
 #include "engine/shop/panel_search.h"
 #include "engine/shop/panel_sets.h"
@@ -21,6 +22,7 @@ class Planner {
 public:
     Planner(const PanelProblem& problem, const Effort& effort, const std::function<void(const PanelPlan&)>& better)
         : m_p(problem), m_better(better), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)), m_items(itemsOf(m_core)) {
+        m_repeated = m_items.size() >= 2 * m_core.blocks.size();
         for (const Bin& b : m_core.bins) {
             if (!b.onHand) m_step = std::gcd(m_step, b.cost);
         }
@@ -36,6 +38,7 @@ public:
 
 private:
     static constexpr std::size_t kFewItems = 64;
+    static constexpr std::size_t kManyItems = 2000;
     static constexpr int kMostPricings = 10'000;
 
     [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
@@ -62,13 +65,18 @@ private:
         if (done() || m_patterns) return;
         const std::uint64_t workOfOne = m_budget.limit() / 100 + 100'000;
         if (!m_relaxation) m_relaxation = std::make_unique<GuillotineRelaxation>(m_p, m_core, GuillotineRelaxation::Sort::Bound, workOfOne);
-        m_relaxation->raise(m_cost, m_budget);
+        // Distinct pieces gain little from it; what is left to do is done in a later round.
+        Budget some(m_repeated ? m_budget.left() / 2 : m_budget.limit() / 20, [this] { return m_budget.spent(); });
+        m_relaxation->raise(m_cost, some);
+        m_budget.add(some.done());
         raise({m_relaxation->cost(), "guillotine relaxation"});
         if (done() || !oneSize(m_core) || m_items.size() > kFewItems) return;
         // Listing every set that fits is worth a tenth of the work at most.
-        Budget some(m_budget.left() / 10, [this] { return m_budget.spent(); });
-        const std::int64_t bySets = costOfPanels(m_core, boundBySets(m_core, static_cast<std::int64_t>(m_best.bins.size()), some));
-        m_budget.add(some.done());
+        if (m_setsFor == m_cost) return;
+        m_setsFor = m_cost;
+        Budget tenth(m_budget.left() / 10, [this] { return m_budget.spent(); });
+        const std::int64_t bySets = costOfPanels(m_core, boundBySets(m_core, static_cast<std::int64_t>(m_best.bins.size()), tenth));
+        m_budget.add(tenth.done());
         raise({bySets, "linear relaxation over all sets of pieces that fit a panel"});
     }
 
@@ -94,18 +102,59 @@ private:
         return true;
     }
 
+    /// Panels filled to the brim one after the other, and the pieces that are left worked in by the search.
+    bool packFull(const std::vector<std::size_t>& bins, std::uint64_t seed, std::uint64_t share) {
+        // What there is to spend on a panel decides how many blocks are kept.
+        const std::uint64_t each = m_budget.limit() / 3 / bins.size();
+        const std::size_t width = each > 30'000'000 ? 1000 : each > 10'000'000 ? 400 : 150;
+        Packing p = packDensely(m_core, m_items, bins, width, seed, m_budget);
+        if (!p.out.empty()) p = squeezeLast(std::move(p), std::min({share, m_budget.left(), m_budget.limit() / 30}), seed);
+        if (!p.out.empty()) return false;
+        keep(std::move(p));
+        return true;
+    }
+
+    /// First only the panels that are still empty, or the last one, then all.
+    Packing squeezeLast(Packing p, std::uint64_t share, std::uint64_t seed) {
+        std::size_t from = p.slicings.size() - 1;
+        while (from > 0 && p.slicings[from - 1].empty()) --from;
+        if (from > 0) {
+            Packing last;
+            const auto at = static_cast<std::ptrdiff_t>(from);
+            last.bins.assign(p.bins.begin() + at, p.bins.end());
+            last.slicings.assign(p.slicings.begin() + at, p.slicings.end());
+            last.out = p.out;
+            last = squeeze(m_core, m_items, std::move(last), share / 2, seed, m_budget);
+            std::move(last.slicings.begin(), last.slicings.end(), p.slicings.begin() + at);
+            p.out = last.out;
+        }
+        return p.out.empty() ? p : squeeze(m_core, m_items, std::move(p), share / 2, seed, m_budget);
+    }
+
     /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.
     void improve() {
         std::uint64_t seed = 1;
         std::uint64_t dives = 0;
+        std::uint64_t fulls = 0;
         std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
         while (!done() && !m_budget.spent()) {
             bool any = false;
-            if (seed >= 3 && !m_relaxation) bound();
+            if (seed >= 3) bound();
             if (done()) return;
-            if (seed >= 3) {
+            if (seed >= 3 && m_repeated) {
                 any = true;
                 if (dive(dives++, share)) continue;
+            }
+            if (done()) return;
+            if (seed >= 3 && m_items.size() <= kManyItems) {
+                bool found = false;
+                for (auto& [start, cost] : cheaper()) {
+                    if (m_budget.spent()) return;
+                    any = true;
+                    found = packFull(start.bins, ++fulls, share);
+                    if (found) break;
+                }
+                if (found) continue;
             }
             for (auto& [start, cost] : cheaper()) {
                 if (m_budget.spent()) return;
@@ -117,7 +166,7 @@ private:
                 break;
             }
             if (!any) return;
-            share += share / 2;
+            share = std::min(share + share / 2, m_budget.limit() / 12);
         }
     }
 
@@ -196,7 +245,9 @@ private:
     Bound m_bound;
     std::unique_ptr<GuillotineRelaxation> m_relaxation;
     std::unique_ptr<GuillotineRelaxation> m_patterns;
-    std::int64_t m_step = 0; ///< costs of plans differ by multiples of it
+    bool m_repeated = false;     ///< pieces of a size come twice and more on average
+    std::int64_t m_setsFor = -1; ///< the cost that sets were last asked about
+    std::int64_t m_step = 0;     ///< costs of plans differ by multiples of it
     Packing m_best;
     std::int64_t m_cost = 0;
 };

@@ -266,7 +266,7 @@ private:
     std::uint64_t m_work = 0;
 };
 
-BoardPlan planMixed(const BoardProblem& p, const Effort& effort) {
+BoardPlan planMixed(const BoardProblem& p, const Effort& effort, const std::function<void(const BoardPlan&)>& better) {
     std::vector<StripBin> bins;
     std::vector<std::size_t> origin;
     for (const bool onHand : {true, false}) {
@@ -284,14 +284,18 @@ BoardPlan planMixed(const BoardProblem& p, const Effort& effort) {
     std::vector<StripPiece> pieces;
     for (const BoardProblem::Demand& d : p.demands) pieces.push_back({d.length + p.crossKerf, d.width + p.ripKerf, d.count});
     Budget budget(effort.work, effort.cancelled);
-    const StripPlan plan = planStrips(bins, pieces, budget);
-    std::vector<Sawn> sawn;
-    for (const StrippedBin& b : plan.bins) {
-        Sawn s{origin[b.bin], bins[b.bin].onHand, b.times, b.strips};
-        for (Strip& strip : s.strips) strip.width -= p.ripKerf;
-        sawn.push_back(std::move(s));
-    }
-    return planOf(p, sawn, plan.uncut, plan.atLeast, plan.how, budget.done());
+    const auto asBoards = [&](const StripPlan& plan) {
+        std::vector<Sawn> sawn;
+        for (const StrippedBin& b : plan.bins) {
+            Sawn s{origin[b.bin], bins[b.bin].onHand, b.times, b.strips};
+            for (Strip& strip : s.strips) strip.width -= p.ripKerf;
+            sawn.push_back(std::move(s));
+        }
+        return planOf(p, sawn, plan.uncut, plan.atLeast, plan.how, budget.done());
+    };
+    std::function<void(const StripPlan&)> told;
+    if (better) told = [&](const StripPlan& plan) { better(asBoards(plan)); };
+    return asBoards(planStrips(bins, pieces, budget, told));
 }
 
 } // namespace
@@ -301,9 +305,7 @@ BoardPlan planBoards(const BoardProblem& problem, const Effort& effort, const st
     plan.problem = refusalOf(problem);
     if (!plan.problem.empty()) return plan;
     if (problem.stock.size() == 1 && problem.stock[0].bought) return OneSize(problem, effort, better).run();
-    plan = planMixed(problem, effort);
-    if (better) better(plan);
-    return plan;
+    return planMixed(problem, effort, better);
 }
 
 } // namespace spanwright::shop

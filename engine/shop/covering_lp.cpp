@@ -51,6 +51,9 @@ void CoveringLp::setDemand(std::size_t row, double demand) {
     m_impl->demandsChanged = true;
 }
 
+std::size_t CoveringLp::rows() const { return static_cast<std::size_t>(m_impl->model.numberRows()); }
+std::size_t CoveringLp::columns() const { return static_cast<std::size_t>(m_impl->model.numberColumns()); }
+
 void CoveringLp::allow(std::size_t column, bool allowed) {
     m_impl->model.setColumnBounds(static_cast<int>(column), 0.0, allowed ? COIN_DBL_MAX : 0.0);
     m_impl->demandsChanged = true;

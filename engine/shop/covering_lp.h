@@ -25,6 +25,8 @@ public:
     };
     void addColumn(const std::vector<Entry>& entries, double cost);
     void setDemand(std::size_t row, double demand);
+    [[nodiscard]] std::size_t rows() const;
+    [[nodiscard]] std::size_t columns() const;
     /// Takes a column out of use (or in again).
     void allow(std::size_t column, bool allowed);
 

@@ -150,7 +150,7 @@ LengthPlan planOneLength(const LengthProblem& problem, const Effort& effort, con
 }
 
 /// Bars of several lengths, or not enough of them: strips as high as the bars.
-LengthPlan planMixed(const LengthProblem& problem, const Effort& effort) {
+LengthPlan planMixed(const LengthProblem& problem, const Effort& effort, const std::function<void(const LengthPlan&)>& better) {
     std::vector<StripBin> bins;
     std::vector<std::size_t> origin;
     for (const bool onHand : {true, false}) {
@@ -168,25 +168,29 @@ LengthPlan planMixed(const LengthProblem& problem, const Effort& effort) {
     std::vector<StripPiece> pieces;
     for (const auto& d : problem.demands) pieces.push_back({d.length + problem.kerf, 1, d.count});
     Budget budget(effort.work, effort.cancelled);
-    const StripPlan strips = planStrips(bins, pieces, budget);
-    LengthPlan plan;
-    Joined joined(problem);
-    for (const StrippedBin& b : strips.bins) {
-        std::map<std::size_t, std::int64_t> counts;
-        for (const Strip& s : b.strips) {
-            for (const auto& [i, n] : s.pieces) counts[i] += n;
+    const auto asBars = [&](const StripPlan& strips) {
+        LengthPlan plan;
+        Joined joined(problem);
+        for (const StrippedBin& b : strips.bins) {
+            std::map<std::size_t, std::int64_t> counts;
+            for (const Strip& s : b.strips) {
+                for (const auto& [i, n] : s.pieces) counts[i] += n;
+            }
+            joined.add(origin[b.bin], bins[b.bin].onHand, {counts.begin(), counts.end()}, b.times);
         }
-        joined.add(origin[b.bin], bins[b.bin].onHand, {counts.begin(), counts.end()}, b.times);
-    }
-    joined.into(plan);
-    plan.uncut = strips.uncut;
-    plan.work = budget.done();
-    if (plan.complete()) {
-        plan.atLeast = strips.atLeast;
-        plan.how = strips.how;
-        plan.proven = plan.cost == plan.atLeast;
-    }
-    return plan;
+        joined.into(plan);
+        plan.uncut = strips.uncut;
+        plan.work = budget.done();
+        if (plan.complete()) {
+            plan.atLeast = strips.atLeast;
+            plan.how = strips.how;
+            plan.proven = plan.cost == plan.atLeast;
+        }
+        return plan;
+    };
+    std::function<void(const StripPlan&)> told;
+    if (better) told = [&](const StripPlan& strips) { better(asBars(strips)); };
+    return asBars(planStrips(bins, pieces, budget, told));
 }
 
 } // namespace
@@ -196,9 +200,7 @@ LengthPlan planLengths(const LengthProblem& problem, const Effort& effort, const
     plan.problem = refusalOf(problem);
     if (!plan.problem.empty()) return plan;
     if (problem.bars.size() == 1 && problem.bars[0].bought) return planOneLength(problem, effort, better);
-    plan = planMixed(problem, effort);
-    if (better) better(plan);
-    return plan;
+    return planMixed(problem, effort, better);
 }
 
 } // namespace spanwright::shop

@@ -1,354 +1,206 @@
 // SPDX-License-Identifier: MIT
+// Plans are built by prices that are corrected from plan to plan. What they cost at least comes from the relaxation, split by how many of each
+// stock are used: whole boards are what the relaxation takes in parts, so this is where it errs most.
 #include "engine/shop/strip_plan.h"
 
 #include <algorithm>
 #include <cmath>
-#include <map>
-#include <numeric>
+#include <queue>
 
-#include "engine/shop/covering_lp.h"
-#include "engine/shop/knapsack.h"
-#include "engine/shop/wide.h"
+#include "engine/shop/strip_bound.h"
+#include "engine/shop/strip_build.h"
 
 namespace spanwright::shop {
 
 namespace {
 
-constexpr std::uint64_t kFillWork = 2'000'000;
-constexpr double kPriceScale = 268435456.0; ///< prices are whole multiples of the greatest over 2^28
+constexpr int kRounds = 400;      ///< plans that are built before the relaxation is split
+constexpr int kRoundsOfNode = 12; ///< plans tried with the boards of one part
+constexpr int kRoundsOfCounts = 60;
+constexpr double kWhole = 1e-6;
 
 class Planner {
 public:
-    Planner(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget) : m_bins(bins), m_pieces(pieces), m_budget(budget) {
-        for (std::size_t i = 0; i < pieces.size(); ++i) {
-            if (pieces[i].count > 0) m_classes[pieces[i].width].push_back(i);
-        }
-        for (const StripBin& b : bins) {
-            if (!b.onHand) m_costStep = std::gcd(m_costStep, b.cost);
-        }
-    }
+    Planner(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget, const std::function<void(const StripPlan&)>& better)
+        : m_bins(bins), m_pieces(pieces), m_budget(budget), m_better(better), m_builder(bins, pieces, budget) {}
 
     StripPlan run() {
-        std::vector<double> prices;
-        for (const StripPiece& p : m_pieces) prices.push_back(static_cast<double>(p.length) * static_cast<double>(p.width));
-        m_best = build(prices);
-        if (complete(m_best)) bound();
-        const std::vector<double> start = m_duals.empty() ? prices : m_duals;
-        std::vector<double> now = start;
-        for (int round = 0; round < kRounds && !m_budget.spent() && !(complete(m_best) && m_best.cost <= m_atLeast); ++round) {
-            StripPlan plan = build(now);
-            if (better(plan, m_best)) m_best = std::move(plan);
+        for (const StripPiece& p : m_pieces) m_start.push_back(static_cast<double>(p.length) * static_cast<double>(p.width));
+        StripRelaxation::Counts all;
+        for (const StripBin& b : m_bins) {
+            all.least.push_back(0);
+            all.most.push_back(b.limit);
         }
-        if (complete(m_best)) {
-            m_best.atLeast = m_atLeast;
-            m_best.how = m_how;
+        m_best.uncut.assign(m_pieces.size(), 0);
+        for (std::size_t i = 0; i < m_pieces.size(); ++i) m_best.uncut[i] = m_pieces[i].count;
+        m_best.how = "nothing need be bought";
+        std::vector<double> prices = m_start;
+        keep(m_builder.build(prices, all.most, false));
+        if (!complete(m_best)) {
+            tryPlans(prices, all.most, kRounds, false);
+            if (!complete(m_best)) { // what finds no stock is told; nothing is proven of it
+                m_best.atLeast = 0;
+                m_best.how.clear();
+                return std::move(m_best);
+            }
         }
+        StripRelaxation relaxation(m_bins, m_pieces, m_budget);
+        relaxation.add(m_best);
+        Node root{all, 0};
+        limitByCost(root.counts);
+        const StripRelaxation::Answer a = relaxation.solve(root.counts, m_best.cost);
+        root.atLeast = a.atLeast;
+        raise(a.atLeast, "linear relaxation over all strips and boards");
+        if (!done()) {
+            prices = a.prices;
+            tryPlans(prices, root.counts.most, kRounds, false);
+        }
+        split(relaxation, std::move(root));
         return std::move(m_best);
     }
 
 private:
-    static constexpr int kRounds = 400;
+    struct Node {
+        StripRelaxation::Counts counts;
+        std::int64_t atLeast = 0;
+    };
+
+    [[nodiscard]] bool done() const { return complete(m_best) && m_best.cost <= m_best.atLeast; }
 
     static bool complete(const StripPlan& p) {
         return std::all_of(p.uncut.begin(), p.uncut.end(), [](std::int64_t n) { return n == 0; });
     }
-    double uncutArea(const StripPlan& p) const {
+    [[nodiscard]] double uncutArea(const StripPlan& p) const {
         double a = 0.0;
-        for (std::size_t i = 0; i < p.uncut.size(); ++i) {
-            a += static_cast<double>(p.uncut[i]) * static_cast<double>(m_pieces[i].length) * static_cast<double>(m_pieces[i].width);
-        }
+        for (std::size_t i = 0; i < p.uncut.size(); ++i) a += static_cast<double>(p.uncut[i]) * m_start[i];
         return a;
     }
-    bool better(const StripPlan& a, const StripPlan& b) const {
-        const double ua = uncutArea(a);
-        const double ub = uncutArea(b);
-        return ua != ub ? ua < ub : a.cost < b.cost;
+
+    bool keep(StripPlan plan) {
+        const double now = uncutArea(plan), before = uncutArea(m_best);
+        if (now > before || (now == before && plan.cost >= m_best.cost)) return false;
+        plan.atLeast = m_best.atLeast;
+        plan.how = m_best.how;
+        m_best = std::move(plan);
+        if (m_better) m_better(m_best);
+        return true;
     }
 
-    struct Fill {
-        double value = 0.0;
-        std::vector<Strip> strips;
-    };
+    void raise(std::int64_t atLeast, const char* how) {
+        atLeast = std::min(atLeast, m_best.cost);
+        if (atLeast <= m_best.atLeast) return;
+        m_best.atLeast = atLeast;
+        m_best.how = how;
+        if (m_better) m_better(m_best);
+    }
 
-    /// The most valuable way to fill one stock piece from what is left.
-    Fill fill(const StripBin& bin, const std::vector<std::int64_t>& left, const std::vector<double>& prices) {
-        double top = 1e-300;
-        for (std::size_t i = 0; i < prices.size(); ++i) top = std::max(top, left[i] > 0 ? prices[i] : 0.0);
-        std::vector<Worth> kinds;
-        std::vector<Strip> strips;
-        for (const auto& [width, members] : m_classes) {
-            if (width > bin.height) continue;
-            std::vector<std::int64_t> rest;
-            for (const std::size_t i : members) rest.push_back(left[i]);
-            for (std::int64_t n = bin.height / width; n > 0; --n) {
-                std::vector<Worth> worth;
-                bool any = false;
-                for (std::size_t k = 0; k < members.size(); ++k) {
-                    const StripPiece& p = m_pieces[members[k]];
-                    const auto profit = static_cast<std::int64_t>(std::max(1.0, prices[members[k]] / top * kPriceScale / 64.0));
-                    worth.push_back({p.length, profit, static_cast<std::int32_t>(std::min<std::int64_t>(rest[k], INT32_MAX))});
-                    any = any || (rest[k] > 0 && p.length <= bin.length);
-                }
-                if (!any) break;
-                const Packed packed = packMost(worth, bin.length, kFillWork);
-                m_budget.add(packed.work + 5);
-                Strip s{width, {}};
-                for (std::size_t k = 0; k < members.size(); ++k) {
-                    rest[k] -= packed.counts[k];
-                    if (packed.counts[k] > 0) s.pieces.emplace_back(members[k], packed.counts[k]);
-                }
-                if (s.pieces.empty()) break;
-                kinds.push_back({width, packed.profit, 1});
-                strips.push_back(std::move(s));
+    /// Builds plans within these counts until one is complete that is cheaper than the best, or `rounds` are through; true if there is one.
+    bool tryPlans(std::vector<double>& prices, const std::vector<std::int64_t>& most, int rounds, bool sunk) {
+        bool any = false;
+        for (int round = 0; round < rounds && !m_budget.spent() && !done(); ++round) any = keep(m_builder.build(prices, most, sunk)) || any;
+        return any;
+    }
+
+    /// A plan that is cheaper than the best buys no more of any stock than that.
+    void limitByCost(StripRelaxation::Counts& c) const {
+        for (std::size_t k = 0; k < m_bins.size(); ++k) {
+            if (!m_bins[k].onHand && m_bins[k].cost > 0) c.most[k] = std::min(c.most[k], (m_best.cost - 1) / m_bins[k].cost);
+        }
+    }
+
+    /// Branch and bound over how many of each stock are used, the part that may be cheapest first. A part whose counts are all whole and whose
+    /// plan is not found stays open, and with it what is proven.
+    void split(StripRelaxation& relaxation, Node root) {
+        const auto later = [](const Node& a, const Node& b) { return a.atLeast > b.atLeast; };
+        std::vector<Node> open; // a heap
+        open.push_back(std::move(root));
+        std::int64_t stuck = INT64_MAX;
+        while (!open.empty() && !done() && !m_budget.spent()) {
+            std::pop_heap(open.begin(), open.end(), later);
+            Node node = std::move(open.back());
+            open.pop_back();
+            const std::int64_t least = std::min(node.atLeast, stuck);
+            raise(least, "linear relaxation over strips and boards, split by how many of each stock are used");
+            if (done()) return;
+            if (node.atLeast >= m_best.cost) continue;
+            limitByCost(node.counts);
+            StripRelaxation::Answer a = relaxation.solve(node.counts, m_best.cost);
+            node.atLeast = std::max(node.atLeast, a.atLeast);
+            if (!a.whole) { // the budget was spent
+                stuck = std::min(stuck, node.atLeast);
+                break;
             }
-        }
-        const Packed packed = packMost(kinds, bin.height, kFillWork);
-        m_budget.add(packed.work + 5);
-        Fill out;
-        // Of equal strips the first ones are taken, so that none stands on pieces of one that is not there.
-        std::map<std::int64_t, std::int64_t> taken;
-        for (std::size_t k = 0; k < kinds.size(); ++k) taken[kinds[k].length] += packed.counts[k];
-        for (std::size_t k = 0; k < kinds.size(); ++k) {
-            if (taken[kinds[k].length]-- <= 0) continue;
-            out.value += static_cast<double>(kinds[k].profit);
-            out.strips.push_back(std::move(strips[k]));
-        }
-        out.value *= top;
-        return out;
-    }
-
-    /// One whole plan, stock piece after stock piece; the prices are corrected as it goes: what was cut with much waste
-    /// is dearer next time.
-    StripPlan build(std::vector<double>& prices) {
-        StripPlan plan;
-        std::vector<std::int64_t> left;
-        for (const StripPiece& p : m_pieces) left.push_back(p.count);
-        std::vector<std::int64_t> used(m_bins.size(), 0);
-        while (std::any_of(left.begin(), left.end(), [](std::int64_t n) { return n > 0; })) {
-            std::size_t kind = m_bins.size();
-            Fill best;
-            double bestRate = 0.0;
-            bool bestOnHand = false;
+            if (node.atLeast >= m_best.cost) continue;
+            // Plans with the boards that it takes, rounded up.
+            std::vector<std::int64_t> most(m_bins.size());
+            std::size_t part = m_bins.size();
+            double far = kWhole;
             for (std::size_t k = 0; k < m_bins.size(); ++k) {
-                const StripBin& b = m_bins[k];
-                if (used[k] >= b.limit || (bestOnHand && !b.onHand)) continue;
-                Fill f = fill(b, left, prices);
-                if (f.strips.empty()) continue;
-                const double area = static_cast<double>(b.length) * static_cast<double>(b.height);
-                const double rate = f.value / (b.onHand ? area : std::max<double>(1e-9, static_cast<double>(b.cost)));
-                if (kind == m_bins.size() || (b.onHand && !bestOnHand) || rate > bestRate) {
-                    kind = k;
-                    best = std::move(f);
-                    bestRate = rate;
-                    bestOnHand = b.onHand;
+                most[k] = std::min(node.counts.most[k], static_cast<std::int64_t>(std::ceil(a.used[k] - kWhole)));
+                const double off = std::fabs(a.used[k] - std::round(a.used[k]));
+                if (off > far && node.counts.least[k] < node.counts.most[k]) {
+                    far = off;
+                    part = k;
                 }
             }
-            if (kind == m_bins.size()) break;
-            std::map<std::size_t, std::int64_t> pieces;
-            double usedArea = 0.0;
-            for (const Strip& s : best.strips) {
-                for (const auto& [i, n] : s.pieces) {
-                    pieces[i] += n;
-                    usedArea += static_cast<double>(n) * static_cast<double>(m_pieces[i].length) * static_cast<double>(m_pieces[i].width);
+            std::vector<double> prices = a.prices;
+            if (part < m_bins.size()) {
+                tryPlans(prices, most, kRoundsOfNode, true);
+                const auto below = static_cast<std::int64_t>(std::floor(a.used[part]));
+                for (const bool up : {false, true}) {
+                    Node child = node;
+                    (up ? child.counts.least[part] : child.counts.most[part]) = up ? below + 1 : below;
+                    push(open, std::move(child), later);
                 }
+                continue;
             }
-            std::int64_t times = m_bins[kind].limit - used[kind];
-            for (const auto& [i, n] : pieces) times = std::min(times, left[i] / n);
-            used[kind] += times;
-            kind = smallestFor(kind, best, used, times);
-            const double waste = static_cast<double>(m_bins[kind].length) * static_cast<double>(m_bins[kind].height) / usedArea;
-            for (const auto& [i, n] : pieces) {
-                left[i] -= times * n;
-                const double area = static_cast<double>(m_pieces[i].length) * static_cast<double>(m_pieces[i].width);
-                const double g = 0.5 * static_cast<double>(times * n) / static_cast<double>(m_pieces[i].count);
-                prices[i] = (1.0 - g) * prices[i] + g * std::pow(area, 1.02) * waste;
+            // Whole counts: these boards, and all others around them.
+            for (std::size_t k = 0; k < m_bins.size(); ++k) most[k] = std::llround(a.used[k]);
+            if (tryPlans(prices, most, kRoundsOfCounts, true) && m_best.cost <= node.atLeast) {
+                open.push_back(std::move(node));
+                std::push_heap(open.begin(), open.end(), later);
+                continue;
             }
-            plan.cost += m_bins[kind].onHand ? 0 : times * m_bins[kind].cost;
-            plan.bins.push_back({kind, times, std::move(best.strips)});
-        }
-        plan.uncut = left;
-        return plan;
-    }
-
-    /// A cheaper kind that holds the same strips, if there is one.
-    std::size_t smallestFor(std::size_t kind, const Fill& f, std::vector<std::int64_t>& used, std::int64_t times) const {
-        std::int64_t height = 0;
-        std::int64_t length = 0;
-        for (const Strip& s : f.strips) {
-            std::int64_t l = 0;
-            for (const auto& [i, n] : s.pieces) l += n * m_pieces[i].length;
-            height += s.width;
-            length = std::max(length, l);
-        }
-        const auto cost = [&](std::size_t k) { return m_bins[k].onHand ? 0 : m_bins[k].cost; };
-        const auto area = [&](std::size_t k) { return static_cast<double>(m_bins[k].length) * static_cast<double>(m_bins[k].height); };
-        std::size_t best = kind;
-        for (std::size_t k = 0; k < m_bins.size(); ++k) {
-            if (k == kind || m_bins[k].length < length || m_bins[k].height < height || m_bins[k].limit - used[k] < times) continue;
-            if (cost(k) < cost(best) || (cost(k) == cost(best) && area(k) < area(best))) best = k;
-        }
-        used[kind] -= times;
-        used[best] += times;
-        return best;
-    }
-
-    // ---- the bound
-
-    struct Row {
-        std::int64_t width, length;
-        bool operator<(const Row& o) const { return width != o.width ? width < o.width : length < o.length; }
-    };
-
-    void bound() {
-        // A piece that only stock on hand can hold leaves the relaxation without a start: then nothing is proven but 0.
-        for (const StripPiece& p : m_pieces) {
-            const bool canBuy =
-                std::any_of(m_bins.begin(), m_bins.end(), [&](const StripBin& b) { return !b.onHand && p.length <= b.length && p.width <= b.height; });
-            if (p.count > 0 && !canBuy) return;
-        }
-        std::map<Row, std::size_t> stripRow;
-        std::vector<double> demand;
-        std::vector<std::size_t> pieceRow(m_pieces.size(), SIZE_MAX);
-        for (const auto& [width, members] : m_classes) {
-            for (const std::size_t i : members) {
-                pieceRow[i] = demand.size();
-                demand.push_back(static_cast<double>(m_pieces[i].count));
-            }
-        }
-        for (const auto& [width, members] : m_classes) {
-            for (const StripBin& b : m_bins) {
-                if (b.height >= width && stripRow.try_emplace({width, b.length}, demand.size()).second) demand.push_back(0.0);
-            }
-        }
-        std::vector<std::size_t> limitRow(m_bins.size(), SIZE_MAX);
-        double dearest = 1.0;
-        for (std::size_t k = 0; k < m_bins.size(); ++k) {
-            if (m_bins[k].onHand) {
-                limitRow[k] = demand.size();
-                demand.push_back(-static_cast<double>(m_bins[k].limit));
-            } else {
-                dearest = std::max(dearest, static_cast<double>(m_bins[k].cost));
-            }
-        }
-        CoveringLp lp(demand);
-        const auto addStrip = [&](const Row& row, const std::vector<std::pair<std::size_t, std::int64_t>>& pieces) {
-            std::vector<CoveringLp::Entry> e{{stripRow.at(row), -1.0}};
-            for (const auto& [i, n] : pieces) e.push_back({pieceRow[i], static_cast<double>(n)});
-            lp.addColumn(e, 0.0);
-        };
-        const auto addBin = [&](std::size_t k, const std::map<std::int64_t, std::int64_t>& widths) {
-            std::vector<CoveringLp::Entry> e;
-            for (const auto& [w, n] : widths) e.push_back({stripRow.at({w, m_bins[k].length}), static_cast<double>(n)});
-            if (m_bins[k].onHand) e.push_back({limitRow[k], -1.0});
-            lp.addColumn(e, m_bins[k].onHand ? 0.0 : static_cast<double>(m_bins[k].cost) / dearest);
-        };
-        for (const auto& [row, r] : stripRow) {
-            for (const std::size_t i : m_classes.at(row.width)) {
-                if (m_pieces[i].length <= row.length) addStrip(row, {{i, 1}});
-            }
-        }
-        for (std::size_t k = 0; k < m_bins.size(); ++k) {
-            for (const auto& [width, members] : m_classes) {
-                if (width <= m_bins[k].height) addBin(k, {{width, 1}});
-            }
-        }
-        for (const StrippedBin& b : m_best.bins) {
-            std::map<std::int64_t, std::int64_t> widths;
-            for (const Strip& s : b.strips) {
-                addStrip({s.width, m_bins[b.bin].length}, s.pieces);
-                ++widths[s.width];
-            }
-            addBin(b.bin, widths);
-        }
-        while (!m_budget.spent()) {
-            const CoveringLp::Solution s = lp.solve();
-            m_budget.add((s.iterations + 1) * demand.size());
-            if (!s.ok) return;
-            double top = 1e-12;
-            for (std::size_t i = 0; i < m_pieces.size(); ++i) top = std::max(top, pieceRow[i] == SIZE_MAX ? 0.0 : s.duals[pieceRow[i]]);
-            const double scale = kPriceScale / top;
-            std::vector<std::int64_t> price(m_pieces.size(), 0);
-            Wide value = 0;
-            for (std::size_t i = 0; i < m_pieces.size(); ++i) {
-                if (pieceRow[i] == SIZE_MAX) continue;
-                price[i] = static_cast<std::int64_t>(std::floor(s.duals[pieceRow[i]] * scale));
-                value += static_cast<Wide>(price[i]) * m_pieces[i].count;
-            }
-            bool added = false;
-            std::map<Row, std::int64_t> stripValue;
-            for (const auto& [row, r] : stripRow) {
-                const auto& members = m_classes.at(row.width);
-                std::vector<Worth> worth;
-                for (const std::size_t i : members)
-                    worth.push_back({m_pieces[i].length, price[i], static_cast<std::int32_t>(std::min<std::int64_t>(m_pieces[i].count, INT32_MAX))});
-                const Packed p = packMost(worth, row.length, kFillWork * 20);
-                m_budget.add(p.work);
-                stripValue[row] = p.bound;
-                if (static_cast<double>(p.profit) > s.duals[r] * scale + 1e-7 * kPriceScale) {
-                    std::vector<std::pair<std::size_t, std::int64_t>> pieces;
-                    for (std::size_t k = 0; k < members.size(); ++k) {
-                        if (p.counts[k] > 0) pieces.emplace_back(members[k], p.counts[k]);
-                    }
-                    addStrip(row, pieces);
-                    added = true;
-                }
-            }
-            // Prices prove: no stock piece that is bought is worth more than its cost, once all are scaled down.
-            Wide least = -1;
-            std::vector<std::int64_t> binValue(m_bins.size(), 0);
+            Node here = node;
             for (std::size_t k = 0; k < m_bins.size(); ++k) {
-                std::vector<Worth> worth;
-                std::vector<std::int64_t> widths;
-                for (const auto& [width, members] : m_classes) {
-                    if (width > m_bins[k].height) continue;
-                    worth.push_back({width, stripValue.at({width, m_bins[k].length}), INT32_MAX});
-                    widths.push_back(width);
+                for (const bool up : {false, true}) {
+                    Node child = here;
+                    (up ? child.counts.least[k] : child.counts.most[k]) = most[k] + (up ? 1 : -1);
+                    push(open, std::move(child), later);
                 }
-                const Packed p = packMost(worth, m_bins[k].height, kFillWork * 20);
-                m_budget.add(p.work);
-                binValue[k] = p.bound;
-                if (m_bins[k].onHand) value -= static_cast<Wide>(p.bound) * m_bins[k].limit;
-                const double cost = m_bins[k].onHand ? s.duals[limitRow[k]] : static_cast<double>(m_bins[k].cost) / dearest;
-                if (static_cast<double>(p.profit) > cost * scale + 1e-7 * kPriceScale) {
-                    std::map<std::int64_t, std::int64_t> taken;
-                    for (std::size_t j = 0; j < widths.size(); ++j) {
-                        if (p.counts[j] > 0) taken[widths[j]] += p.counts[j];
-                    }
-                    addBin(k, taken);
-                    added = true;
-                }
+                here.counts.least[k] = here.counts.most[k] = most[k];
             }
-            if (value > 0) {
-                for (std::size_t k = 0; k < m_bins.size(); ++k) {
-                    if (m_bins[k].onHand || binValue[k] == 0) continue;
-                    const Wide b = (value * m_bins[k].cost + binValue[k] - 1) / binValue[k];
-                    if (least < 0 || b < least) least = b;
-                }
-            }
-            if (least > 0 && m_costStep > 0) {
-                const auto rounded = static_cast<std::int64_t>((least + m_costStep - 1) / m_costStep * m_costStep);
-                if (rounded > m_atLeast) m_atLeast = rounded;
-            }
-            m_how = "linear relaxation over all strips and boards";
-            m_duals.assign(m_pieces.size(), 0.0);
-            for (std::size_t i = 0; i < m_pieces.size(); ++i) m_duals[i] = pieceRow[i] == SIZE_MAX ? 0.0 : s.duals[pieceRow[i]] * dearest;
-            if (!added || m_atLeast >= m_best.cost) return;
+            std::int64_t cost = 0;
+            for (std::size_t k = 0; k < m_bins.size(); ++k) cost += m_bins[k].onHand ? 0 : most[k] * m_bins[k].cost;
+            stuck = std::min(stuck, std::max(node.atLeast, cost));
         }
+        std::int64_t least = std::min(stuck, m_best.cost);
+        for (const Node& n : open) least = std::min(least, n.atLeast);
+        raise(least, "linear relaxation over strips and boards, split by how many of each stock are used");
+    }
+
+    template <typename Later> static void push(std::vector<Node>& open, Node node, const Later& later) {
+        for (std::size_t k = 0; k < node.counts.least.size(); ++k) {
+            if (node.counts.least[k] > node.counts.most[k]) return; // nothing lies there
+        }
+        open.push_back(std::move(node));
+        std::push_heap(open.begin(), open.end(), later);
     }
 
     const std::vector<StripBin>& m_bins;
     const std::vector<StripPiece>& m_pieces;
     Budget& m_budget;
-    std::map<std::int64_t, std::vector<std::size_t>> m_classes; ///< pieces by width
-    std::int64_t m_costStep = 0;
+    const std::function<void(const StripPlan&)>& m_better;
+    StripBuilder m_builder;
+    std::vector<double> m_start;
     StripPlan m_best;
-    std::int64_t m_atLeast = 0;
-    std::string m_how = "nothing need be bought";
-    std::vector<double> m_duals;
 };
 
 } // namespace
 
-StripPlan planStrips(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget) { return Planner(bins, pieces, budget).run(); }
+StripPlan planStrips(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget,
+                     const std::function<void(const StripPlan&)>& better) {
+    return Planner(bins, pieces, budget, better).run();
+}
 
 } // namespace spanwright::shop

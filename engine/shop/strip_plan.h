@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -48,7 +49,9 @@ struct StripPlan {
 /// Plans by sequential value correction (after Mukhacheva, Belov, Kartak and Mukhacheva, "Linear one-dimensional cutting-packing
 /// problems: numerical experiments with the sequential value correction method", Pesquisa Operacional 20, 2000) and bounds by
 /// the linear relaxation over strips and boards (Gilmore and Gomory, "Multistage cutting stock problems of two and more
-/// dimensions", Operations Research 13, 1965), re-checked in whole numbers.
-[[nodiscard]] StripPlan planStrips(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget);
+/// dimensions", Operations Research 13, 1965), split by how many of each stock are used, re-checked in whole numbers. `better` is called with
+/// each better plan and each higher bound.
+[[nodiscard]] StripPlan planStrips(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget,
+                                   const std::function<void(const StripPlan&)>& better = {});
 
 } // namespace spanwright::shop

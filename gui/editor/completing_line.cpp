@@ -9,41 +9,17 @@
 namespace spanwright::editor {
 
 CompletingLine::CompletingLine(models::JobSession& session, CompletionPlace place, QWidget* parent)
-    : QLineEdit(parent), m_session(session), m_place(std::move(place)), m_popup(new CompletionPopup(this)) {
+    : QLineEdit(parent), m_session(session), m_place(std::move(place)), m_popup(new CompletionPopup(this)),
+      m_keys(*m_popup, {[this](bool asked) { suggest(asked); }, [this](const QString& word) { take(word); }, [this] { Q_EMIT leaveWanted(); }}) {
     connect(m_popup, qOverload<const QString&>(&QCompleter::activated), this, &CompletingLine::take);
 }
 
-bool CompletingLine::event(QEvent* event) {
-    if (event->type() == QEvent::ShortcutOverride) {
-        auto* key = static_cast<QKeyEvent*>(event);
-        if (key->key() == Qt::Key_Space && key->modifiers() == Qt::ControlModifier) {
-            key->accept();
-            return true;
-        }
-    }
-    // Before it moves the focus, a tab is the list's.
-    if (event->type() == QEvent::KeyPress && m_popup->isOpen() && static_cast<QKeyEvent*>(event)->key() == Qt::Key_Tab) {
-        const QString word = m_popup->first();
-        m_popup->close();
-        take(word);
-        event->accept();
-        return true;
-    }
-    return QLineEdit::event(event);
-}
+bool CompletingLine::event(QEvent* event) { return m_keys.first(event) || QLineEdit::event(event); }
 
 void CompletingLine::keyPressEvent(QKeyEvent* event) {
-    if (m_popup->isOpen() && m_popup->wants(event->key())) {
-        event->ignore(); // the list's
-        return;
-    }
-    if (event->key() == Qt::Key_Escape) return Q_EMIT leaveWanted();
-    if (event->key() == Qt::Key_Space && event->modifiers() == Qt::ControlModifier) return suggest(true);
+    if (m_keys.before(event)) return;
     QLineEdit::keyPressEvent(event);
-    const QString text = event->text();
-    if (!text.isEmpty() && (text[0].isLetterOrNumber() || text[0] == QLatin1Char('_') || text[0] == QLatin1Char('.'))) return suggest(false);
-    if (event->key() == Qt::Key_Backspace && m_popup->isOpen()) return suggest(false);
-    if (event->key() != Qt::Key_Shift && event->key() != Qt::Key_Control) m_popup->close();
+    m_keys.behind(*event);
 }
 
 void CompletingLine::suggest(bool asked) {

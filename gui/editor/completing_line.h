@@ -3,13 +3,10 @@
 
 #include <QLineEdit>
 
-#include <functional>
-
+#include "gui/editor/completing_keys.h"
 #include "gui/editor/completion.h"
 
 namespace spanwright::editor {
-
-class CompletionPopup;
 
 /// One row of a sheet or a job on a line of its own, with suggestions.
 class CompletingLine : public QLineEdit {
@@ -33,6 +30,7 @@ private:
     models::JobSession& m_session;
     CompletionPlace m_place;
     CompletionPopup* m_popup;
+    CompletingKeys m_keys;
     std::size_t m_from = 0; ///< byte where the word begins that a suggestion replaces
 };
 

@@ -99,7 +99,8 @@ void drawMark(QPainter& painter, const QRectF& box, Note::Weight weight, const i
 } // namespace
 
 TextView::TextView(TextBuffer& buffer, QWidget* parent)
-    : QPlainTextEdit(parent), m_buffer(buffer), m_margin(new Margin(*this)), m_popup(new CompletionPopup(this)) {
+    : QPlainTextEdit(parent), m_buffer(buffer), m_margin(new Margin(*this)), m_popup(new CompletionPopup(this)),
+      m_keys(*m_popup, {[this](bool asked) { suggest(asked); }, [this](const QString& word) { take(word); }, [this] { Q_EMIT leaveWanted(); }}) {
     setUndoRedoEnabled(false);
     setLineWrapMode(QPlainTextEdit::NoWrap);
     setTabChangesFocus(true);
@@ -335,19 +336,12 @@ int TextView::blockAtY(int y) const {
 bool TextView::event(QEvent* event) {
     if (event->type() == QEvent::ShortcutOverride) {
         auto* key = static_cast<QKeyEvent*>(event);
-        if (key->matches(QKeySequence::Undo) || key->matches(QKeySequence::Redo) || (key->key() == Qt::Key_Space && key->modifiers() == Qt::ControlModifier)) {
+        if (key->matches(QKeySequence::Undo) || key->matches(QKeySequence::Redo)) {
             key->accept();
             return true;
         }
     }
-    // Before it moves the focus, a tab is the list's.
-    if (event->type() == QEvent::KeyPress && m_popup->isOpen() && static_cast<QKeyEvent*>(event)->key() == Qt::Key_Tab) {
-        const QString word = m_popup->first();
-        m_popup->close();
-        take(word);
-        event->accept();
-        return true;
-    }
+    if (m_keys.first(event)) return true;
     if (event->type() == QEvent::ToolTip) {
         const auto* help = static_cast<QHelpEvent*>(event);
         const QString text = noteAt(help->pos().y());
@@ -360,14 +354,9 @@ bool TextView::event(QEvent* event) {
 }
 
 void TextView::keyPressEvent(QKeyEvent* event) {
-    if (m_popup->isOpen() && m_popup->wants(event->key())) {
-        event->ignore(); // the list's
-        return;
-    }
+    if (m_keys.before(event)) return;
     if (event->matches(QKeySequence::Undo)) return Q_EMIT undoWanted();
     if (event->matches(QKeySequence::Redo)) return Q_EMIT redoWanted();
-    if (event->key() == Qt::Key_Escape) return Q_EMIT leaveWanted();
-    if (event->key() == Qt::Key_Space && event->modifiers() == Qt::ControlModifier) return suggest(true);
     const bool plainReturn = (event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter) && event->modifiers() == Qt::NoModifier;
     if (plainReturn && !isReadOnly()) {
         // A new line begins where the one before it did.
@@ -380,10 +369,7 @@ void TextView::keyPressEvent(QKeyEvent* event) {
         return;
     }
     QPlainTextEdit::keyPressEvent(event);
-    const QString text = event->text();
-    if (!text.isEmpty() && (text[0].isLetterOrNumber() || text[0] == QLatin1Char('_') || text[0] == QLatin1Char('.'))) return suggest(false);
-    if (m_popup->isOpen() && event->key() == Qt::Key_Backspace) return suggest(false);
-    if (event->key() != Qt::Key_Shift && event->key() != Qt::Key_Control) m_popup->close();
+    m_keys.behind(*event);
 }
 
 void TextView::suggest(bool asked) {

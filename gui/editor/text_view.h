@@ -6,12 +6,11 @@
 #include <functional>
 #include <vector>
 
+#include "gui/editor/completing_keys.h"
 #include "gui/editor/completion.h"
 #include "gui/editor/text_buffer.h"
 
 namespace spanwright::editor {
-
-class CompletionPopup;
 
 /// Something that is told of a line, shown as a mark in the margin and a wave under the place.
 struct Note {
@@ -74,6 +73,7 @@ private:
     TextBuffer& m_buffer;
     QWidget* m_margin;
     CompletionPopup* m_popup;
+    CompletingKeys m_keys;
     std::function<Suggestions(TextBuffer::Spot)> m_suggester;
     std::vector<Note> m_notes;
     bool m_quiet = false;   ///< the change is ours, not the person's

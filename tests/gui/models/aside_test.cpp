@@ -8,9 +8,9 @@
 
 #include "gui/models/grid_model.h"
 #include "gui/models/standing.h"
+#include "tests/gui/shelf_job.h"
 #include "tests/gui/slow_job.h"
 #include "tests/gui/test_list.h"
-#include "tests/gui/shelf_job.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -237,6 +237,100 @@ private Q_SLOTS:
             QCOMPARE(shown.size(), again.size());
             const bool modified = *session.text("shed/job.spanjob") != memory->files["shed/job.spanjob"];
             QCOMPARE(session.isModified(), modified);
+        }
+    }
+
+    void anyEditsOfASlowJobComeToTheSameAsAFreshJob() {
+        // Slow enough that nearly every edit finds the one before it still being worked out.
+        Slow s(kCases / 5);
+        std::mt19937 random(29);
+        const char* const names[] = {"L", "b", "none"};
+        const char* const values[] = {"1.1 m", "2.7 m", "350 mm", "30 mm", "S1.L", "S2.b", "5 kg", "", "400 ft"};
+        int interrupted = 0, undone = 0, saved = 0;
+        for (int round = 0; round < 120; ++round) {
+            const QString mark = QStringLiteral("S%1").arg(1 + random() % 2);
+            if (s.session->isPending()) ++interrupted;
+            switch (random() % 10) {
+            case 0:
+            case 1:
+                if (s.session->isPending() && s.session->undoStack().canUndo()) ++undone;
+                s.session->undoStack().undo();
+                break;
+            case 2: s.session->undoStack().redo(); break;
+            case 3:
+                if (s.session->isPending()) ++saved;
+                QVERIFY(!s.session->save());
+                QCOMPARE(s.memory->files["shed/job.spanjob"], *s.session->text("shed/job.spanjob"));
+                break;
+            case 4: QTest::qWait(static_cast<int>(random() % 25)); break;
+            case 5:
+                // A whole member more, or one less.
+                if (s.session->job().memberByMark("S9"))
+                    (void)s.session->edit(QStringLiteral("less"), [](job::Job& j) { return j.removeMember("S9"); });
+                else
+                    (void)s.session->edit(QStringLiteral("more"), [](job::Job& j) { return j.duplicateMember("S1", "S9"); });
+                break;
+            default:
+                if (const auto cell = s.session->find(mark.toStdString(), names[random() % 3]))
+                    (void)s.session->setValue(*cell, QString::fromUtf8(values[random() % 9]));
+            }
+            if (round % 15 != 14) continue;
+            if (random() % 2 == 0)
+                s.session->finish();
+            else
+                s.settle();
+            const QStringList shown = allShown(*s.session), again = fresh(*s.session, *s.memory);
+            for (int i = 0; i < std::min(shown.size(), again.size()); ++i) QCOMPARE(shown[i], again[i]);
+            QCOMPARE(shown.size(), again.size());
+            QCOMPARE(s.session->isModified(), *s.session->text("shed/job.spanjob") != s.memory->files["shed/job.spanjob"]);
+        }
+        QVERIFY2(interrupted > 30 && undone > 2 && saved > 0, qPrintable(QStringLiteral("%1 %2 %3").arg(interrupted).arg(undone).arg(saved)));
+    }
+
+    void undoMeanwhileTakesTheEditBackBeforeItWasEverShown() {
+        Slow s;
+        const QStringList before = allShown(*s.session);
+        QVERIFY(!s.set("S1", "L", "2.4"));
+        QVERIFY(s.session->isPending());
+        QSignalSpy changed(s.session.get(), &JobSession::settled);
+        s.session->undoStack().undo();
+        QVERIFY(s.session->isPending());
+        QCOMPARE(*s.session->text("shed/job.spanjob"), std::string(slow::kJob));
+        QVERIFY(!s.session->isModified());
+        s.settle();
+        QCOMPARE(allShown(*s.session), before);
+        s.session->undoStack().redo();
+        s.settle();
+        QCOMPARE(s.at("S1", "L").data().toString(), QStringLiteral("2.4"));
+        QCOMPARE(allShown(*s.session), fresh(*s.session, *s.memory));
+    }
+
+    void aSaveThatFailsMeanwhileLosesNothing() {
+        Slow s;
+        QVERIFY(!s.set("S1", "L", "2.4"));
+        QVERIFY(s.session->isPending());
+        s.memory->readOnly = true;
+        QVERIFY(s.session->save().has_value());
+        QVERIFY(s.session->isModified());
+        s.settle();
+        QVERIFY(s.session->isModified());
+        QCOMPARE(s.at("S1", "L").data().toString(), QStringLiteral("2.4"));
+        s.memory->readOnly = false;
+        QVERIFY(!s.session->save());
+        QVERIFY(s.memory->files["shed/job.spanjob"].find("L = 2.4 m") != std::string::npos);
+    }
+
+    void closedAndReopenedMeanwhile() {
+        for (int i = 0; i < 6; ++i) {
+            Slow s(kCases / 3);
+            QVERIFY(!s.set("S1", "L", "2.4"));
+            if (i % 2 == 0) QVERIFY(!s.set("S2", "L", "2.9"));
+            if (i % 3 == 0) QVERIFY(!s.session->save());
+            QTest::qWait(i * 2);
+            // Another file while the last is still being worked out; then gone altogether.
+            s.session->open(QStringLiteral("shed/job.spanjob"));
+            QVERIFY(!s.session->isPending());
+            QCOMPARE(s.at("S1", "L").data().toString(), i % 3 == 0 ? QStringLiteral("2.4") : QStringLiteral("1.2"));
         }
     }
 };

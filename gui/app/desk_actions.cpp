@@ -77,7 +77,7 @@ void DeskWindow::buildActions() {
     add(value, "answer", tr("&Answer the remark..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_M)}, [this] { answer(currentRemark()); });
     add(value, "removeRemark", tr("Take the remark &out"), {}, [this] { removeRemark(); });
     value.addSeparator();
-    add(value, "editList", tr("Ro&ws of the list..."), {}, [this] {
+    add(value, "editList", tr("Ro&ws of the list"), {}, [this] {
         if (const auto cell = m_gridView->currentCell()) editList(*cell);
     });
 
@@ -169,14 +169,15 @@ void DeskWindow::refreshActions() {
     const bool linked = cell && at.data(GridModel::FormRole).toInt() == static_cast<int>(GridModel::Form::Linked);
     const bool job = open && !m_session->job().isSingleSheet();
     const bool member = job && currentMember().has_value();
+    const bool list = cell && m_session->quantity(*cell).kind == meaning::Kind::List;
     enable("save", open && m_session->isModified());
     enable("print", open);
     enable("workshop", job);
     enable("copy", at.isValid());
     enable("paste", editable);
     enable("edit", editable);
-    enable("takeBack", editable && job && cell && m_session->view(*cell).stated);
-    enable("copyRight", editable && at.column() + 1 < m_grid->columnCount());
+    enable("takeBack", (editable || list) && job && cell && m_session->view(*cell).stated);
+    enable("copyRight", (editable || (list && job)) && at.column() + 1 < m_grid->columnCount());
     enable("link", editable && job && m_session->quantity(*cell).kind != meaning::Kind::Choose);
     enable("followLink", linked);
     enable("breakLink", linked && m_session->view(*cell).state == eval::State::Known);
@@ -187,7 +188,7 @@ void DeskWindow::refreshActions() {
     enable("remark", job && cell);
     enable("answer", job && remarkNow != GridModel::Remark::None);
     enable("removeRemark", job && remarkNow != GridModel::Remark::None);
-    enable("editList", cell && m_session->quantity(*cell).kind == meaning::Kind::List);
+    enable("editList", list);
     const auto sheetRow = at.isValid() ? currentSheetRow() : std::nullopt;
     enable("copySheet", job && member && m_session->hasSheet(*currentMember()));
     enable("differences", job && member);

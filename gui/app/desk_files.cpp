@@ -6,6 +6,7 @@
 #include <QFileInfo>
 #include <QMenu>
 #include <QMessageBox>
+#include <QStackedWidget>
 #include <QStatusBar>
 
 #include "gui/app/desk_window.h"
@@ -14,6 +15,7 @@
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 #include "gui/views/first_screen.h"
+#include "gui/views/grid_view.h"
 
 namespace spanwright::app {
 
@@ -24,6 +26,7 @@ bool DeskWindow::openFile(const QString& path) {
     if (m_session->isOpen() && !mayLeave()) return false;
     if (!loadFile(path)) return false;
     m_history.clear();
+    if (m_stack->currentWidget() == m_desk) m_gridView->setFocus(Qt::OtherFocusReason);
     m_settings.touch(path);
     refreshRecent();
     if (const auto found = m_journal->found()) {

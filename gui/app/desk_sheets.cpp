@@ -163,9 +163,7 @@ void DeskWindow::editList(models::CellId cell) {
         toText();
         return;
     }
-    ListDialog dialog(*m_session, cell, this);
-    dialog.exec();
-    m_gridView->setFocus();
+    (void)m_gridView->editList(cell);
 }
 
 } // namespace spanwright::app

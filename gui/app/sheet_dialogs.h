@@ -4,12 +4,8 @@
 #include <QDialog>
 #include <QString>
 
-#include "gui/models/list_rows.h"
-
-class QLabel;
 class QLineEdit;
 class QRadioButton;
-class QTableView;
 
 namespace spanwright::app {
 
@@ -48,25 +44,6 @@ class DifferencesDialog : public QDialog {
 
 public:
     DifferencesDialog(const QString& head, const QStringList& lines, QWidget* parent);
-};
-
-/// The rows of a list of a member: added, changed, moved, taken out, and stated in the job as a whole.
-class ListDialog : public QDialog {
-    Q_OBJECT
-
-public:
-    ListDialog(models::JobSession& session, models::CellId cell, QWidget* parent);
-    [[nodiscard]] models::ListRows& rows() { return m_rows; }
-    [[nodiscard]] QTableView& table() { return *m_table; }
-    [[nodiscard]] QString told() const;
-    void accept() override;
-
-private:
-    void say(const QString& words);
-    void addRow();
-    models::ListRows m_rows;
-    QTableView* m_table;
-    QLabel* m_told;
 };
 
 } // namespace spanwright::app

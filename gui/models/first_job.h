@@ -13,8 +13,10 @@
 namespace spanwright::models {
 
 /// A job that is not a file yet: one member of a ready sheet, and what the sheet asks for it as a list of questions.
-/// What is asked comes from the sheet alone: its asks, and the choices that it leaves open, in its order, as far as
-/// they apply; what it has a default for stands behind them, by part, and may be answered too.
+/// What is asked comes from the sheet alone, in its order, as far as it applies: its asks and the choices that it leaves
+/// open; then what it takes as usual for the thing itself (spacing, spans, section) and its lists; last, what else it has
+/// a default for. Where the loads of an area can be worked out by a sheet of their own, a second member may do that and
+/// carry its results into the first.
 ///
 /// Invariants: every answer is read and refused by the language's own rules, as in the grid; what was refused stays
 /// beside its question and changes nothing; what is said of where a figure comes from is kept until there is one.
@@ -22,22 +24,33 @@ class FirstJob : public QAbstractListModel {
     Q_OBJECT
 
 public:
+    /// In the order in which they stand.
+    enum class Group : std::uint8_t {
+        Needed,  ///< the sheet has no default for it
+        Loads,   ///< of the member that works out the loads: what must be answered, and its list
+        Shape,   ///< how the thing is built, as long as nobody says otherwise; and lists
+        Assumed, ///< all else that has a default
+    };
     enum Role {
-        NameRole = Qt::UserRole + 1,
-        SymbolRole,   ///< as it is read: "q_k"
-        UnitRole,     ///< shown
-        PartRole,     ///< title of the part that it stands in
-        ChoiceRole,   ///< bool: answered by a row of a table
-        RowsRole,     ///< QStringList: keys of the table's rows
-        RowWordsRole, ///< QStringList: the same with what the table says of them
-        NeededRole,   ///< bool: the sheet has no default for it
-        StatedRole,   ///< bool
-        DefaultRole,  ///< what the sheet takes unless it is stated, as shown
-        RangeRole,    ///< "0.3 m to 12 m"
-        SourceRole,   ///< what the sheet says of where such figures stand
-        AsksFromRole, ///< bool: where the figure comes from is asked too
-        FromRole,     ///< where it comes from, as answered
-        RefusalRole,  ///< why the last answer was not taken
+        NameRole = Qt::UserRole + 1, ///< of the second member with its mark: "A1.layers"
+        SymbolRole,                  ///< as it is read: "q_k"
+        UnitRole,                    ///< shown
+        PartRole,                    ///< title of the part that it stands in
+        ChoiceRole,                  ///< bool: answered by a row of a table
+        RowsRole,                    ///< QStringList: keys of the table's rows
+        RowWordsRole,                ///< QStringList: the same with what the table says of them
+        NeededRole,                  ///< bool: the sheet has no default for it
+        StatedRole,                  ///< bool
+        DefaultRole,                 ///< what the sheet takes unless it is stated, as shown
+        RangeRole,                   ///< "0.3 m to 12 m"
+        SourceRole,                  ///< what the sheet says of where such figures stand
+        AsksFromRole,                ///< bool: where the figure comes from is asked too
+        FromRole,                    ///< where it comes from, as answered
+        RefusalRole,                 ///< why the last answer was not taken
+        GroupRole,                   ///< Group
+        ListRole,                    ///< bool: answered by rows of its own; see cellOf()
+        ShownRole,                   ///< the value as it stands; empty if there is none
+        LinkRole,                    ///< the value of the second member that it is taken from: "A1.g_k"; empty if it is not
     };
 
     explicit FirstJob(QString library, QObject* parent = nullptr);
@@ -55,8 +68,18 @@ public:
     /// Where the figure comes from; stands in the job behind the value.
     Outcome sayFrom(int row, const QString& words);
     [[nodiscard]] int rowOf(const std::string& name) const;
+    [[nodiscard]] CellId cellOf(int row) const;
     [[nodiscard]] int needed() const;       ///< questions that must be answered
     [[nodiscard]] int neededStated() const; ///< and those that are
+
+    // ---- loads by area
+    /// The sheet that works out the loads that this one asks for: "eu/area-loads"; empty if there is none.
+    [[nodiscard]] QString loadsSheet() const;
+    [[nodiscard]] bool hasLoads() const { return isBegun() && m_session->job().memberCount() > 1; }
+    /// Adds a member of it, whose results the first one takes from then on; what was stated for them is given up.
+    Outcome addLoads();
+    /// Takes it away again; what it carried is asked for.
+    Outcome removeLoads();
 
     /// The job's text as it is to be kept, what is not stated yet written out to be filled in.
     [[nodiscard]] base::Result<std::string, Refusal> text();
@@ -70,12 +93,19 @@ Q_SIGNALS:
 
 private:
     struct Question {
+        std::size_t member = 0;
         meaning::QuantityId id;
         bool needed = false;
+        Group group = Group::Assumed;
         friend bool operator==(const Question&, const Question&) = default;
     };
     [[nodiscard]] std::vector<Question> asked() const;
+    void askOf(std::size_t member, std::vector<Question>& out) const;
     [[nodiscard]] const meaning::Quantity& quantity(const Question& q) const;
+    [[nodiscard]] const job::QuantityView& view(const Question& q) const;
+    [[nodiscard]] bool isLinked(const Question& q) const;
+    [[nodiscard]] std::string keyOf(const Question& q) const;
+    [[nodiscard]] const Question& question(int row) const { return m_rows[static_cast<std::size_t>(row)]; }
     [[nodiscard]] std::string textNow() const;
     void relay();
     Outcome refuse(int row, const Refusal& why);
@@ -96,5 +126,7 @@ inline constexpr FirstPicture kFirstPictures[] = {FirstPicture::Joist, FirstPict
 [[nodiscard]] QString firstMark(FirstPicture picture);
 /// The picture that a ready sheet belongs to; nothing for sheets that work out something else, such as loads.
 [[nodiscard]] std::optional<FirstPicture> pictureOf(const job::ReadySheet& sheet);
+/// The sheets of a picture, what is most often built first: a sawn joist before a bought one.
+[[nodiscard]] std::vector<job::ReadySheet> sheetsOf(FirstPicture picture, const std::vector<job::ReadySheet>& all);
 
 } // namespace spanwright::models

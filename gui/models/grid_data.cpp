@@ -5,6 +5,7 @@
 #include "engine/units/format.h"
 #include "gui/models/cell_text.h"
 #include "gui/models/grid_model.h"
+#include "gui/models/list_rows.h"
 #include "gui/models/text.h"
 
 namespace spanwright::models {
@@ -69,7 +70,7 @@ QVariant GridModel::rowData(const GridRow& row, int column, int role) const {
     }
     if (role == Qt::ToolTipRole) {
         QStringList lines;
-        if (!q.what.empty()) lines << fromUtf8(q.what);
+        if (const QString what = whatItIs(*sheet(), q); !what.isEmpty()) lines << what;
         if (!q.note.empty()) lines << fromUtf8(q.note);
         if (!q.source.empty()) lines << tr("source: %1").arg(fromUtf8(q.source));
         if (const QString how = rewritten(q); !how.isEmpty())
@@ -81,7 +82,8 @@ QVariant GridModel::rowData(const GridRow& row, int column, int role) const {
     case SymbolColumn: return fromUtf8(meaning::plain(m_symbols[q.id.index()]));
     case WhatColumn: {
         const QString how = role == Qt::AccessibleTextRole ? rewritten(q) : QString();
-        return how.isEmpty() ? fromUtf8(q.what) : tr("%1, %2 against the ready sheet").arg(fromUtf8(q.what), how);
+        const QString what = whatItIs(*sheet(), q);
+        return how.isEmpty() ? what : tr("%1, %2 against the ready sheet").arg(what, how);
     }
     case UnitColumn: return isCheck(q.kind) || q.type != meaning::Type::Number ? QString() : fromUtf8(q.unit.shown);
     default: return {};

@@ -330,6 +330,7 @@ bool GridModel::setData(const QModelIndex& index, const QVariant& value, int rol
 
 Outcome GridModel::copyToRight(const QModelIndex& from) {
     const auto cell = cellAt(from);
+    if (cell && rowAt(from.row()).sort == GridRow::Sort::Value && m_session.quantity(*cell).kind == meaning::Kind::List) return copyListToRight(from, *cell);
     if (!cell || (flags(from) & Qt::ItemIsEditable) == 0) return Refusal{tr("only a value that can be stated can be copied to the right"), {}};
     const QString text = m_session.typed(*cell).value_or(fromUtf8(m_session.view(*cell).statedText));
     std::vector<std::pair<CellId, QString>> values;
@@ -337,6 +338,28 @@ Outcome GridModel::copyToRight(const QModelIndex& from) {
         if (const auto to = cellAt(index(from.row(), c))) values.emplace_back(*to, text);
     if (values.empty()) return Refusal{tr("there is no member to the right"), {}};
     return m_session.setValues(values, tr("copy %1 to the right").arg(fromUtf8(m_session.quantity(*cell).name)));
+}
+
+Outcome GridModel::copyListToRight(const QModelIndex& from, CellId cell) {
+    if (m_session.outOfDate(cell)) return Refusal{tr("the rows are being worked out anew"), tr("copy them when they are up to date")};
+    const auto list = m_session.job().list(cell.member, cell.quantity);
+    const std::string name = m_session.quantity(cell).name;
+    std::vector<std::string> marks;
+    for (int c = from.column() + 1; c < columnCount(); ++c)
+        if (const auto to = cellAt(index(from.row(), c))) marks.push_back(m_session.job().member(to->member).mark);
+    if (marks.empty() || !list) return Refusal{tr("there is no member to the right"), {}};
+    const std::string path = toUtf8(m_session.path());
+    return m_session.edit(tr("copy %1 to the right").arg(fromUtf8(name)), [&](job::Job& job) -> job::Job::Done {
+        const std::string before = job.text(path).value_or(std::string());
+        for (const std::string& mark : marks) {
+            job::Job::Done done = list->stated ? job.setListRows(mark, name, list->rows) : job.takeBack(mark, name);
+            if (done) continue;
+            // All or none.
+            (void)job.setText(path, before);
+            return done;
+        }
+        return true;
+    });
 }
 
 QString GridModel::copied(const QModelIndexList& indexes) const {

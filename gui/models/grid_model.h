@@ -115,6 +115,7 @@ private:
     };
     using Key = std::pair<std::string, std::string>;
 
+    Outcome copyListToRight(const QModelIndex& from, CellId cell);
     [[nodiscard]] const SheetGroup* groupNow() const;
     [[nodiscard]] const meaning::Sheet* sheet() const;
     [[nodiscard]] Key keyOf(CellId cell) const;

@@ -25,6 +25,9 @@ constexpr int kOpensSign = 13; ///< room for the stacked lines of a row that ope
 
 GridRow::Sort sortOf(const QModelIndex& i) { return static_cast<GridRow::Sort>(i.data(GridModel::SortRole).toInt()); }
 
+/// Of words that do not fit on one line.
+QFont wordsFont(const QFont& font) { return ink::smallFont(ink::smallFont(font)); }
+
 void dottedLine(QPainter& painter, qreal from, qreal to, qreal y, const QColor& color) {
     painter.setPen(QPen(color, 1, Qt::DotLine));
     painter.drawLine(QPointF(from, y), QPointF(to, y));
@@ -35,6 +38,20 @@ void dottedLine(QPainter& painter, qreal from, qreal to, qreal y, const QColor& 
 GridDelegate::GridDelegate(GridModel& grid, models::JobSession& session, QObject* parent) : QStyledItemDelegate(parent), m_grid(grid), m_session(session) {}
 
 int GridDelegate::rowHeight(const QFont& font) { return static_cast<int>(std::ceil(QFontMetricsF(font).height() * 1.9)); }
+
+int GridDelegate::heightOf(const QModelIndex& index, int width, const QFont& font) const {
+    if (sortOf(index) != GridRow::Sort::Value) return 0;
+    const QString text = index.data().toString();
+    qreal room = width - kPad - 4;
+    if (const QString how = index.data(GridModel::RewrittenRole).toString(); !how.isEmpty()) {
+        QFont word = ink::smallFont(font);
+        word.setItalic(true);
+        room -= QFontMetricsF(word).horizontalAdvance(how) + 8;
+    }
+    if (room < 20 || QFontMetricsF(font).horizontalAdvance(text) <= room) return 0;
+    const QFontMetricsF small(wordsFont(font));
+    return static_cast<int>(std::ceil(small.boundingRect(QRectF(0, 0, room, 10000), Qt::TextWordWrap | Qt::AlignLeft, text).height())) + 5;
+}
 
 QSize GridDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const { return {80, rowHeight(option.font)}; }
 
@@ -130,10 +147,18 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
         }
         const auto kind = static_cast<meaning::Kind>(index.data(GridModel::KindRole).toInt());
         if (kind == meaning::Kind::Check || kind == meaning::Kind::Require) {
-            painter.setFont(option.font);
+            QString text = index.data().toString();
+            const QRectF at(place.left(), place.top(), room, place.height());
             painter.setPen(p.pencil);
-            const QString text = QFontMetricsF(option.font).elidedText(index.data().toString(), Qt::ElideRight, room);
-            painter.drawText(place, Qt::AlignLeft | Qt::AlignVCenter, text);
+            if (QFontMetricsF(option.font).horizontalAdvance(text) <= room) {
+                painter.setFont(option.font);
+                painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter, text);
+            } else {
+                // A long name is set smaller, and may break behind its joints.
+                painter.setFont(wordsFont(option.font));
+                text.replace(QLatin1Char('_'), QStringLiteral("_\u200b"));
+                painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, text);
+            }
         } else {
             const ink::BoxLayout& box = symbol(index, option.font);
             if (box.size().width() <= room) {
@@ -175,18 +200,11 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     }
     const QString text = index.data().toString();
     const QFontMetricsF fm(font);
-    if (!unit && fm.horizontalAdvance(text) > at.width() && fm.lineSpacing() * 2 > at.height()) {
-        // Two lines, smaller, where one does not hold it.
-        const QFont small = ink::smallFont(ink::smallFont(option.font));
-        if (QFontMetricsF(small).lineSpacing() * 2 <= at.height() + 4) {
-            painter.setFont(small);
-            QString shown = text;
-            const QFontMetricsF sm(small);
-            while (shown.size() > 4 && sm.boundingRect(at.adjusted(0, -50, 0, 200), Qt::TextWordWrap | Qt::AlignLeft, shown).height() > sm.lineSpacing() * 2.1)
-                shown = shown.left(shown.size() - 4) + QChar(0x2026);
-            painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, shown);
-            return;
-        }
+    if (!unit && !isCase && fm.horizontalAdvance(text) > at.width()) {
+        // Lines of smaller letters where one does not hold it; the row is as high as they need.
+        painter.setFont(wordsFont(option.font));
+        painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, text);
+        return;
     }
     painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter, fm.elidedText(text, Qt::ElideRight, at.width()));
 }

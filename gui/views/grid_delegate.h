@@ -28,6 +28,8 @@ public:
     bool eventFilter(QObject* object, QEvent* event) override;
 
     [[nodiscard]] static int rowHeight(const QFont& font);
+    /// How high a row must be so that its words in a column of that width are seen whole.
+    [[nodiscard]] int heightOf(const QModelIndex& index, int width, const QFont& font) const;
     /// The row that is marked across symbol, name and unit; -1: none.
     void setCurrentRow(int row) { m_currentRow = row; }
     /// Drops symbols that were set before: the font is another.

@@ -5,6 +5,8 @@
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QKeyEvent>
+#include <QLabel>
+#include <QPushButton>
 #include <QScrollBar>
 #include <QSplitter>
 #include <QVBoxLayout>
@@ -13,6 +15,7 @@
 
 #include "gui/models/text.h"
 #include "gui/views/grid_delegate.h"
+#include "gui/views/list_editor.h"
 #include "gui/views/member_head.h"
 #include "gui/views/row_editor.h"
 
@@ -98,12 +101,30 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
         m_rowEditor = nullptr;
         fit();
         keepPlace();
+        placeList();
     });
-    connect(&model, &GridModel::rowsInserted, this, [this] { currentMoved(m_members->currentIndex()); });
+    connect(&model, &GridModel::rowsInserted, this, [this](const QModelIndex&, int first, int last) {
+        fitHeights(first, last);
+        currentMoved(m_members->currentIndex());
+        placeList();
+    });
     connect(&model, &GridModel::rowsRemoved, this, [this] {
         if (!m_members->currentIndex().isValid()) keepPlace();
         currentMoved(m_members->currentIndex());
+        placeList();
     });
+    m_heightsSoon.setSingleShot(true);
+    m_heightsSoon.setInterval(40);
+    connect(&m_heightsSoon, &QTimer::timeout, this, &GridView::fitAllHeights);
+    m_shrunkSoon.setSingleShot(true);
+    m_shrunkSoon.setInterval(0);
+    connect(&m_shrunkSoon, &QTimer::timeout, this, [this] {
+        if (current().isValid()) m_members->scrollTo(current());
+    });
+    connect(m_names->horizontalHeader(), &QHeaderView::sectionResized, this, [this](int section) {
+        if (section == GridModel::WhatColumn) m_heightsSoon.start();
+    });
+    connect(m_members->verticalScrollBar(), &QScrollBar::valueChanged, this, &GridView::placeList);
     connect(m_members->selectionModel(), &QItemSelectionModel::currentChanged, this, &GridView::currentMoved);
     m_names->horizontalHeader()->setStretchLastSection(false);
     connect(split, &QSplitter::splitterMoved, this, [this] { m_sharedByHand = true; });
@@ -125,6 +146,22 @@ void GridView::fit() {
         m_members->setColumnHidden(c, c < GridModel::FirstMember);
         if (c >= GridModel::FirstMember)
             m_members->setColumnWidth(c, m_widths.value(m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString(), letter * 29));
+    }
+    fitAllHeights();
+}
+
+void GridView::fitAllHeights() {
+    fitHeights(0, m_model.rowCount() - 1);
+    placeList();
+}
+
+void GridView::fitHeights(int first, int last) {
+    const int width = m_names->columnWidth(GridModel::WhatColumn), usual = GridDelegate::rowHeight(font());
+    for (int r = first; r <= last; ++r) {
+        const int height = std::max(usual, m_namesDelegate->heightOf(m_model.index(r, GridModel::WhatColumn), width, m_names->font()));
+        if (m_names->rowHeight(r) == height && m_members->rowHeight(r) == height) continue;
+        m_names->setRowHeight(r, height);
+        m_members->setRowHeight(r, height);
     }
 }
 
@@ -210,6 +247,71 @@ void GridView::placeRowEditor(int row, bool below) {
     m_rowEditor->raise();
 }
 
+ListEditor* GridView::editList(models::CellId cell) {
+    closeList();
+    if (!goTo(cell)) return nullptr;
+    auto* frame = new QFrame(this);
+    frame->setAutoFillBackground(true);
+    frame->setFrameStyle(QFrame::Box | QFrame::Plain);
+    frame->setLineWidth(2);
+    const ink::Palette& p = ink::paletteOf(palette());
+    QPalette colors = frame->palette();
+    colors.setColor(QPalette::Window, p.paper);
+    colors.setColor(QPalette::WindowText, p.sepia); // the frame
+    frame->setPalette(colors);
+    auto* column = new QVBoxLayout(frame);
+    column->setContentsMargins(8, 6, 8, 6);
+    auto* editor = new ListEditor(m_session, cell, frame);
+    auto* head = new QHBoxLayout;
+    const QString mark = models::fromUtf8(editor->rows().mark());
+    const QString what = editor->rows().what();
+    auto* words = new QLabel(what.isEmpty() ? tr("%1: rows of %2").arg(mark, models::fromUtf8(editor->rows().name())) : tr("%1: %2").arg(mark, what), frame);
+    words->setWordWrap(true);
+    words->setTextFormat(Qt::PlainText);
+    QPalette pencil = words->palette();
+    pencil.setColor(QPalette::WindowText, p.pencil);
+    words->setPalette(pencil);
+    head->addWidget(words, 1);
+    auto* done = new QPushButton(tr("Done"), frame);
+    done->setObjectName(QStringLiteral("listDone"));
+    done->setAutoDefault(false);
+    connect(done, &QPushButton::clicked, this, &GridView::closeList);
+    head->addWidget(done, 0, Qt::AlignTop);
+    column->addLayout(head);
+    column->addWidget(editor);
+    m_listFrame = frame;
+    m_listEditor = editor;
+    connect(editor, &ListEditor::leaveWanted, this, &GridView::closeList);
+    connect(editor, &ListEditor::grown, this, &GridView::placeList);
+    frame->show();
+    placeList();
+    editor->setFocus();
+    return editor;
+}
+
+void GridView::closeList() {
+    if (!m_listFrame) return;
+    QFrame* gone = m_listFrame;
+    m_listFrame = nullptr;
+    m_listEditor = nullptr;
+    gone->hide();
+    gone->deleteLater();
+    m_members->setFocus();
+}
+
+/// Below its cell, across the grid; it goes when its cell does.
+void GridView::placeList() {
+    if (!m_listFrame || !m_listEditor) return;
+    const auto cell = m_session.isOpen() ? m_session.find(m_listEditor->rows().mark(), m_listEditor->rows().name()) : std::nullopt;
+    const QModelIndex at = cell ? m_model.indexOf(*cell) : QModelIndex();
+    if (!at.isValid()) return closeList();
+    const QRect place = m_members->visualRect(at);
+    const int below = m_members->viewport()->mapTo(this, place.bottomLeft()).y();
+    const int high = std::min(m_listFrame->heightForWidth(width()) > 0 ? m_listFrame->heightForWidth(width()) : m_listFrame->sizeHint().height(), height());
+    m_listFrame->setGeometry(0, std::clamp(below, 0, std::max(0, height() - high)), width(), high);
+    m_listFrame->raise();
+}
+
 bool GridView::wantList(const QModelIndex& at) {
     const auto cell = m_model.cellAt(at);
     if (!cell || m_model.rowAt(at.row()).sort != GridRow::Sort::Value || m_session.quantity(*cell).kind != meaning::Kind::List) return false;
@@ -281,7 +383,13 @@ void GridView::changeEvent(QEvent* event) {
     QWidget::changeEvent(event);
 }
 
-void GridView::resizeEvent(QResizeEvent*) { share(); }
+void GridView::resizeEvent(QResizeEvent* event) {
+    share();
+    placeList();
+    // Something opened beside or below the grid: what is selected stays seen.
+    const QSize before = event->oldSize(), now = event->size();
+    if (before.isValid() && (now.height() < before.height() || now.width() < before.width())) m_shrunkSoon.start();
+}
 
 void GridView::share() {
     if (m_sharedByHand || width() <= 0) return;

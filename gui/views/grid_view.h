@@ -1,15 +1,18 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <QFrame>
 #include <QHash>
 #include <QPointer>
 #include <QTableView>
+#include <QTimer>
 #include <QWidget>
 
 #include <optional>
 
 #include "gui/models/grid_model.h"
 #include "gui/models/history.h"
+#include "gui/views/list_editor.h"
 #include "gui/views/row_editor.h"
 
 class QSplitter;
@@ -36,6 +39,10 @@ public:
     /// Opens a row of the sheet to be written: in the place of a row of the grid, or below it.
     RowEditor* editRow(RowEditor* editor, int row, bool below);
     [[nodiscard]] RowEditor* rowEditor() const { return m_rowEditor; }
+    /// Opens the rows of a list below its cell, to be edited there; they stay until Escape.
+    ListEditor* editList(models::CellId cell);
+    [[nodiscard]] ListEditor* listEditor() const { return m_listEditor; }
+    void closeList();
 
 Q_SIGNALS:
     /// Return or a double click on a list: its rows are wanted.
@@ -55,6 +62,10 @@ private:
     void keepPlace();
     void currentMoved(const QModelIndex& now);
     void placeRowEditor(int row, bool below);
+    void placeList();
+    /// Rows whose words need more than a line or two are as high as they need.
+    void fitHeights(int first, int last);
+    void fitAllHeights();
     [[nodiscard]] bool wantList(const QModelIndex& at);
     models::GridModel& m_model;
     models::JobSession& m_session;
@@ -68,6 +79,9 @@ private:
     QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
     int m_row = 0;
     QPointer<RowEditor> m_rowEditor;
+    QPointer<QFrame> m_listFrame; ///< around m_listEditor
+    QPointer<ListEditor> m_listEditor;
+    QTimer m_heightsSoon, m_shrunkSoon;
 };
 
 } // namespace spanwright::views

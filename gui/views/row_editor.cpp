@@ -62,7 +62,15 @@ RowEditor::RowEditor(models::JobSession& session, Place place, const QString& te
     connect(m_line, &QLineEdit::textChanged, this, [this] { m_soon.start(); });
     connect(m_line, &editor::CompletingLine::leaveWanted, this, &RowEditor::dropped);
     connect(m_line, &QLineEdit::returnPressed, this, [this] {
-        if (tryIt()) Q_EMIT put(m_line->text());
+        const bool right = tryIt();
+        // What is wrong was seen: the second time it is put in as it is, and told as wrong where it stands.
+        const QString row = m_line->text();
+        if (right || (!row.trimmed().isEmpty() && m_seen == row)) {
+            Q_EMIT put(row);
+        } else if (!row.trimmed().isEmpty()) {
+            m_seen = row;
+            (void)tryIt();
+        }
     });
 }
 
@@ -83,6 +91,7 @@ bool RowEditor::tryIt() {
     }
     constexpr qsizetype kMost = 4;
     if (lines.size() > kMost) lines = lines.mid(0, kMost) << tr("and %1 more").arg(lines.size() - kMost);
+    if (!right && !text.isEmpty() && m_seen == text) lines << tr("Return again puts it in as it is: it is not computed until it is mended.");
     const QString told = lines.join(QLatin1Char('\n'));
     if (told != m_told->text()) {
         m_told->setText(told);

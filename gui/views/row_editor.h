@@ -18,7 +18,8 @@ class CompletingLine;
 namespace spanwright::views {
 
 /// A row of a sheet written or changed in its place in the grid: suggestions while typing, and what would be wrong
-/// with it before it is put in. It is not put in while something is wrong with it; what was typed stays.
+/// with it before it is put in. A row with something wrong is put in when Return is struck again, once that was seen;
+/// what was typed stays.
 class RowEditor : public QFrame {
     Q_OBJECT
 
@@ -48,6 +49,7 @@ private:
     editor::CompletingLine* m_line;
     QLabel* m_told;
     QTimer m_soon;
+    QString m_seen; ///< the row that Return was struck on while something was wrong with it
 };
 
 } // namespace spanwright::views

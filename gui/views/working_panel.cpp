@@ -104,7 +104,10 @@ std::vector<Box> linesOf(const job::Working& w) {
             lines.push_back(std::move(row));
         }
     }
-    if (!w.shown.empty()) {
+    // A value that is written as it is shown is not said twice.
+    const std::string result = meaning::plain(report::valueBox(w.shown));
+    const bool said = w.hasFormula && (meaning::plain(w.formula) == result || meaning::plain(w.putIn) == result);
+    if (!w.shown.empty() && !said) {
         Box row{Box::Kind::Row, {}, {}};
         if (!w.hasFormula) row.children.push_back(w.symbol);
         row.children.push_back(op("="));

@@ -18,6 +18,7 @@
 #include "gui/editor/completion_popup.h"
 #include "gui/editor/text_panel.h"
 #include "gui/editor/text_view.h"
+#include "gui/views/list_editor.h"
 #include "gui/views/row_editor.h"
 #include "tests/gui/app/desk_fixture.h"
 #include "tests/gui/test_list.h"
@@ -127,55 +128,105 @@ private Q_SLOTS:
         QCOMPARE(d.window->session().groups().size(), std::size_t(2));
     }
 
-    void rowsOfAListAreStatedInTheJob() {
+    void rowsOfAListAreEditedInTheGrid() {
         LibraryDesk d(shelf::kJob, kListSheet);
         d.go("S1", "things");
         QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.02"));
-        LibraryDesk::inDialog<app::ListDialog>([](app::ListDialog& dialog) {
-            QTableView& table = dialog.table();
-            QVERIFY(!dialog.rows().isStated());
-            // A wrong unit is refused, what was there stands.
-            const QModelIndex force = dialog.rows().index(0, 2);
-            QVERIFY(!dialog.rows().setData(force, QStringLiteral("2 m"), Qt::EditRole));
-            QVERIFY2(dialog.told().contains(QStringLiteral("kN")), qPrintable(dialog.told()));
-            QCOMPARE(force.data().toString(), QStringLiteral("0.02"));
-            // By key: a new row, field by field.
-            QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("addRow")), Qt::LeftButton);
-            QCOMPARE(dialog.rows().rowCount(), 2);
-            const QStringList fields{QStringLiteral("books"), QStringLiteral("60 cm"), QStringLiteral("150 N"), QStringLiteral("heavy")};
-            for (int c = 0; c < 4; ++c) {
-                table.setCurrentIndex(dialog.rows().index(1, c));
-                table.edit(dialog.rows().index(1, c));
-                auto* line = table.viewport()->findChild<QLineEdit*>();
-                QVERIFY(line != nullptr);
-                line->setText(fields[c]);
-                QTest::keyClick(line, Qt::Key_Return);
-                QTest::qWait(1);
-            }
-            dialog.accept();
-            QVERIFY2(!dialog.isVisible(), qPrintable(dialog.told()));
-        });
         QTest::keyClick(&d.table(), Qt::Key_Return);
-        QVERIFY2(d.text().contains(QStringLiteral("        list  things\n        thing, at [m], F [kN], kind [text]\n        vase, 0.3, 0.02, light\n"
+        views::ListEditor* list = d.window->gridView().listEditor();
+        QVERIFY(list != nullptr);
+        QTRY_VERIFY(list->table().hasFocus());
+        QVERIFY(!list->rows().isStated());
+        QVERIFY2(d.window->gridView().rect().contains(QRect(list->mapTo(&d.window->gridView(), QPoint()), list->size())), "it is seen whole");
+        const auto type = [&](int row, int column, const char* text) {
+            list->table().setCurrentIndex(list->rows().index(row, column));
+            QTest::keyClick(&list->table(), Qt::Key_F2);
+            auto* line = list->table().viewport()->findChild<QLineEdit*>();
+            QVERIFY(line != nullptr);
+            line->selectAll();
+            QTest::keyClicks(line, QString::fromUtf8(text));
+            QTest::keyClick(line, Qt::Key_Return);
+            QTest::qWait(1);
+        };
+        // A wrong unit stays in its field with the reason, and nothing is stated.
+        type(0, 2, "2 m");
+        QVERIFY2(list->told().contains(QStringLiteral("kN")), qPrintable(list->told()));
+        QCOMPARE(list->rows().index(0, 2).data().toString(), QStringLiteral("2 m"));
+        QVERIFY(!list->rows().index(0, 2).data(models::ListRows::RefusalRole).toString().isEmpty());
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
+        type(0, 2, "0,03");
+        QVERIFY2(list->told().isEmpty(), qPrintable(list->told()));
+        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.03"));
+        // By key: a new row, field by field; each change that fits is one step.
+        QTest::keyClick(&list->table(), Qt::Key_Insert);
+        QCOMPARE(list->rows().rowCount(), 2);
+        QCOMPARE(list->rows().index(1, 0).data().toString(), QStringLiteral("thing 2"));
+        type(1, 0, "books");
+        type(1, 1, "60 cm");
+        type(1, 2, "150 N");
+        type(1, 3, "heavy");
+        QVERIFY2(d.text().contains(QStringLiteral("        list  things\n        thing, at [m], F [kN], kind [text]\n        vase, 0.3, 0.03, light\n"
                                                   "        books, 60 cm, 150 N, heavy\n        end\n")),
                  qPrintable(d.text()));
-        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.17"));
+        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.18"));
         QCOMPARE(d.shown("S2", "F_all"), QStringLiteral("0.02"));
-        // Rows that cannot be stated are told, and nothing is stated.
-        const QString before = d.text();
-        LibraryDesk::inDialog<app::ListDialog>([](app::ListDialog& dialog) {
-            QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("addRow")), Qt::LeftButton);
-            dialog.accept();
-            QVERIFY(dialog.isVisible());
-            QVERIFY(dialog.told().contains(QStringLiteral("row ")));
-            dialog.reject();
-        });
+        // The window's own keys for rows are the list's here.
+        QTest::keyClick(&list->table(), Qt::Key_Up, Qt::ControlModifier | Qt::ShiftModifier);
+        QCOMPARE(list->rows().index(0, 0).data().toString(), QStringLiteral("books"));
+        QTest::keyClick(&list->table(), Qt::Key_Delete, Qt::ControlModifier);
+        QCOMPARE(list->rows().rowCount(), 1);
+        // Undo is followed, row by row.
+        d.window->action(QStringLiteral("undo"))->trigger();
+        QTRY_COMPARE(list->rows().rowCount(), 2);
+        QCOMPARE(d.window->gridView().listEditor(), list);
+        // Given to the members at the right.
+        QTest::keyClick(&list->table(), Qt::Key_Escape);
+        QTRY_VERIFY(d.window->gridView().listEditor() == nullptr);
+        QVERIFY(d.table().hasFocus());
+        d.go("S1", "things");
+        d.run("copyRight");
+        QCOMPARE(d.shown("S2", "F_all"), QStringLiteral("0.18"));
+        // As in the sheet again.
         d.run("editList");
-        QCOMPARE(d.text(), before);
-        LibraryDesk::inDialog<app::ListDialog>(
-            [](app::ListDialog& dialog) { QTest::mouseClick(dialog.findChild<QPushButton*>(QStringLiteral("asInSheet")), Qt::LeftButton); });
-        d.run("editList");
+        list = d.window->gridView().listEditor();
+        QVERIFY(list != nullptr && list->rows().isStated());
+        QTest::mouseClick(list->findChild<QPushButton*>(QStringLiteral("listAsInSheet")), Qt::LeftButton);
+        QCOMPARE(d.shown("S1", "F_all"), QStringLiteral("0.02"));
+        QCOMPARE(list->rows().rowCount(), 1);
+        while (d.window->session().undoStack().canUndo()) d.window->action(QStringLiteral("undo"))->trigger();
         QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
+    }
+
+    void aRowWithAnErrorIsPutInAndToldOf() {
+        LibraryDesk d;
+        QVERIFY(!d.window->session().edit(QStringLiteral("copy"), [](job::Job& job) { return job.copySheet("shelf", "our-shelf", {}); }));
+        d.go("S1", "W");
+        QTest::keyClick(d.window.get(), Qt::Key_Insert);
+        views::RowEditor* editor = d.window->gridView().rowEditor();
+        QVERIFY(editor != nullptr);
+        editor->line().setText(QStringLiteral("derive  odd [mm] = W + b -- of unlike things"));
+        QTest::keyClick(&editor->line(), Qt::Key_Return);
+        // First it is told what is wrong, and what is typed stays.
+        QVERIFY(d.window->gridView().rowEditor() == editor);
+        QVERIFY2(editor->told().contains(QStringLiteral("Return again")), qPrintable(editor->told()));
+        QCOMPARE(editor->line().text(), QStringLiteral("derive  odd [mm] = W + b -- of unlike things"));
+        // The second time it is put in as it is: not computed, and the member is not OK.
+        QTest::keyClick(&editor->line(), Qt::Key_Return);
+        QTRY_VERIFY(d.window->gridView().rowEditor() == nullptr);
+        QVERIFY(d.at("S1", "odd").isValid());
+        QCOMPARE(d.shown("S1", "odd"), QStringLiteral("not computed"));
+        QVERIFY2(!d.at("S1", "odd").data(GridModel::ReasonRole).toString().isEmpty(), "it says why");
+        const auto& session = d.window->session();
+        QCOMPARE(session.job().member(*session.job().memberByMark("S1")).verdict, job::Verdict::NotComputed);
+        // Mended where it stands.
+        d.go("S1", "odd");
+        QTest::keyClick(d.window.get(), Qt::Key_F2, Qt::ShiftModifier);
+        editor = d.window->gridView().rowEditor();
+        QVERIFY(editor != nullptr);
+        editor->line().setText(QStringLiteral("derive  odd [mm] = h + b -- of like things"));
+        QTest::keyClick(&editor->line(), Qt::Key_Return);
+        QTRY_COMPARE(d.shown("S1", "odd"), QStringLiteral("230"));
+        QVERIFY(session.job().member(*session.job().memberByMark("S1")).verdict != job::Verdict::NotComputed);
     }
 
     void theTextBesideTheGridAndTheGridFollowEachOther() {
@@ -184,6 +235,8 @@ private Q_SLOTS:
         QTest::keyClick(d.window.get(), Qt::Key_E, Qt::ControlModifier);
         editor::TextView& text = d.window->text().view();
         QTRY_VERIFY(text.hasFocus());
+        // The text takes room from the grid, whose selected cell stays in view.
+        QTRY_VERIFY(d.table().viewport()->rect().contains(d.table().visualRect(d.at("S1", "L"))));
         QVERIFY(text.textCursor().block().text().contains(QStringLiteral("L = 1.2 m")));
         // Down to the next row: the grid's selection comes along, without taking the focus.
         QTest::keyClick(&text, Qt::Key_Down);

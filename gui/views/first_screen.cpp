@@ -270,9 +270,7 @@ const std::vector<job::ReadySheet>& FirstScreen::sheets() {
 
 void FirstScreen::choosePicture(FirstPicture picture) {
     m_picture = picture;
-    std::vector<job::ReadySheet> fit;
-    for (const job::ReadySheet& s : sheets())
-        if (models::pictureOf(s) == picture) fit.push_back(s);
+    const std::vector<job::ReadySheet> fit = models::sheetsOf(picture, sheets());
     m_standing->setPicture(picture);
     listRules(models::firstPictureName(picture), fit);
     m_rulesWords->setText(fit.empty() ? tr("There is no ready sheet for it where the ready sheets are looked for: %1").arg(m_library)

@@ -39,6 +39,20 @@ protected:
     }
 };
 
+/// By how much each says against building.
+bool worse(job::Verdict a, job::Verdict b) {
+    const auto weight = [](job::Verdict v) {
+        switch (v) {
+        case job::Verdict::Ok: return 0;
+        case job::Verdict::NotProven: return 1;
+        case job::Verdict::Fails: return 2;
+        case job::Verdict::NotComputed: return 3;
+        }
+        return 3;
+    };
+    return weight(a) < weight(b);
+}
+
 QString words(const CheckView& c) { return fromUtf8(c.what.empty() ? c.name : c.what); }
 
 } // namespace
@@ -154,10 +168,18 @@ void FirstStanding::refresh() {
     const int all = m_job.needed(), answered = m_job.neededStated();
     m_boxes->show(answered, all);
     m_count->setText(answered == all ? tr("Everything that the sheet asks is stated.") : tr("%1 of %2 stated").arg(answered).arg(all));
-    m_word = models::GridModel::verdictWord(view.verdict);
+    // What is carried by loads that are not proven is not proven: the worst of both members.
+    const job::Verdict verdict = std::max(view.verdict, m_job.hasLoads() ? job.member(1).verdict : view.verdict, worse);
+    m_word = models::GridModel::verdictWord(verdict);
     std::optional<double> utilisation;
     if (view.governing) utilisation = view.checks[*view.governing].utilisation;
-    m_stamp->show(ink::stampOf(view.verdict), m_word, utilisation);
+    if (m_job.session().isPending()) {
+        // Of before the last answer: no verdict until it is worked out.
+        m_word = tr("was %1").arg(m_word);
+        m_stamp->show(ink::Stamp::None, m_word, std::nullopt);
+    } else {
+        m_stamp->show(ink::stampOf(verdict), m_word, utilisation);
+    }
 
     // The governing check in plain words; before it, what fails, as that is what must be mended.
     const CheckView* governing = view.governing ? &view.checks[*view.governing] : nullptr;
@@ -166,6 +188,10 @@ void FirstStanding::refresh() {
         if (&c == governing) continue;
         if (c.state == CheckView::State::Fails) others << tr("Fails too: %1").arg(words(c));
         if (c.state == CheckView::State::NotProven) others << tr("Not proven: %1").arg(words(c));
+    }
+    for (const CheckView& c : m_job.hasLoads() ? job.member(1).checks : std::vector<CheckView>()) {
+        if (c.state == CheckView::State::Fails) others << tr("Fails in the loads: %1").arg(words(c));
+        if (c.state == CheckView::State::NotProven) others << tr("Not proven in the loads: %1").arg(words(c));
     }
     if (governing != nullptr) {
         QString text = governing->state == CheckView::State::Fails ? tr("It fails in: %1").arg(words(*governing))
@@ -186,7 +212,7 @@ void FirstStanding::refresh() {
     m_open->clear();
     for (int row = 0; row < m_job.rowCount(); ++row) {
         const QModelIndex at = m_job.index(row);
-        if (!at.data(FirstJob::NeededRole).toBool() || at.data(FirstJob::StatedRole).toBool()) continue;
+        if (!at.data(FirstJob::NeededRole).toBool() || at.data(FirstJob::StatedRole).toBool() || !at.data(FirstJob::LinkRole).toString().isEmpty()) continue;
         auto* item = new QListWidgetItem(at.data().toString(), m_open);
         item->setToolTip(at.data().toString());
         item->setData(Qt::UserRole, at.data(FirstJob::NameRole));

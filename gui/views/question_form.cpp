@@ -6,7 +6,9 @@
 #include <QGridLayout>
 #include <QLabel>
 #include <QLineEdit>
+#include <QPushButton>
 #include <QScrollBar>
+#include <QTableView>
 #include <QToolButton>
 #include <QVBoxLayout>
 
@@ -14,6 +16,7 @@
 
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
+#include "gui/views/list_editor.h"
 
 namespace spanwright::views {
 
@@ -45,7 +48,12 @@ QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(
     const QString words = at.data().toString();
     m_unit = softLabel(this);
     m_unit->setWordWrap(false);
-    if (at.data(FirstJob::ChoiceRole).toBool()) {
+    if (at.data(FirstJob::ListRole).toBool()) {
+        m_list = new ListEditor(job.session(), job.cellOf(row), this);
+        grid->addWidget(m_list, 1, 0, 1, 2);
+        m_unit->hide();
+        connect(m_list, &ListEditor::grown, this, [this] { m_list->updateGeometry(); });
+    } else if (at.data(FirstJob::ChoiceRole).toBool()) {
         m_choice = new QComboBox(this);
         m_choice->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
         m_choice->setMinimumContentsLength(16);
@@ -84,7 +92,17 @@ QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(
     refresh(row);
 }
 
-QWidget* QuestionField::input() const { return m_line != nullptr ? static_cast<QWidget*>(m_line) : m_choice; }
+QWidget* QuestionField::input() const {
+    if (m_list != nullptr) return &m_list->table();
+    return m_line != nullptr ? static_cast<QWidget*>(m_line) : m_choice;
+}
+
+void QuestionField::changeEvent(QEvent* event) {
+    QWidget::changeEvent(event);
+    if (event->type() != QEvent::FontChange || m_about == nullptr) return;
+    for (QWidget* w : std::initializer_list<QWidget*>{m_unit, m_about, m_from})
+        if (w != nullptr) w->setFont(ink::smallFont(font()));
+}
 
 int QuestionField::row() const { return m_job.rowOf(models::toUtf8(m_name)); }
 
@@ -113,26 +131,35 @@ void QuestionField::refresh(int row) {
         }
         m_choice->setItemText(0, none);
         if (refused.isEmpty()) m_choice->setCurrentIndex(stated ? std::max(0, m_choice->findData(at.data(Qt::EditRole))) : 0);
-    } else {
+    } else if (m_line != nullptr) {
         // A refused text stays as it was typed.
         if (refused.isEmpty() && (!m_line->hasFocus() || !m_line->isModified())) m_line->setText(at.data(Qt::EditRole).toString());
         m_line->setPlaceholderText(unlessStated.isEmpty() ? QString() : tr("assumed: %1").arg(unlessStated));
     }
     QStringList about;
-    if (const QString range = at.data(FirstJob::RangeRole).toString(); !range.isEmpty() && !stated) about << range;
-    if (const QString source = at.data(FirstJob::SourceRole).toString(); !source.isEmpty()) about << tr("see %1").arg(source);
+    const QString link = at.data(FirstJob::LinkRole).toString();
+    if (!link.isEmpty()) {
+        const QString shown = at.data(FirstJob::ShownRole).toString();
+        about << (shown.isEmpty() ? tr("worked out in %1, as soon as it can be").arg(link) : tr("worked out in %1: %2").arg(link, shown));
+    }
+    if (const QString range = at.data(FirstJob::RangeRole).toString(); !range.isEmpty() && !stated && link.isEmpty()) about << range;
+    if (const QString source = at.data(FirstJob::SourceRole).toString(); !source.isEmpty() && link.isEmpty())
+        about << (source.startsWith(QStringLiteral("see ")) ? source : tr("see %1").arg(source));
     m_about->setText(about.join(QStringLiteral("; ")));
     m_about->setVisible(!about.isEmpty());
-    if (m_from != nullptr && !m_from->hasFocus()) m_from->setText(at.data(FirstJob::FromRole).toString());
+    if (m_from != nullptr) {
+        if (!m_from->hasFocus()) m_from->setText(at.data(FirstJob::FromRole).toString());
+        m_from->setVisible(link.isEmpty());
+    }
     m_refusal->setText(refused);
     m_refusal->setVisible(!refused.isEmpty());
-    input()->setAccessibleDescription(refused.isEmpty() ? m_about->text() : refused);
+    if (m_list == nullptr) input()->setAccessibleDescription(refused.isEmpty() ? m_about->text() : refused);
     m_quiet = false;
 }
 
 void QuestionField::take() {
     const int at = row();
-    if (m_quiet || at < 0) return;
+    if (m_quiet || at < 0 || m_list != nullptr) return;
     const QString typed = m_line != nullptr ? m_line->text() : m_choice->currentData().toString();
     const QModelIndex index = m_job.index(at);
     // Left as it stood: nothing was answered. A text that was refused is tried again only when it is another.
@@ -165,8 +192,32 @@ QuestionForm::QuestionForm(FirstJob& job, QWidget* parent) : QScrollArea(parent)
     auto* column = new QVBoxLayout(page);
     column->setContentsMargins(2, 0, 14, 8);
     column->setSpacing(2);
+    const auto title = [&] {
+        auto* l = new QLabel(page);
+        l->setWordWrap(true);
+        QFont bold = font();
+        bold.setBold(true);
+        l->setFont(bold);
+        column->addWidget(l);
+        return l;
+    };
+    m_loads = new QPushButton(page);
+    m_loads->setAutoDefault(false);
+    column->addWidget(m_loads, 0, Qt::AlignLeft);
+    connect(m_loads, &QPushButton::clicked, this, &QuestionForm::toggleLoads);
+    m_loadsRefused = new QLabel(page);
+    m_loadsRefused->setWordWrap(true);
+    m_loadsRefused->hide();
+    column->addWidget(m_loadsRefused);
     m_needed = new QVBoxLayout;
     column->addLayout(m_needed);
+    m_loadsTitle = title();
+    m_ofLoads = new QVBoxLayout;
+    column->addLayout(m_ofLoads);
+    m_shapeTitle = title();
+    m_shapeTitle->setText(tr("How it is built: as here, unless you say otherwise"));
+    m_shape = new QVBoxLayout;
+    column->addLayout(m_shape);
     m_applies = new QLabel(page);
     m_applies->setWordWrap(true);
     m_applies->setForegroundRole(QPalette::PlaceholderText);
@@ -204,8 +255,8 @@ void QuestionForm::rebuild() {
 /// A field for each question, in their order; fields that are there already stay, with what is typed in them.
 void QuestionForm::follow() {
     std::vector<QuestionField*> now;
-    int needed = 0, assumed = 0;
-    QString part;
+    int places[4] = {0, 0, 0, 0};
+    QVBoxLayout* const layouts[4] = {m_needed, m_ofLoads, m_shape, m_assumed};
     for (int row = 0; row < m_job.rowCount(); ++row) {
         const QModelIndex at = m_job.index(row);
         const QString name = at.data(FirstJob::NameRole).toString();
@@ -217,9 +268,9 @@ void QuestionForm::follow() {
         } else {
             f->refresh(row);
         }
-        const bool must = at.data(FirstJob::NeededRole).toBool();
-        QVBoxLayout* into = must ? m_needed : m_assumed;
-        const int place = must ? needed++ : assumed++;
+        const int group = at.data(FirstJob::GroupRole).toInt();
+        QVBoxLayout* into = layouts[group];
+        const int place = places[group]++;
         if (into->indexOf(f) != place) into->insertWidget(place, f);
         f->show();
         now.push_back(f);
@@ -233,9 +284,11 @@ void QuestionForm::follow() {
         if (last != nullptr) setTabOrder(last, w);
         last = w;
     };
+    const int assumed = places[3], asked = static_cast<int>(now.size()) - assumed;
+    chain(m_loads);
     bool folded = false;
     for (std::size_t i = 0; i < now.size(); ++i) {
-        if (static_cast<int>(i) == needed) {
+        if (static_cast<int>(i) == asked) {
             chain(m_fold);
             folded = true;
         }
@@ -246,8 +299,29 @@ void QuestionForm::follow() {
     m_fields = std::move(now);
     m_fold->setText(tr("Assumed unless you say otherwise (%1)").arg(assumed));
     m_fold->setVisible(assumed > 0);
-    m_applies->setText(needed == 0 ? tr("The sheet asks nothing: it has a default for everything.") : QString());
-    m_applies->setVisible(needed == 0);
+    m_loadsTitle->setText(tr("The loads, layer by layer"));
+    m_loadsTitle->setVisible(places[1] > 0);
+    m_shapeTitle->setVisible(places[2] > 0);
+    m_loads->setVisible(m_job.isBegun() && !m_job.loadsSheet().isEmpty());
+    m_loads->setText(m_job.hasLoads() ? tr("State the &loads instead") : tr("Work the &loads out from layers, use, snow and wind"));
+    m_applies->setText(places[0] + places[1] == 0 ? tr("The sheet asks nothing: it has a default for everything.") : QString());
+    m_applies->setVisible(places[0] + places[1] == 0);
+}
+
+void QuestionForm::changeEvent(QEvent* event) {
+    QScrollArea::changeEvent(event);
+    if (event->type() != QEvent::FontChange || m_shapeTitle == nullptr) return;
+    QFont bold = font();
+    bold.setBold(true);
+    for (QLabel* l : {m_loadsTitle, m_shapeTitle}) l->setFont(bold);
+}
+
+void QuestionForm::toggleLoads() {
+    const bool had = m_job.hasLoads();
+    const models::Outcome no = had ? m_job.removeLoads() : m_job.addLoads();
+    m_loadsRefused->setText(no ? no->message : QString());
+    m_loadsRefused->setVisible(no.has_value());
+    if (!no) goToFirst();
 }
 
 QuestionField* QuestionForm::field(const QString& name) const {
@@ -274,7 +348,7 @@ void QuestionForm::goToFirst() {
     const QuestionField* first = nullptr;
     for (int row = 0; row < m_job.rowCount(); ++row) {
         const QModelIndex at = m_job.index(row);
-        if (!at.data(FirstJob::NeededRole).toBool()) continue;
+        if (!at.data(FirstJob::NeededRole).toBool() || !at.data(FirstJob::LinkRole).toString().isEmpty()) continue;
         if (first == nullptr || !at.data(FirstJob::StatedRole).toBool()) first = field(at.data(FirstJob::NameRole).toString());
         if (!at.data(FirstJob::StatedRole).toBool()) break;
     }

@@ -7,7 +7,9 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
+#include <QPushButton>
 #include <QSettings>
+#include <QTableView>
 #include <QTemporaryDir>
 #include <QTest>
 
@@ -18,6 +20,7 @@
 #include "gui/views/first_screen.h"
 #include "gui/views/first_standing.h"
 #include "gui/views/grid_view.h"
+#include "gui/views/list_editor.h"
 #include "gui/views/question_form.h"
 #include "tests/gui/test_list.h"
 
@@ -126,12 +129,108 @@ private Q_SLOTS:
     void assumptionsAreFoldedAndCanBeAnswered() {
         First f;
         QVERIFY(f.screen().begin(QStringLiteral("eu/floor-joist")));
-        QVERIFY(!f.field("s").isVisible());
+        QVERIFY(!f.field("gamma_M").isVisible());
+        f.screen().form().goTo(QStringLiteral("gamma_M"));
+        QTRY_VERIFY(f.field("gamma_M").input()->hasFocus());
+        // How it is built stands open: spans, spacing, section.
+        for (const char* name : {"spans", "s", "b", "h"}) QVERIFY2(f.field(name).isVisible(), name);
         f.screen().form().goTo(QStringLiteral("s"));
         QTRY_VERIFY(f.field("s").input()->hasFocus());
         QVERIFY(qobject_cast<QLineEdit*>(f.field("s").input())->placeholderText().contains(QStringLiteral("400 mm")));
         f.type("600 mm");
         QVERIFY(f.screen().job().text().value().find("with  s = 600 mm") != std::string::npos);
+    }
+
+    void theSawnJoistComesFirst() {
+        First f;
+        f.key(Qt::Key_Return);
+        QTRY_VERIFY(f.screen().rules().hasFocus());
+        QCOMPARE(f.screen().rules().item(0)->toolTip(), QStringLiteral("eu/floor-joist"));
+        QCOMPARE(f.screen().rules().item(f.screen().rules().count() - 1)->toolTip(), QStringLiteral("eu/bought-i-joist"));
+    }
+
+    void loadsAreWorkedOutLayerByLayer() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("eu/roof-joist")));
+        QTest::mouseClick(&f.screen().form().loads(), Qt::LeftButton);
+        QTRY_VERIFY(f.screen().form().field(QStringLiteral("A1.layers")) != nullptr);
+        QTRY_VERIFY(f.field("L").input()->hasFocus());
+        f.type("3.1");
+        f.type("C24");
+        f.type("1");
+        // What the loads carry is not asked; the next that is asked is of the loads.
+        const auto go = [&](const char* name, const char* text) {
+            f.screen().form().goTo(QString::fromUtf8(name));
+            QTRY_VERIFY(f.field(name).input()->hasFocus());
+            f.type(text);
+        };
+        const auto choose = [&](const char* name, const char* key) {
+            auto* box = qobject_cast<QComboBox*>(f.field(name).input());
+            QVERIFY(box != nullptr);
+            QVERIFY2(box->findData(QString::fromUtf8(key)) > 0, key);
+            box->setCurrentIndex(box->findData(QString::fromUtf8(key)));
+        };
+        go("A1.q_u", "0.4");
+        go("A1.s_k", "1.8");
+        f.screen().form().field(QStringLiteral("A1.s_k"))->from()->setFocus();
+        f.type("invented map, zone 2");
+        choose("A1.form", "two slopes");
+        choose("A1.guards", "no");
+        choose("A1.higher", "no");
+        go("A1.v_b0", "25");
+        choose("A1.terrain", "II");
+        go("A1.z_e", "4.5");
+        go("A1.b_w", "14");
+        choose("A1.roof", "flat sharp");
+        choose("A1.inside", "closed");
+        QVERIFY2(f.screen().standing().open().count() == 0, qPrintable(f.screen().standing().said()));
+        // Without layers nothing is proven, whatever the joist says for itself.
+        QVERIFY(f.screen().standing().verdictWord() != QStringLiteral("OK"));
+        QVERIFY2(f.screen().standing().said().contains(QStringLiteral("build-up is stated")), qPrintable(f.screen().standing().said()));
+        views::ListEditor* list = f.field("A1.layers").list();
+        QVERIFY(list != nullptr);
+        QVERIFY(list->isVisible());
+        const auto add = [&](const char* name, const char* t, const char* rho) {
+            list->table().setFocus();
+            QTest::keyClick(&list->table(), Qt::Key_Insert);
+            const int row = list->table().currentIndex().row();
+            QVERIFY(list->rows().setData(list->rows().index(row, 0), QString::fromUtf8(name), Qt::EditRole));
+            QVERIFY(list->rows().setData(list->rows().index(row, 1), QString::fromUtf8(t), Qt::EditRole));
+            QVERIFY(list->rows().setData(list->rows().index(row, 2), QString::fromUtf8(rho), Qt::EditRole));
+            QVERIFY(list->rows().setData(list->rows().index(row, 3), QStringLiteral("1"), Qt::EditRole));
+        };
+        add("plywood", "18", "520");
+        add("ceiling boards", "20", "420");
+        QVERIFY2(!f.screen().standing().said().contains(QStringLiteral("build-up is stated")), qPrintable(f.screen().standing().said()));
+        const auto text = f.screen().job().text();
+        QVERIFY(text.ok());
+        const QString job = QString::fromStdString(text.value());
+        for (const char* row : {"member  A1 = eu/area-loads", "with  g_k = A1.g_k", "with  s_k = A1.s_even", "with  alpha = J1.alpha",
+                                "plywood, 18, 520, 1, 0, layer\n", "with  s_k = 1.8 kN/m^2 -- invented map, zone 2"})
+            QVERIFY2(job.contains(QString::fromUtf8(row)), qPrintable(job));
+        QVERIFY(job.indexOf(QStringLiteral("member  A1")) < job.indexOf(QStringLiteral("member  J1")));
+        // (18 mm of 520 and 20 mm of 420 kg/m^3) weigh 17.76 kg/m^2, on plan at 2 degrees 0.174 kN/m^2.
+        QVERIFY2(f.screen().job().index(f.screen().job().rowOf("g_k")).data(models::FirstJob::ShownRole).toString().startsWith(QStringLiteral("0.174")),
+                 qPrintable(f.screen().job().index(f.screen().job().rowOf("g_k")).data(models::FirstJob::ShownRole).toString()));
+        // Kept and opened it stands as it stood here.
+        const QString word = f.screen().standing().verdictWord();
+        QVERIFY(f.window->keepFirstAs(f.dir.filePath(QStringLiteral("roof.spanjob"))));
+        QCOMPARE(models::GridModel::verdictWord(f.window->session().job().verdict()), word);
+    }
+
+    void loadsAreTakenAwayAgain() {
+        First f;
+        QVERIFY(f.screen().begin(QStringLiteral("eu/floor-joist")));
+        const int asked = f.screen().job().rowCount();
+        QTest::mouseClick(&f.screen().form().loads(), Qt::LeftButton);
+        QVERIFY(f.screen().job().hasLoads());
+        QVERIFY(f.screen().form().field(QStringLiteral("A1.q_u")) != nullptr);
+        QTest::mouseClick(&f.screen().form().loads(), Qt::LeftButton);
+        QVERIFY(!f.screen().job().hasLoads());
+        QCOMPARE(f.screen().job().rowCount(), asked);
+        QVERIFY(f.screen().form().field(QStringLiteral("A1.q_u")) == nullptr);
+        QVERIFY(f.screen().job().text().value().find("A1") == std::string::npos);
+        QVERIFY(f.screen().job().index(f.screen().job().rowOf("g_k")).data(models::FirstJob::LinkRole).toString().isEmpty());
     }
 
     void backAndOnAgainLosesNothing() {

@@ -17,7 +17,9 @@
 #include "gui/app/print_dialog.h"
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
+#include "gui/views/list_editor.h"
 #include "gui/views/plots_panel.h"
+#include "gui/views/question_form.h"
 #include "gui/views/sentence_bar.h"
 
 namespace models = spanwright::models;
@@ -62,6 +64,20 @@ int main(int argc, char** argv) {
     picture("first-refused", 1280, 800);
     answer("q_k", "2.0");
     picture("first-answered", 1280, 800);
+    window.first().begin(QStringLiteral("eu/roof-joist"));
+    (void)window.first().job().addLoads();
+    for (const auto& [name, text] : {std::pair{"L", "3.1 m"}, {"grade", "C24"}, {"service", "2"}, {"A1.q_u", "0.4"}, {"A1.s_k", "1.8"}}) answer(name, text);
+    if (auto* field = window.first().form().field(QStringLiteral("A1.layers")); field != nullptr && field->list() != nullptr) {
+        models::ListRows& rows = field->list()->rows();
+        for (const QStringList& line : {QStringList{"plywood", "18", "520", "1"}, {"wool", "200", "45", "1"}, {"ceiling boards", "20", "420", "1"}}) {
+            rows.insertRow(rows.rowCount());
+            for (int c = 0; c < line.size(); ++c) (void)rows.setData(rows.index(rows.rowCount() - 1, c), line[c], Qt::EditRole);
+        }
+        (void)rows.setData(rows.index(1, 1), QStringLiteral("200 kg"), Qt::EditRole);
+        window.first().form().goTo(QStringLiteral("A1.layers"));
+    }
+    picture("first-loads", 1280, 800);
+    window.first().begin(QStringLiteral("eu/floor-joist"));
     window.setTheme(Theme::Dark);
     picture("first-dark", 1600, 1000);
     window.setLetters(180);
@@ -76,6 +92,11 @@ int main(int argc, char** argv) {
     window.activateWindow();
     window.gridView().setFocus();
     picture("opened", 1280, 800);
+    if (const auto layers = window.session().find("A2", "layers")) {
+        (void)window.gridView().editList(*layers);
+        picture("list", 1280, 800);
+        window.gridView().closeList();
+    }
     const auto& session = window.session();
     // The first member of the sheet that most members use.
     std::string firstMark;

@@ -62,6 +62,25 @@ Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern,
     return s;
 }
 
+Packing packingOf(const PanelCore& core, const std::vector<Item>& items, const std::vector<SawnPattern>& patterns) {
+    Pool pool(core, items);
+    Packing p;
+    std::vector<std::int64_t> left;
+    for (const Bin& b : core.bins) left.push_back(b.limit);
+    for (const SawnPattern& pattern : patterns) {
+        std::size_t bin = core.bins.size();
+        for (std::size_t b = 0; b < core.bins.size(); ++b) {
+            if (left[b] > 0 && (bin == core.bins.size() || core.bins[b].cost < core.bins[bin].cost)) bin = b;
+        }
+        if (bin == core.bins.size()) break;
+        --left[bin];
+        p.bins.push_back(bin);
+        p.slicings.push_back(sawn(core, bin, pattern, [&](std::int32_t block) { return pool.take(static_cast<std::size_t>(block)); }));
+    }
+    p.out = pool.rest();
+    return p;
+}
+
 Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, GuillotineRelaxation& patterns, std::int64_t cost, std::uint64_t seed,
                       Budget& budget) {
     constexpr int kFirstPricings = 1000;

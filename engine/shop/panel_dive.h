@@ -15,6 +15,9 @@ constexpr std::int32_t kNoItem = -2; ///< leaves the place of a piece free
 /// The panel sawn by a pattern; `itemOf` gives an item, or `kNoItem`, for each piece of a kind.
 [[nodiscard]] Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern, const std::function<std::int32_t(std::int32_t)>& itemOf);
 
+/// As many panels as patterns, those on hand first, sawn so; kinds are blocks. For panels of one size.
+[[nodiscard]] Packing packingOf(const PanelCore& core, const std::vector<Item>& items, const std::vector<SawnPattern>& patterns);
+
 /// Panels for at most so much, taken from the relaxation one after the other: what it uses wholly, then what it uses most,
 /// each time worked out anew for what is left to cut. Pieces without a place are left in `out`. Another seed rounds
 /// otherwise.

@@ -75,9 +75,12 @@ private:
         if (m_setsFor == m_cost) return;
         m_setsFor = m_cost;
         Budget tenth(m_budget.left() / 10, [this] { return m_budget.spent(); });
-        const std::int64_t bySets = costOfPanels(m_core, boundBySets(m_core, static_cast<std::int64_t>(m_best.bins.size()), tenth));
+        const SetsAnswer sets = askSets(m_core, static_cast<std::int64_t>(m_best.bins.size()), tenth);
         m_budget.add(tenth.done());
-        raise({bySets, "linear relaxation over all sets of pieces that fit a panel"});
+        raise({costOfPanels(m_core, sets.panels), "linear relaxation over all sets of pieces that fit a panel"});
+        if (sets.plan.empty()) return;
+        Packing p = packingOf(m_core, m_items, sets.plan);
+        if (p.out.empty() && costOf(m_core, p) < m_cost) keep(std::move(p));
     }
 
     /// Patterns of the relaxation, rounded, and the pieces that are left worked in by the search.

@@ -87,7 +87,7 @@ TEST_CASE("the relaxation over sets never lies above a plan nor below the area")
         const PanelPlan plan = planPanels(p, effortOfSeconds(0.05));
         REQUIRE(faultOf(p, plan) == "");
         Budget budget(100'000'000, {});
-        const std::int64_t bySets = boundBySets(core, plan.cut, budget);
+        const std::int64_t bySets = askSets(core, plan.cut, budget).panels;
         CHECK(bySets <= plan.cut);
         CHECK(bySets >= areaBound(p, core).cost);
         raised += bySets > areaBound(p, core).cost ? 1 : 0;

@@ -6,6 +6,7 @@
 #include <random>
 
 #include "engine/shop/panel_dive.h"
+#include "engine/shop/panel_sets.h"
 
 using namespace spanwright::shop;
 
@@ -123,4 +124,22 @@ TEST_CASE("a dive gives each piece one place and spends no more than it may") {
         }
         for (const int n : seen) CHECK(n == 1);
     }
+}
+
+TEST_CASE("few pieces: all sets that fit are listed, which finds what the search does not") {
+    // Fifteen pieces that fill 93 % of one panel.
+    PanelProblem p;
+    p.kerf = 32;
+    p.stock.push_back({.width = 25000, .height = 12500});
+    p.demands = {{5600, 5600, 2}, {3490, 4260, 3, true}, {7770, 1870, 3}, {9720, 2400, 3}, {4780, 2300, 1, true}, {2760, 5150, 2}, {9410, 2840, 1, true}};
+    const PanelCore core = coreOf(p);
+    Budget budget(100'000'000, {});
+    const SetsAnswer answer = askSets(core, 2, budget);
+    CHECK(answer.panels == 1);
+    REQUIRE(answer.plan.size() == 1);
+    CHECK(packingOf(core, itemsOf(core), answer.plan).out.empty());
+    const PanelPlan plan = planPanels(p, effortOfSeconds(2.0));
+    CHECK(faultOf(p, plan) == "");
+    CHECK(plan.cost == 1);
+    CHECK(plan.proven);
 }

@@ -2,6 +2,7 @@
 #include "engine/shop/panel_plan.h"
 
 #include <algorithm>
+#include <functional>
 #include <memory>
 #include <numeric>
 
@@ -21,7 +22,8 @@ namespace {
 class Planner {
 public:
     Planner(const PanelProblem& problem, const Effort& effort, const std::function<void(const PanelPlan&)>& better)
-        : m_p(problem), m_better(better), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)), m_items(itemsOf(m_core)) {
+        : m_p(problem), m_better(better), m_cancelled(effort.cancelled), m_budget(effort.work, effort.cancelled), m_core(coreOf(problem)),
+          m_items(itemsOf(m_core)) {
         m_repeated = m_items.size() >= 2 * m_core.blocks.size();
         for (const Bin& b : m_core.bins) {
             if (!b.onHand) m_step = std::gcd(m_step, b.cost);
@@ -39,7 +41,10 @@ public:
 private:
     static constexpr std::size_t kFewItems = 64;
     static constexpr std::size_t kManyItems = 2000;
+    static constexpr std::size_t kMostOfMix = 100; ///< panels
+    static constexpr std::size_t kMostMixes = 6;
     static constexpr int kMostPricings = 10'000;
+    static constexpr std::uint64_t kMostOfOne = 20'000'000; ///< of a pricing: bounds the tables' memory, too
 
     [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
 
@@ -63,10 +68,10 @@ private:
     /// Bounds by the guillotine relaxation, again for each better plan.
     void bound() {
         if (done() || m_patterns) return;
-        const std::uint64_t workOfOne = m_budget.limit() / 100 + 100'000;
+        const std::uint64_t workOfOne = std::min<std::uint64_t>(m_budget.limit() / 100 + 100'000, kMostOfOne);
         if (!m_relaxation) m_relaxation = std::make_unique<GuillotineRelaxation>(m_p, m_core, GuillotineRelaxation::Sort::Bound, workOfOne);
         // Distinct pieces gain little from it; what is left to do is done in a later round.
-        Budget some(m_repeated ? m_budget.left() / 2 : m_budget.limit() / 20, [this] { return m_budget.spent(); });
+        Budget some(m_repeated ? m_budget.left() / 2 : m_budget.limit() / 20, m_cancelled);
         m_relaxation->raise(m_cost, some);
         m_budget.add(some.done());
         raise({m_relaxation->cost(), "guillotine relaxation"});
@@ -74,7 +79,7 @@ private:
         // Listing every set that fits is worth a tenth of the work at most.
         if (m_setsFor == m_cost) return;
         m_setsFor = m_cost;
-        Budget tenth(m_budget.left() / 10, [this] { return m_budget.spent(); });
+        Budget tenth(m_budget.left() / 10, m_cancelled);
         const SetsAnswer sets = askSets(m_core, static_cast<std::int64_t>(m_best.bins.size()), tenth);
         m_budget.add(tenth.done());
         raise({costOfPanels(m_core, sets.panels), "linear relaxation over all sets of pieces that fit a panel"});
@@ -86,7 +91,7 @@ private:
     /// Patterns of the relaxation, rounded, and the pieces that are left worked in by the search.
     bool dive(std::uint64_t seed, std::uint64_t share) {
         if (!m_patterns) {
-            const std::uint64_t workOfOne = m_budget.limit() / 100 + 100'000;
+            const std::uint64_t workOfOne = std::min<std::uint64_t>(m_budget.limit() / 100 + 100'000, kMostOfOne);
             if (m_relaxation) {
                 m_relaxation->solve(kMostPricings, m_budget);
                 raise({m_relaxation->cost(), "guillotine relaxation"});
@@ -134,22 +139,85 @@ private:
         return p.out.empty() ? p : squeeze(m_core, m_items, std::move(p), share / 2, seed, m_budget);
     }
 
+    /// Where panels of several kinds can be bought: which could be bought for less than the best plan and have room, those
+    /// with most room first.
+    std::vector<std::vector<std::size_t>> mixes() const {
+        std::vector<std::size_t> kinds;
+        std::vector<std::size_t> base;
+        double need = 0.0;
+        double room = 0.0;
+        for (const Item& i : m_items) need += static_cast<double>(i.width) * static_cast<double>(i.height);
+        for (std::size_t b = 0; b < m_core.bins.size(); ++b) {
+            if (!m_core.bins[b].onHand) {
+                if (m_core.bins[b].cost > 0) kinds.push_back(b);
+                continue;
+            }
+            for (std::int64_t n = 0; n < m_core.bins[b].limit && base.size() < kMostOfMix; ++n) base.push_back(b);
+        }
+        for (const std::size_t b : base) room += m_core.bins[b].area();
+        std::vector<std::pair<double, std::vector<std::size_t>>> found;
+        if (kinds.size() < 2 || kinds.size() > 4) return {};
+        std::vector<std::size_t> mix = base;
+        std::size_t steps = 0;
+        const std::function<void(std::size_t, std::int64_t, double)> add = [&](std::size_t k, std::int64_t cost, double have) {
+            if (++steps > 20'000 || mix.size() > kMostOfMix) return;
+            if (k == kinds.size()) {
+                if (cost >= m_bound.cost && have >= need) found.emplace_back(-have, mix);
+                return;
+            }
+            const Bin& bin = m_core.bins[kinds[k]];
+            const std::size_t size = mix.size();
+            for (std::int64_t n = 0; cost + n * bin.cost < m_cost; ++n) {
+                add(k + 1, cost + n * bin.cost, have + static_cast<double>(n) * bin.area());
+                mix.push_back(kinds[k]);
+                if (mix.size() > kMostOfMix) break;
+            }
+            mix.resize(size);
+        };
+        add(0, 0, room);
+        std::sort(found.begin(), found.end());
+        std::vector<std::vector<std::size_t>> out;
+        for (auto& [have, bins] : found) {
+            if (out.size() == kMostMixes) break;
+            out.push_back(std::move(bins));
+        }
+        return out;
+    }
+
+    bool tryMix(const std::vector<std::size_t>& bins, std::uint64_t seed, std::uint64_t share) {
+        if (packFull(bins, seed, share / 2)) return true;
+        Packing p;
+        for (const std::size_t b : bins) {
+            p.bins.push_back(b);
+            p.slicings.push_back(emptyPanel(m_core, b));
+        }
+        p.out.resize(m_items.size());
+        std::iota(p.out.begin(), p.out.end(), 0);
+        p = squeeze(m_core, m_items, std::move(p), std::min(share / 2, m_budget.left()), seed, m_budget);
+        if (!p.out.empty()) return false;
+        keep(std::move(p));
+        return true;
+    }
+
     /// Cheaper sets of panels, one step away from the best: one bought panel fewer, or a cheaper kind in its place.
     void improve() {
         std::uint64_t seed = 1;
         std::uint64_t dives = 0;
         std::uint64_t fulls = 0;
+        std::uint64_t mixed = 0;
         std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
-        while (!done() && !m_budget.spent()) {
+        for (int round = 0; !done() && !m_budget.spent(); ++round) {
             bool any = false;
-            if (seed >= 3) bound();
+            // What the search finds at once needs no more than that.
+            const bool later = seed >= 3 || round >= 2;
+            if (later) bound();
             if (done()) return;
-            if (seed >= 3 && m_repeated) {
+            if (later && m_repeated) {
                 any = true;
                 if (dive(dives++, share)) continue;
             }
             if (done()) return;
-            if (seed >= 3 && m_items.size() <= kManyItems) {
+            if (later && m_items.size() <= kManyItems) {
                 bool found = false;
                 for (auto& [start, cost] : cheaper()) {
                     if (m_budget.spent()) return;
@@ -158,6 +226,14 @@ private:
                     if (found) break;
                 }
                 if (found) continue;
+            }
+            if (later) {
+                const std::vector<std::vector<std::size_t>> sets = mixes();
+                if (!sets.empty()) {
+                    any = true;
+                    ++mixed;
+                    if (tryMix(sets[mixed % sets.size()], mixed, share)) continue;
+                }
             }
             for (auto& [start, cost] : cheaper()) {
                 if (m_budget.spent()) return;
@@ -168,7 +244,7 @@ private:
                 if (seed > 3) bound();
                 break;
             }
-            if (!any) return;
+            if (!any && later) return;
             share = std::min(share + share / 2, m_budget.limit() / 12);
         }
     }
@@ -242,6 +318,7 @@ private:
 
     const PanelProblem& m_p;
     const std::function<void(const PanelPlan&)>& m_better;
+    std::function<bool()> m_cancelled;
     Budget m_budget;
     PanelCore m_core;
     std::vector<Item> m_items;

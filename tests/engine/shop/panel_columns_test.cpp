@@ -143,3 +143,26 @@ TEST_CASE("few pieces: all sets that fit are listed, which finds what the search
     CHECK(plan.cost == 1);
     CHECK(plan.proven);
 }
+
+TEST_CASE("cancelling is heard while the relaxation is worked out") {
+    std::mt19937 random(17);
+    PanelProblem p;
+    p.kerf = 32;
+    p.stock.push_back({.width = 24400, .height = 12200});
+    for (int k = 0; k < 16; ++k) {
+        p.demands.push_back({.width = 1500 + 10 * static_cast<std::int64_t>(random() % 900),
+                             .height = 1000 + 10 * static_cast<std::int64_t>(random() % 500),
+                             .count = 25,
+                             .mayTurn = true});
+    }
+    Effort effort = effortOfSeconds(3600);
+    std::uint64_t asked = 0;
+    effort.cancelled = [&] { return ++asked > 200; };
+    const PanelPlan plan = planPanels(p, effort);
+    CHECK(faultOf(p, plan) == "");
+    CHECK(plan.complete());
+    CHECK_FALSE(plan.proven);
+    CHECK(asked > 200);
+    // Asked every 100,000 steps or so, and a pricing is up to 20 million of them.
+    CHECK(plan.work < 20'000'000'000);
+}

@@ -9,14 +9,15 @@
 
 #include "engine/shop/strip_bound.h"
 #include "engine/shop/strip_build.h"
+#include "engine/shop/strip_compose.h"
 
 namespace spanwright::shop {
 
 namespace {
 
 constexpr int kRounds = 400;      ///< plans that are built before the relaxation is split
-constexpr int kRoundsOfNode = 12; ///< plans tried with the boards of one part
-constexpr int kRoundsOfCounts = 60;
+constexpr int kRoundsOfPart = 12; ///< plans tried with the boards of one part ...
+constexpr int kFirstParts = 20;   ///< ... of the first ones, later only where nothing else finds one
 constexpr double kWhole = 1e-6;
 
 class Planner {
@@ -26,18 +27,15 @@ public:
 
     StripPlan run() {
         for (const StripPiece& p : m_pieces) m_start.push_back(static_cast<double>(p.length) * static_cast<double>(p.width));
-        StripRelaxation::Counts all;
-        for (const StripBin& b : m_bins) {
-            all.least.push_back(0);
-            all.most.push_back(b.limit);
-        }
+        std::vector<std::int64_t> all;
+        for (const StripBin& b : m_bins) all.push_back(b.limit);
         m_best.uncut.assign(m_pieces.size(), 0);
         for (std::size_t i = 0; i < m_pieces.size(); ++i) m_best.uncut[i] = m_pieces[i].count;
         m_best.how = "nothing need be bought";
         std::vector<double> prices = m_start;
-        keep(m_builder.build(prices, all.most, false));
+        keep(m_builder.build(prices, all, false));
         if (!complete(m_best)) {
-            tryPlans(prices, all.most, kRounds, false);
+            tryPlans(prices, all, kRounds, false);
             if (!complete(m_best)) { // what finds no stock is told; nothing is proven of it
                 m_best.atLeast = 0;
                 m_best.how.clear();
@@ -46,7 +44,7 @@ public:
         }
         StripRelaxation relaxation(m_bins, m_pieces, m_budget);
         relaxation.add(m_best);
-        Node root{all, 0};
+        Node root{relaxation.free(), 0};
         limitByCost(root.counts);
         const StripRelaxation::Answer a = relaxation.solve(root.counts, m_best.cost);
         root.atLeast = a.atLeast;
@@ -108,19 +106,24 @@ private:
         }
     }
 
-    /// Branch and bound over how many of each stock are used, the part that may be cheapest first. A part whose counts are all whole and whose
-    /// plan is not found stays open, and with it what is proven.
+    /// Branch and bound over how many boards of each stock and strips of each row are used, the part that may be cheapest first. A part whose counts are all
+    /// whole and whose plan is not found stays open, and with it what is proven.
     void split(StripRelaxation& relaxation, Node root) {
         const auto later = [](const Node& a, const Node& b) { return a.atLeast > b.atLeast; };
         std::vector<Node> open; // a heap
         open.push_back(std::move(root));
         std::int64_t stuck = INT64_MAX;
+        int parts = 0;
+        // Where every board is one strip, boards and strips are the same.
+        std::int64_t narrowest = INT64_MAX;
+        for (const StripPiece& p : m_pieces) narrowest = p.count > 0 ? std::min(narrowest, p.width) : narrowest;
+        const bool ripped = std::any_of(m_bins.begin(), m_bins.end(), [&](const StripBin& b) { return b.height / 2 >= narrowest; });
         while (!open.empty() && !done() && !m_budget.spent()) {
             std::pop_heap(open.begin(), open.end(), later);
             Node node = std::move(open.back());
             open.pop_back();
             const std::int64_t least = std::min(node.atLeast, stuck);
-            raise(least, "linear relaxation over strips and boards, split by how many of each stock are used");
+            raise(least, "linear relaxation over strips and boards, split by how many of each are used");
             if (done()) return;
             if (node.atLeast >= m_best.cost) continue;
             limitByCost(node.counts);
@@ -131,57 +134,85 @@ private:
                 break;
             }
             if (node.atLeast >= m_best.cost) continue;
-            // Plans with the boards that it takes, rounded up.
-            std::vector<std::int64_t> most(m_bins.size());
-            std::size_t part = m_bins.size();
-            double far = kWhole;
-            for (std::size_t k = 0; k < m_bins.size(); ++k) {
-                most[k] = std::min(node.counts.most[k], static_cast<std::int64_t>(std::ceil(a.used[k] - kWhole)));
-                const double off = std::fabs(a.used[k] - std::round(a.used[k]));
-                if (off > far && node.counts.least[k] < node.counts.most[k]) {
-                    far = off;
-                    part = k;
-                }
+            // Plans with the boards and strips that it takes, rounded up.
+            const Split by = splitAt(node.counts, a, ripped);
+            std::vector<std::int64_t> boards, strips;
+            for (std::size_t k = 0; k < a.used.size(); ++k)
+                boards.push_back(std::min(node.counts.most[k], static_cast<std::int64_t>(std::ceil(a.used[k] - kWhole))));
+            for (std::size_t r = 0; r < a.strips.size(); ++r)
+                strips.push_back(std::min(node.counts.mostStrips[r], static_cast<std::int64_t>(std::ceil(a.strips[r] - kWhole))));
+            bool composed = false;
+            if (std::optional<StripPlan> plan = composePlan(m_bins, m_pieces, relaxation.rows(), boards, strips, a.cuts, m_budget)) {
+                composed = true;
+                keep(std::move(*plan));
             }
-            std::vector<double> prices = a.prices;
-            if (part < m_bins.size()) {
-                tryPlans(prices, most, kRoundsOfNode, true);
-                const auto below = static_cast<std::int64_t>(std::floor(a.used[part]));
+            if (node.atLeast >= m_best.cost) continue;
+            if (++parts <= kFirstParts || (by.off == 0.0 && !composed)) {
+                std::vector<double> prices = a.prices;
+                tryPlans(prices, boards, kRoundsOfPart, true);
+            }
+            if (node.atLeast >= m_best.cost) continue;
+            if (by.off > 0.0) {
                 for (const bool up : {false, true}) {
                     Node child = node;
-                    (up ? child.counts.least[part] : child.counts.most[part]) = up ? below + 1 : below;
+                    std::vector<std::int64_t>& low = by.strips ? child.counts.leastStrips : child.counts.least;
+                    std::vector<std::int64_t>& high = by.strips ? child.counts.mostStrips : child.counts.most;
+                    (up ? low : high)[by.at] = up ? by.below + 1 : by.below;
                     push(open, std::move(child), later);
                 }
                 continue;
             }
-            // Whole counts: these boards, and all others around them.
-            for (std::size_t k = 0; k < m_bins.size(); ++k) most[k] = std::llround(a.used[k]);
-            if (tryPlans(prices, most, kRoundsOfCounts, true) && m_best.cost <= node.atLeast) {
-                open.push_back(std::move(node));
-                std::push_heap(open.begin(), open.end(), later);
-                continue;
-            }
+            // Whole counts: these boards and strips, and all others around them.
             Node here = node;
-            for (std::size_t k = 0; k < m_bins.size(); ++k) {
-                for (const bool up : {false, true}) {
-                    Node child = here;
-                    (up ? child.counts.least[k] : child.counts.most[k]) = most[k] + (up ? 1 : -1);
-                    push(open, std::move(child), later);
+            const auto around = [&](std::vector<std::int64_t> StripRelaxation::Counts::*leasts, std::vector<std::int64_t> StripRelaxation::Counts::*mosts,
+                                    const std::vector<std::int64_t>& at) {
+                for (std::size_t k = 0; k < at.size(); ++k) {
+                    for (const bool up : {false, true}) {
+                        Node child = here;
+                        (child.counts.*(up ? leasts : mosts))[k] = at[k] + (up ? 1 : -1);
+                        push(open, std::move(child), later);
+                    }
+                    (here.counts.*leasts)[k] = (here.counts.*mosts)[k] = at[k];
                 }
-                here.counts.least[k] = here.counts.most[k] = most[k];
-            }
+            };
+            around(&StripRelaxation::Counts::least, &StripRelaxation::Counts::most, boards);
+            if (ripped) around(&StripRelaxation::Counts::leastStrips, &StripRelaxation::Counts::mostStrips, strips);
             std::int64_t cost = 0;
-            for (std::size_t k = 0; k < m_bins.size(); ++k) cost += m_bins[k].onHand ? 0 : most[k] * m_bins[k].cost;
+            for (std::size_t k = 0; k < m_bins.size(); ++k) cost += m_bins[k].onHand ? 0 : boards[k] * m_bins[k].cost;
             stuck = std::min(stuck, std::max(node.atLeast, cost));
         }
         std::int64_t least = std::min(stuck, m_best.cost);
         for (const Node& n : open) least = std::min(least, n.atLeast);
-        raise(least, "linear relaxation over strips and boards, split by how many of each stock are used");
+        raise(least, "linear relaxation over strips and boards, split by how many of each are used");
+    }
+
+    /// Where a part is split: the stock, or row of strips, of which the relaxation uses the least whole number.
+    struct Split {
+        double off = 0.0; ///< 0: all are whole
+        bool strips = false;
+        std::size_t at = 0;
+        std::int64_t below = 0;
+    };
+    [[nodiscard]] static Split splitAt(const StripRelaxation::Counts& counts, const StripRelaxation::Answer& a, bool ripped) {
+        Split out;
+        const auto look = [&](const std::vector<double>& used, const std::vector<std::int64_t>& least, const std::vector<std::int64_t>& most, bool strips) {
+            for (std::size_t k = 0; k < used.size(); ++k) {
+                const double off = std::fabs(used[k] - std::round(used[k]));
+                if (off > std::max(out.off, kWhole) && least[k] < most[k]) out = {off, strips, k, static_cast<std::int64_t>(std::floor(used[k]))};
+            }
+        };
+        look(a.used, counts.least, counts.most, false);
+        if (out.off == 0.0 && ripped) look(a.strips, counts.leastStrips, counts.mostStrips, true);
+        return out;
     }
 
     template <typename Later> static void push(std::vector<Node>& open, Node node, const Later& later) {
-        for (std::size_t k = 0; k < node.counts.least.size(); ++k) {
-            if (node.counts.least[k] > node.counts.most[k]) return; // nothing lies there
+        const StripRelaxation::Counts& c = node.counts;
+        for (std::size_t k = 0; k < c.least.size(); ++k) {
+            if (c.least[k] > c.most[k]) return; // nothing lies there
+        }
+        for (std::size_t r = 0; r < c.leastStrips.size(); ++r) {
+            if (c.leastStrips[r] > c.mostStrips[r]) return;
         }
         open.push_back(std::move(node));
         std::push_heap(open.begin(), open.end(), later);

@@ -13,9 +13,10 @@ namespace spanwright::shop {
 namespace {
 
 constexpr std::uint64_t kPriceWork = 40'000'000;
-constexpr double kScale = 1073741824.0; ///< prices are whole multiples of the greatest over 2^30
-constexpr double kShort = 64.0;         ///< times the dearest board: what a piece costs that no board gives
-constexpr double kTolerance = 1e-6;     ///< in parts of the dearest board: what a column must gain
+constexpr double kScale = 1073741824.0;      ///< prices are whole multiples of the greatest over 2^30
+constexpr double kShort = 64.0;              ///< times the dearest board: what a piece costs that no board gives
+constexpr std::uint64_t kSolveWork = 30'000; ///< of calling the solver, however little it has to do
+constexpr double kTolerance = 1e-6;          ///< in parts of the dearest board: what a column must gain
 constexpr std::size_t kNone = SIZE_MAX;
 
 } // namespace
@@ -183,10 +184,11 @@ StripRelaxation::Answer StripRelaxation::solve(const Counts& counts, std::int64_
              std::vector<std::int64_t>(m_bins.size())};
     while (!m_budget.spent()) {
         const CoveringLp::Solution s = m_lp->solve();
-        m_budget.add((s.iterations + 2) * (m_lp->rows() + m_lp->columns()) * 4);
+        m_budget.add(kSolveWork + s.iterations * (m_lp->rows() + m_lp->columns()) * 4);
         if (!s.ok) return out;
-        double top = 1e-12;
+        double top = 1e-6;
         for (std::size_t i = 0; i < m_pieces.size(); ++i) top = std::max(top, m_pieceRow[i] == kNone ? 0.0 : s.duals[m_pieceRow[i]]);
+        for (const std::size_t row : m_stripRow) top = std::max(top, s.duals[row]);
         // A power of two, so that costs come out whole as well.
         const double scale = std::exp2(std::floor(std::log2(kScale / top)));
         Wide value = 0;

@@ -8,6 +8,7 @@
 #include <iostream>
 #include <random>
 
+#include "engine/shop/board_plan.h"
 #include "engine/shop/length_plan.h"
 #include "engine/shop/panel_plan.h"
 #include "tests/bench/cutting_sets.h"
@@ -76,6 +77,12 @@ PanelProblem panelsOf(const cutting::Rectangles& r, std::int64_t kerf, bool mayT
 void run(Tally& t, const std::string& instance, const LengthProblem& p, double seconds, std::int64_t optimum) {
     const double from = now();
     const LengthPlan plan = planLengths(p, effortOfSeconds(seconds));
+    t.count(instance, p, plan, optimum, now() - from);
+}
+
+void run(Tally& t, const std::string& instance, const BoardProblem& p, double seconds, std::int64_t optimum) {
+    const double from = now();
+    const BoardPlan plan = planBoards(p, effortOfSeconds(seconds));
     t.count(instance, p, plan, optimum, now() - from);
 }
 
@@ -191,11 +198,77 @@ void realPanels(const std::string& only, const std::string& name, int jobs, std:
     }
 }
 
+/// Boards as the example has them: one to four sizes priced by the metre, every third job with some left over, pieces that may be ripped, kerf
+/// 3.2 mm, 10 mm trimmed off the ends.
+void realBoards(const std::string& only) {
+    Tally t{"boards of real jobs"};
+    if (t.name.find(only) == std::string::npos) return;
+    std::mt19937 random(77);
+    const std::int64_t widths[] = {1450, 1700, 1950, 2200};
+    const std::int64_t lengths[] = {30000, 36000, 42000, 48000, 54000, 60000, 72000};
+    const std::int64_t broad[] = {480, 720, 960, 1450, 1950, 2200};
+    for (int job = 0; job < 40; ++job) {
+        BoardProblem p;
+        p.ripKerf = p.crossKerf = 32;
+        const int sizes = 1 + job % 4;
+        for (int k = 0; k < sizes; ++k) {
+            CutStock s{.width = lengths[random() % 7], .height = k == 0 ? 2200 : widths[random() % 4], .trimX = 100};
+            if (k == 0) s.width = std::max<std::int64_t>(s.width, 48000);
+            s.cost = sizes == 1 ? 1 : s.width / 100 * s.height / 1000 * static_cast<std::int64_t>(95 + random() % 20) / 100;
+            p.stock.push_back(s);
+        }
+        if (job % 3 == 0)
+            p.stock.push_back({.width = 30000, .height = 1500, .trimX = 100, .onHand = 1 + static_cast<std::int64_t>(random() % 3), .bought = false});
+        const auto kinds = 4 + random() % 12;
+        for (std::size_t k = 0; k < kinds; ++k) {
+            const std::int64_t length = 3000 + 10 * static_cast<std::int64_t>(random() % 4400), width = broad[random() % 6];
+            p.demands.push_back({length, width, 1 + static_cast<std::int64_t>(random() % 16)});
+        }
+        run(t, "job " + std::to_string(job + 1), p, 2.0, -1);
+    }
+}
+
+/// Bars of two to four lengths priced by the metre, some on hand, kerf 3.2 mm.
+void severalLengths(const std::string& only) {
+    Tally t{"lengths from bars of several lengths"};
+    if (t.name.find(only) == std::string::npos) return;
+    std::mt19937 random(78);
+    const std::int64_t lengths[] = {30000, 36000, 42000, 48000, 54000, 60000, 72000};
+    for (int job = 0; job < 40; ++job) {
+        LengthProblem p;
+        p.kerf = 32;
+        for (int k = 0; k < 2 + job % 3; ++k) {
+            const std::int64_t length = k == 0 ? 60000 : lengths[random() % 7];
+            p.bars.push_back({length - 200, length / 100 * static_cast<std::int64_t>(95 + random() % 15) / 100, job % 3 == 1 && k == 1 ? 2 : 0, true});
+        }
+        const auto kinds = 5 + random() % 20;
+        for (std::size_t k = 0; k < kinds; ++k) {
+            const std::int64_t length = 3000 + 10 * static_cast<std::int64_t>(random() % 5500);
+            p.demands.push_back({length, 1 + static_cast<std::int64_t>(random() % 16)});
+        }
+        run(t, "job " + std::to_string(job + 1), p, 2.0, -1);
+    }
+}
+
+/// Ten thousand lengths, no two alike: bounded memory is looked at from outside.
+void manyLengths(const std::string& only) {
+    Tally t{"lengths, ten thousand unlike"};
+    if (t.name.find(only) == std::string::npos) return;
+    LengthProblem p;
+    p.kerf = 30;
+    p.bars.push_back({.length = 60000});
+    for (std::int64_t i = 0; i < 10000; ++i) p.demands.push_back({1000 + i * 5, 1});
+    run(t, "all", p, 2.0, -1);
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
     const std::string only = argc > 1 ? argv[1] : "";
     realLengths(only);
+    severalLengths(only);
+    manyLengths(only);
+    realBoards(only);
     realPanels(only, "panels of real jobs, up to 100", 40, 10, 100, 2.0, 11);
     realPanels(only, "panels of real jobs, 200 to 600", 16, 200, 600, 10.0, 12);
     const char* sets = std::getenv("SPANWRIGHT_CUTTING_SETS");

@@ -5,11 +5,12 @@
 
 #include <algorithm>
 #include <cmath>
-#include <queue>
+#include <optional>
 
 #include "engine/shop/strip_bound.h"
 #include "engine/shop/strip_build.h"
 #include "engine/shop/strip_compose.h"
+#include "engine/shop/wide.h"
 
 namespace spanwright::shop {
 
@@ -42,6 +43,8 @@ public:
                 return std::move(m_best);
             }
         }
+        raise(byArea(), "area");
+        if (done()) return std::move(m_best);
         StripRelaxation relaxation(m_bins, m_pieces, m_budget);
         relaxation.add(m_best);
         Node root{relaxation.free(), 0};
@@ -90,6 +93,25 @@ private:
         m_best.atLeast = atLeast;
         m_best.how = how;
         if (m_better) m_better(m_best);
+    }
+
+    /// What does not lie on the stock that is there lies on bought stock: no less of it than its area, at the best price for area.
+    [[nodiscard]] std::int64_t byArea() const {
+        Wide area = 0;
+        for (const StripPiece& p : m_pieces) area += static_cast<Wide>(p.length) * p.width * p.count;
+        for (const StripBin& b : m_bins) {
+            if (b.onHand) area -= static_cast<Wide>(b.length) * b.height * b.limit;
+        }
+        if (area <= 0) return 0;
+        std::optional<Wide> least;
+        for (const StripBin& b : m_bins) {
+            if (b.onHand) continue;
+            const Wide one = static_cast<Wide>(b.length) * b.height;
+            // As many whole areas as there are, and the part of one that is left: no product grows beyond what is held.
+            const Wide cost = area / one * b.cost + (area % one * b.cost + one - 1) / one;
+            if (!least || cost < *least) least = cost;
+        }
+        return static_cast<std::int64_t>(std::min<Wide>(least.value_or(0), INT64_MAX));
     }
 
     /// Builds plans within these counts until one is complete that is cheaper than the best, or `rounds` are through; true if there is one.

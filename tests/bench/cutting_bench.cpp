@@ -5,6 +5,7 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
+#include <functional>
 #include <iostream>
 #include <random>
 
@@ -172,7 +173,8 @@ void realLengths(const std::string& only) {
 }
 
 /// Repeated parts as furniture, floors and webs have them, kerf 3.2 mm.
-void realPanels(const std::string& only, const std::string& name, int jobs, std::int64_t fewest, std::int64_t most, double seconds, std::uint32_t seed) {
+void realPanels(const std::string& only, const std::string& name, int jobs, std::int64_t fewest, std::int64_t most, double seconds, std::uint32_t seed,
+                const std::function<void(PanelProblem&)>& change = {}) {
     Tally t{name};
     if (t.name.find(only) == std::string::npos) return;
     std::mt19937 random(seed);
@@ -194,6 +196,7 @@ void realPanels(const std::string& only, const std::string& name, int jobs, std:
                                  .count = count,
                                  .mayTurn = random() % 2 == 0});
         }
+        if (change) change(p);
         run(t, "job " + std::to_string(job + 1), p, seconds, -1);
     }
 }
@@ -261,6 +264,22 @@ void manyLengths(const std::string& only) {
     run(t, "all", p, 2.0, -1);
 }
 
+/// A second size can be bought, dearer for its area by a little.
+void twoSizes(PanelProblem& p) {
+    p.stock[0].cost = p.stock[0].width == 25000 ? 34 : 32;
+    p.stock.push_back({.width = 30000, .height = 15000, .cost = 48});
+}
+
+/// Every third piece is a trapezoid.
+void trapezoids(PanelProblem& p) {
+    for (std::size_t k = 0; k < p.demands.size(); k += 3) {
+        PanelPiece& d = p.demands[k];
+        d.shape = PanelPiece::Shape::AlongHeight;
+        d.shortEdge = d.height * 2 / 3;
+        d.mayTurn = false;
+    }
+}
+
 } // namespace
 
 int main(int argc, char** argv) {
@@ -271,6 +290,8 @@ int main(int argc, char** argv) {
     realBoards(only);
     realPanels(only, "panels of real jobs, up to 100", 40, 10, 100, 2.0, 11);
     realPanels(only, "panels of real jobs, 200 to 600", 16, 200, 600, 10.0, 12);
+    realPanels(only, "panels of real jobs, two sizes", 24, 10, 100, 2.0, 11, twoSizes);
+    realPanels(only, "panels of real jobs, trapezoids", 24, 10, 100, 2.0, 13, trapezoids);
     const char* sets = std::getenv("SPANWRIGHT_CUTTING_SETS");
     if (sets == nullptr) {
         std::cout << "SPANWRIGHT_CUTTING_SETS is not set: the known sets are left out\n";

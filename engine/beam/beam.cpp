@@ -118,6 +118,20 @@ void Solved::deflectionBlock(const double* x, std::size_t n, const std::vector<d
     block(*m_data, Curve::Sag, x, n, factors, least, most);
 }
 
+std::vector<double> Solved::momentTurns(double from, double to, const std::vector<double>& factors) const {
+    std::vector<double> places;
+    addTurns(*m_data, Curve::Moment, from, to, factors, places);
+    return places;
+}
+std::vector<double> Solved::shearTurns(double from, double to, const std::vector<double>& factors) const {
+    std::vector<double> places;
+    addTurns(*m_data, Curve::Shear, from, to, factors, places);
+    return places;
+}
+bool Solved::hasChoices() const {
+    return std::any_of(m_data->parts.begin(), m_data->parts.end(), [](const LoadPart& p) { return p.eachSpan; });
+}
+
 double Solved::residual() const { return m_data->residual; }
 const std::vector<double>& Solved::breaks() const { return m_data->breaks; }
 std::size_t Solved::supportCount() const { return m_data->supportAt.size(); }

@@ -95,6 +95,13 @@ public:
     void webShearBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
     void deflectionBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
 
+    /// Places strictly between `from` and `to`: between neighbouring ones of them and breaks(), least and most of the
+    /// moment (of the shear) only rise or only fall. So their extremes need not be searched for.
+    [[nodiscard]] std::vector<double> momentTurns(double from, double to, const std::vector<double>& factors) const;
+    [[nodiscard]] std::vector<double> shearTurns(double from, double to, const std::vector<double>& factors) const;
+    /// There are loads that may act on any choice of spans: least and most may differ.
+    [[nodiscard]] bool hasChoices() const;
+
     /// Largest of |sum of forces| over the sum of |forces|, and of moments likewise, over all load cases.
     [[nodiscard]] double residual() const;
     /// Places where M, V or w has a kink or a jump: supports, load ends, point loads, stiffness kinks, ends. Ascending.

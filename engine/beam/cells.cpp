@@ -193,6 +193,33 @@ Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
     return cell;
 }
 
+/// Where nothing varies: closed forms.
+Cell constantCell(const Panel& panel, std::size_t segment) {
+    const double bend = panel.bend.front(), shear = panel.shear.front();
+    // The seven curves of a cell of length 1 with 1/EI = 1/GA = 1.
+    static const Cell unit = [] {
+        Panel one;
+        one.right = 1.0;
+        one.bend.fill(1.0);
+        one.shear.fill(1.0);
+        return makeCell(one, 0, 1);
+    }();
+    Cell cell;
+    cell.left = panel.left;
+    cell.right = panel.right;
+    cell.segment = segment;
+    const double h = cell.width();
+    for (std::size_t k = 0; k < cell.bend.size(); ++k) cell.bend[k] = h * bend / static_cast<double>(k + 1);
+    for (std::size_t k = 0; k < cell.shear.size(); ++k) cell.shear[k] = h * shear / static_cast<double>(k + 1);
+    cell.curves = unit.curves;
+    for (std::size_t i = 0; i < cell.curves.size(); i += Cell::kCurves) {
+        for (std::size_t k = 0; k < 4; ++k) cell.curves[i + k] *= h * h * bend;
+        for (std::size_t k = 4; k < Cell::kCurves; ++k) cell.curves[i + k] *= h * shear;
+    }
+    if (panel.relieved) addRelief(cell, panel, 1);
+    return cell;
+}
+
 /// Reads the stiffness functions, keeping the first place where they are unusable.
 class Sampler {
 public:
@@ -387,7 +414,7 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
             for (const auto& [left, right] : piecesOf(layout, layout.segments[s])) {
                 panel.left = left;
                 panel.right = right;
-                out.cells.push_back(makeCell(panel, s, 1));
+                out.cells.push_back(constantCell(panel, s));
             }
         }
         return out;

@@ -2,29 +2,33 @@
 // The inner loops of everything that is asked along a beam: built with -O3, see CMakeLists.txt.
 #include "engine/beam/curves.h"
 
+#include <algorithm>
+
 #include "engine/base/widest.h"
 
 namespace spanwright::beam {
 
 namespace {
 
+/// A cell's series have 16 + 5 degrees at most.
+constexpr std::size_t kMostDegrees = 24;
+
 /// What all parts share at the places of a strip.
 struct Shapes {
     const double* t = nullptr;
     std::size_t n = 0;
-    double back[kStrip];                  ///< 1 - t
-    double bow[kStrip], lean[kStrip];     ///< moments under a load of one over the cell, and one that rises to one
-    double half[kStrip];                  ///< t^2/2
-    double relief[kStrip];                ///< only for the web's shear, where there is one
-    double curves[Cell::kCurves][kStrip]; ///< only for deflections
+    double back[kStrip];                   ///< 1 - t
+    double bow[kStrip], lean[kStrip];      ///< moments under a load of one over the cell, and one that rises to one
+    double half[kStrip];                   ///< t^2/2
+    double relief[kStrip];                 ///< only for the web's shear, where there is one
+    double legendre[kMostDegrees][kStrip]; ///< only for deflections
 };
 
 /// Steps of the recurrence of Legendre polynomials: P(k+1) = ahead[k]*u*P(k) - behind[k]*P(k-1).
 struct Steps {
-    static constexpr std::size_t kMost = 32;
-    double ahead[kMost], behind[kMost];
+    double ahead[kMostDegrees], behind[kMostDegrees];
     constexpr Steps() : ahead{}, behind{} {
-        for (std::size_t k = 0; k < kMost; ++k) {
+        for (std::size_t k = 0; k < kMostDegrees; ++k) {
             const auto d = static_cast<double>(k);
             ahead[k] = (2.0 * d + 1.0) / (d + 1.0);
             behind[k] = d / (d + 1.0);
@@ -33,30 +37,26 @@ struct Steps {
 };
 constexpr Steps kSteps;
 
-/// `width` Legendre series, their coefficients side by side, at the places of a strip: out[k][i].
-SPANWRIGHT_INLINE void sumSeries(const double* __restrict series, std::size_t degrees, std::size_t width, const double* __restrict t, std::size_t n,
-                                 double (*__restrict out)[kStrip]) {
-    double u[kStrip], before[kStrip], here[kStrip];
+/// Legendre polynomials of 2t - 1 at the places of a strip.
+SPANWRIGHT_INLINE void legendreAt(std::size_t degrees, const double* __restrict t, std::size_t n, double (*__restrict out)[kStrip]) {
+    double u[kStrip];
     for (std::size_t i = 0; i < n; ++i) {
         u[i] = 2.0 * t[i] - 1.0;
-        before[i] = 1.0;
-        here[i] = u[i];
+        out[0][i] = 1.0;
+        out[1][i] = u[i];
     }
-    for (std::size_t k = 0; k < width; ++k) {
-        const double first = series[k];
-        for (std::size_t i = 0; i < n; ++i) out[k][i] = first;
-    }
-    for (std::size_t d = 1; d < degrees; ++d) {
-        for (std::size_t k = 0; k < width; ++k) {
-            const double c = series[d * width + k];
-            for (std::size_t i = 0; i < n; ++i) out[k][i] += c * here[i];
-        }
+    for (std::size_t d = 1; d + 1 < degrees; ++d) {
         const double ahead = kSteps.ahead[d], behind = kSteps.behind[d];
-        for (std::size_t i = 0; i < n; ++i) {
-            const double next = ahead * u[i] * here[i] - behind * before[i];
-            before[i] = here[i];
-            here[i] = next;
-        }
+        for (std::size_t i = 0; i < n; ++i) out[d + 1][i] = ahead * u[i] * out[d][i] - behind * out[d - 1][i];
+    }
+}
+
+SPANWRIGHT_INLINE void sumSeries(const double* __restrict series, std::size_t degrees, const double (*__restrict legendre)[kStrip], std::size_t n,
+                                 double* __restrict out) {
+    for (std::size_t i = 0; i < n; ++i) out[i] = series[0];
+    for (std::size_t d = 1; d < degrees; ++d) {
+        const double c = series[d];
+        for (std::size_t i = 0; i < n; ++i) out[i] += c * legendre[d][i];
     }
 }
 
@@ -71,20 +71,30 @@ SPANWRIGHT_INLINE void shearOf(const CellState& s, double h, const Shapes& at, d
     for (std::size_t i = 0; i < at.n; ++i) out[i] = s.shearLeft - h * (s.load * at.t[i] + s.loadRise * at.half[i]);
 }
 
-SPANWRIGHT_INLINE void sagOf(const CellState& s, double h, const Shapes& at, double* __restrict out) {
-    const Polynomials force = polynomialsOf(s, h);
-    for (std::size_t i = 0; i < at.n; ++i) out[i] = s.sagLeft * at.back[i] + s.sagRight * at.t[i];
-    for (std::size_t k = 0; k < 4; ++k)
-        for (std::size_t i = 0; i < at.n; ++i) out[i] += force.moment[k] * at.curves[k][i];
-    for (std::size_t k = 0; k < 3; ++k)
-        for (std::size_t i = 0; i < at.n; ++i) out[i] += force.shear[k] * at.curves[4 + k][i];
+SPANWRIGHT_INLINE void sagOf(const CellState& s, const Cell& cell, const Shapes& at, double* __restrict out) {
+    // The seven curves of the cell, as much of each as this part has of the force that goes with it.
+    const Polynomials force = polynomialsOf(s, cell.width());
+    const std::size_t degrees = cell.curves.size() / Cell::kCurves;
+    double series[kMostDegrees], bow[kStrip];
+    for (std::size_t d = 0; d < degrees; ++d) {
+        const double* curves = cell.curves.data() + d * Cell::kCurves;
+        double sum = 0.0;
+        for (std::size_t k = 0; k < 4; ++k) sum += force.moment[k] * curves[k];
+        for (std::size_t k = 0; k < 3; ++k) sum += force.shear[k] * curves[4 + k];
+        series[d] = sum;
+    }
+    sumSeries(series, degrees, at.legendre, at.n, bow);
+    // Nothing hangs below the chord at its ends, to the last bit.
+    for (std::size_t i = 0; i < at.n; ++i) {
+        const double below = at.t[i] <= 0.0 || at.t[i] >= 1.0 ? 0.0 : bow[i];
+        out[i] = s.sagLeft * at.back[i] + s.sagRight * at.t[i] + below;
+    }
 }
 
 } // namespace
 
 SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors,
                                     double* least, double* most) {
-    static_assert(Steps::kMost >= 24, "a cell's series have 16 + 5 degrees at most");
     const Cell& c = data.cells[cell];
     const double h = c.width();
     Shapes at;
@@ -97,19 +107,17 @@ SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::si
     if (curve == Curve::Moment || relieved) {
         for (std::size_t i = 0; i < n; ++i) {
             at.bow[i] = 0.5 * t[i] * at.back[i];
-            at.lean[i] = t[i] * (1.0 - t[i] * t[i]) / 6.0;
+            at.lean[i] = t[i] * (1.0 - t[i] * t[i]) * (1.0 / 6.0);
         }
     }
     if (curve == Curve::Shear || curve == Curve::WebShear) {
         for (std::size_t i = 0; i < n; ++i) at.half[i] = 0.5 * t[i] * t[i];
     }
-    if (relieved) sumSeries(c.relief.data(), c.relief.size(), 1, t, n, &at.relief);
-    if (curve == Curve::Sag) {
-        sumSeries(c.curves.data(), c.curves.size() / Cell::kCurves, Cell::kCurves, t, n, at.curves);
-        // Nothing hangs below the chord at its ends, to the last bit.
-        for (std::size_t k = 0; k < Cell::kCurves; ++k)
-            for (std::size_t i = 0; i < n; ++i) at.curves[k][i] = t[i] <= 0.0 || t[i] >= 1.0 ? 0.0 : at.curves[k][i];
+    if (relieved) {
+        legendreAt(std::max<std::size_t>(c.relief.size(), 2), t, n, at.legendre);
+        sumSeries(c.relief.data(), c.relief.size(), at.legendre, n, at.relief);
     }
+    if (curve == Curve::Sag) legendreAt(c.curves.size() / Cell::kCurves, t, n, at.legendre);
     double always[kStrip], down[kStrip], up[kStrip], value[kStrip], moment[kStrip];
     for (std::size_t i = 0; i < n; ++i) always[i] = down[i] = up[i] = 0.0;
     const std::size_t parts = data.parts.size();
@@ -128,7 +136,7 @@ SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::si
             momentOf(s, h, at, moment);
             for (std::size_t i = 0; i < n; ++i) value[i] = value[i] - at.relief[i] * moment[i];
             break;
-        case Curve::Sag: sagOf(s, h, at, value); break;
+        case Curve::Sag: sagOf(s, c, at, value); break;
         }
         if (!part.eachSpan) {
             for (std::size_t i = 0; i < n; ++i) always[i] += factor * value[i];

@@ -16,4 +16,8 @@ inline constexpr std::size_t kStrip = 64;
 void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors, double* least,
                   double* most);
 
+/// Adds places strictly between `from` and `to` so that between neighbouring ones of them and of the ends of cells
+/// least and most of the moment or the shear only rise or only fall.
+void addTurns(const SolvedData& data, Curve curve, double from, double to, const std::vector<double>& factors, std::vector<double>& out);
+
 } // namespace spanwright::beam

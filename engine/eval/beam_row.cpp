@@ -2,12 +2,15 @@
 #include "engine/eval/beam_row.h"
 
 #include <algorithm>
+#include <iterator>
 #include <limits>
 #include <numeric>
+#include <optional>
 #include <utility>
 
 #include "engine/eval/breaks.h"
 #include "engine/eval/flags.h"
+#include "engine/eval/flat_run.h"
 
 namespace spanwright::eval {
 
@@ -30,13 +33,21 @@ public:
         sortSupports();
         m_line.actionCount = static_cast<std::uint32_t>(m_def.actions.size());
         m_line.constantStiffness = m_def.constantStiffness;
-        m_line.ei = stiffness(m_def.stiffnessEI);
-        m_line.ga = stiffness(m_def.stiffnessGA);
-        m_line.relief = stiffness(m_def.stiffnessRelief);
+        const ExprId curves[] = {m_def.stiffnessEI, m_def.stiffnessGA, m_def.stiffnessRelief};
+        std::optional<Engine::FlatRun> runs[std::size(curves)]; // the last one made goes first
+        for (std::size_t i = 0; i < std::size(curves) && !m_def.constantStiffness; ++i) {
+            if (!curves[i].valid()) continue;
+            if (const Flat& flat = m_engine.flat(curves[i], m_def.slot); flat.usable) runs[i].emplace(m_engine, flat);
+        }
+        const auto runOf = [&](std::size_t i) { return runs[i] ? &*runs[i] : nullptr; };
+        m_line.ei = stiffness(curves[0], runOf(0));
+        m_line.ga = stiffness(curves[1], runOf(1));
+        m_line.relief = stiffness(curves[2], runOf(2));
         if (!m_def.constantStiffness && m_line.from < m_line.to) {
-            for (const ExprId e : {m_def.stiffnessEI, m_def.stiffnessGA, m_def.stiffnessRelief}) {
-                if (!e.valid()) continue;
-                const std::vector<double> kinks = breaksOf(m_engine, e, m_def.slot, m_line.from, m_line.to);
+            for (std::size_t i = 0; i < std::size(curves); ++i) {
+                if (!curves[i].valid()) continue;
+                const std::vector<double> kinks =
+                    runs[i] ? runs[i]->breaks(m_line.from, m_line.to) : breaksOf(m_engine, curves[i], m_def.slot, m_line.from, m_line.to);
                 m_line.kinks.insert(m_line.kinks.end(), kinks.begin(), kinks.end());
             }
             std::sort(m_line.kinks.begin(), m_line.kinks.end());
@@ -125,11 +136,18 @@ private:
         m_supportFrom = std::move(from);
     }
 
-    beam::Stiffness stiffness(ExprId e) {
+    beam::Stiffness stiffness(ExprId e, Engine::FlatRun* run) {
         if (!e.valid()) return {};
-        // Called by beam::solve() only, while this builder lives.
-        return [this, e](const double* x, std::size_t n, double* out) {
-            if (!m_engine.failed() && m_engine.along(e, m_def.slot, x, n, out)) return;
+        // Called by beam::solve() only, while this builder and the run live.
+        if (m_def.constantStiffness) {
+            return [this, e](const double*, std::size_t n, double* out) {
+                double v = std::numeric_limits<double>::quiet_NaN();
+                if (!m_engine.failed()) static_cast<void>(m_engine.number(e, v));
+                std::fill(out, out + n, m_engine.failed() ? std::numeric_limits<double>::quiet_NaN() : v);
+            };
+        }
+        return [this, e, run](const double* x, std::size_t n, double* out) {
+            if (!m_engine.failed() && m_engine.along(e, m_def.slot, x, n, out, run)) return;
             std::fill(out, out + n, std::numeric_limits<double>::quiet_NaN());
         };
     }

@@ -73,6 +73,9 @@ SPANWRIGHT_WIDEST bool one(Do what, const double* __restrict a, double* __restri
     case Do::Fourth:
         for (std::size_t i = 0; i < n; ++i) out[i] = a[i] * a[i] * a[i] * a[i];
         return true;
+    case Do::Fifth:
+        for (std::size_t i = 0; i < n; ++i) out[i] = a[i] * a[i] * a[i] * a[i] * a[i];
+        return true;
     default: return false;
     }
 }
@@ -115,8 +118,9 @@ namespace {
 
 class Runner {
 public:
-    Runner(const Code& code, const Operand* frame, std::size_t n, Host& host, Arena& arena)
-        : m_code(code), m_frame(frame), m_n(n), m_host(host), m_arena(arena) {
+    /// `out`: where the last operation may put its lanes at once.
+    Runner(const Code& code, const Operand* frame, std::size_t n, Host& host, Arena& arena, double* out)
+        : m_code(code), m_frame(frame), m_n(n), m_host(host), m_arena(arena), m_out(out) {
         const std::size_t levels = code.depth + 1;
         if (levels > kSmall) {
             m_large = std::make_unique<Operand[]>(levels);
@@ -144,7 +148,8 @@ public:
             case Do::Sqrt:
             case Do::Square:
             case Do::Cube:
-            case Do::Fourth: {
+            case Do::Fourth:
+            case Do::Fifth: {
                 const Operand a = m_stack[top];
                 double* out = apartFrom(a.data, top);
                 lanes::unary(s.what, a.data, out, a.one ? 1 : m_n);
@@ -186,7 +191,7 @@ public:
                     b = m_stack[top--];
                 }
                 const Operand a = m_stack[top];
-                double* out = apartFrom(a.data, top);
+                double* out = at + 1 == m_code.steps.size() ? m_out : apartFrom(a.data, top);
                 lanes::binary(what, a, b, out, m_n);
                 m_stack[top] = {out, a.one && b.one};
                 break;
@@ -267,6 +272,7 @@ private:
     std::size_t m_n;
     Host& m_host;
     Arena& m_arena;
+    double* m_out;
     Operand m_small[kSmall];
     std::unique_ptr<Operand[]> m_large;
     Operand* m_stack = m_small;
@@ -288,13 +294,14 @@ SPANWRIGHT_WIDEST bool allFinite(const double* v, std::size_t n) {
 
 bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out) {
     const Arena::Mark mark(arena);
-    Runner runner(code, frame, n, host, arena);
+    Runner runner(code, frame, n, host, arena, out);
     std::int64_t top = -1;
     if (!runner.run(0, code.steps.size(), top, mask)) return false;
     const Operand result = runner.result();
+    const double first = n > 0 ? *result.data : 0.0; // perhaps in `out` itself
     if (result.one)
-        std::fill(out, out + n, *result.data);
-    else
+        std::fill(out, out + n, first);
+    else if (result.data != out)
         std::copy(result.data, result.data + n, out);
     return true;
 }

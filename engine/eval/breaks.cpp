@@ -200,10 +200,14 @@ std::vector<double> breaksOf(Engine& engine, ExprId body, std::uint32_t slot, do
     const Quiet quiet(engine);
     Finder finder(engine, from, to);
     finder.visit(body, {{slot, Straight{0.0, 1.0}}}, 0);
-    std::sort(finder.found.begin(), finder.found.end());
+    return keptApart(std::move(finder.found), from, to);
+}
+
+std::vector<double> keptApart(std::vector<double> found, double from, double to) {
+    std::sort(found.begin(), found.end());
     std::vector<double> apart;
     const double least = 1e-12 * (to - from);
-    for (const double x : finder.found) {
+    for (const double x : found) {
         if (x - from <= least || to - x <= least) continue;
         if (apart.empty() || x - apart.back() > least) apart.push_back(x);
     }

@@ -13,4 +13,7 @@ namespace spanwright::eval {
 /// asked is a straight line in the variable. Ascending, apart by at least 1e-12 of the length.
 [[nodiscard]] std::vector<double> breaksOf(Engine& engine, meaning::ExprId body, std::uint32_t slot, double from, double to);
 
+/// What was found, in order, without what is as near to another or to an end as that.
+[[nodiscard]] std::vector<double> keptApart(std::vector<double> found, double from, double to);
+
 } // namespace spanwright::eval

@@ -2,6 +2,7 @@
 // What muParser cannot do: look-ups, functions of the sheet, reductions, values of beams.
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "engine/base/text.h"
 #include "engine/eval/beam_outputs.h"
@@ -9,6 +10,7 @@
 #include "engine/eval/flags.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/per_lane.h"
+#include "engine/eval/points.h"
 #include "engine/units/format.h"
 
 namespace spanwright::eval {
@@ -32,19 +34,6 @@ public:
 
 private:
     unsigned m_flags;
-};
-
-/// What is worked out by the way, once or lane by lane, reads nothing that varies: for it there are no points.
-class PointsAside {
-public:
-    explicit PointsAside(PointScope*& points) : m_points(points), m_kept(points) { points = nullptr; }
-    PointsAside(const PointsAside&) = delete;
-    PointsAside& operator=(const PointsAside&) = delete;
-    ~PointsAside() { m_points = m_kept; }
-
-private:
-    PointScope*& m_points;
-    PointScope* m_kept;
 };
 
 } // namespace
@@ -82,6 +71,8 @@ bool Engine::callOutBlock(const Formula& f, std::uint32_t index, const Operand* 
     const Expr& e = m_pool.at(c.node);
     if (e.kind == ExprKind::UserCall) return userCallBlock(e, arguments, n, mask, out);
     if (m_points != nullptr) {
+        if (e.kind == ExprKind::BeamValue && !stands(e, c.node)) return beamPoints(e, arguments, n, mask, out);
+        if (e.kind == ExprKind::Span && variesByPoint(c.node, *m_points)) return spanPoints(e, n, mask, out);
         if (e.kind == ExprKind::Reduce && variesByPoint(c.node, *m_points)) return reduceBlock(e, n, mask, out);
         if (!stands(e, c.node)) return false; // by itself, later
     }
@@ -418,33 +409,55 @@ void Engine::failBeamPlace(const Expr& e, double x) {
     fail(std::move(d));
 }
 
-double Engine::beamValue(const Expr& e, const double* arguments) {
-    if (!beamKnown(e)) return 0.0;
-    const beam::Solved& solved = *m_values->at(e.quantity).solved;
-    const FlagsKept flags;
-    const BeamCurve curve = curveOf(e.beamValue);
-    if (curve == BeamCurve::Residual) return solved.residual();
-    std::vector<double> factors;
-    if (!factorsOf(e, factors)) return 0.0;
-    const double x = arguments[0];
+namespace {
+
+/// NaN where there is no such place or support.
+double outputOf(const beam::Solved& solved, meaning::BeamOutput output, double x, const std::vector<double>& factors) {
+    constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+    const BeamCurve curve = curveOf(output);
     beam::Range3 range;
     if (curve == BeamCurve::Reaction || curve == BeamCurve::Holding) {
         const double whole = std::round(x);
-        if (std::fabs(x - whole) > 1e-9 || whole < 1.0 || whole > static_cast<double>(solved.supportCount())) {
-            failBeamPlace(e, x);
-            return 0.0;
-        }
+        if (!(std::fabs(x - whole) <= 1e-9) || whole < 1.0 || whole > static_cast<double>(solved.supportCount())) return kNone;
         const auto support = static_cast<std::size_t>(whole) - 1;
         range = curve == BeamCurve::Holding ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
     } else {
         alongBeam(solved, curve, &x, 1, factors, &range.least, &range.most);
     }
-    const double v = pick(e.beamValue, range.least, range.most);
-    if (!std::isfinite(v)) {
-        failBeamPlace(e, x);
-        return 0.0;
+    return pick(output, range.least, range.most);
+}
+
+} // namespace
+
+double Engine::beamValue(const Expr& e, const double* arguments) {
+    if (!beamKnown(e)) return 0.0;
+    const beam::Solved& solved = *m_values->at(e.quantity).solved;
+    const FlagsKept flags;
+    if (curveOf(e.beamValue) == BeamCurve::Residual) return solved.residual();
+    std::vector<double> factors;
+    if (!factorsOf(e, factors)) return 0.0;
+    const double v = outputOf(solved, e.beamValue, arguments[0], factors);
+    if (std::isfinite(v)) return v;
+    failBeamPlace(e, arguments[0]);
+    return 0.0;
+}
+
+bool Engine::beamPoints(const Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out) {
+    const PointRow* row = m_points->rows[e.quantity.index()];
+    if (row == nullptr || row->solved.empty()) return false;
+    if (e.factors.row.valid() && m_points->rows[e.factors.row.index()] != nullptr) return false;
+    const FlagsKept flags;
+    std::vector<double> factors;
+    if (!factorsOf(e, factors)) return false;
+    for (std::size_t i = 0; i < n; ++i) {
+        out[i] = 0.0;
+        if (mask != nullptr && mask[i] == 0) continue;
+        const beam::Solved* solved = row->solved[m_points->list != nullptr ? m_points->list[i] : i].get();
+        if (solved == nullptr) return false;
+        out[i] = curveOf(e.beamValue) == BeamCurve::Residual ? solved->residual() : outputOf(*solved, e.beamValue, arguments[0].at(i), factors);
+        if (!std::isfinite(out[i])) return false;
     }
-    return v;
+    return true;
 }
 
 bool Engine::beamBlock(const Expr& e, const Operand& x, std::size_t n, const std::uint8_t* mask, double* out) {

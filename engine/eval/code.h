@@ -41,6 +41,7 @@ enum class Do : std::uint8_t {
     Square,
     Cube,
     Fourth,
+    Fifth,
     Min,
     Max,
     Call1,
@@ -49,9 +50,7 @@ enum class Do : std::uint8_t {
 };
 
 /// The plain operation of a joined one: `first` is AddLeaf or AddConstant, whichever `what` belongs to.
-[[nodiscard]] inline Do arithmetic(Do what, Do first) {
-    return static_cast<Do>(static_cast<int>(Do::Add) + static_cast<int>(what) - static_cast<int>(first));
-}
+[[nodiscard]] inline Do arithmetic(Do what, Do first) { return static_cast<Do>(static_cast<int>(Do::Add) + static_cast<int>(what) - static_cast<int>(first)); }
 
 struct Step {
     Do what{};

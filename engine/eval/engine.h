@@ -67,8 +67,8 @@ public:
     [[nodiscard]] bool points(meaning::ExprId root, PointScope& scope, std::size_t n, double* out);
     /// True where something under a node reads a row that varies; functions of the sheet included.
     [[nodiscard]] bool variesByPoint(meaning::ExprId id, PointScope& scope) const;
-    /// False if working it out in lanes must fail: a range or a beam that varies.
-    [[nodiscard]] bool goesInLanes(meaning::ExprId root, PointScope& scope) const;
+    /// False if working it out in lanes must fail: rows of an axis that vary, a root that does.
+    [[nodiscard]] bool goesInLanes(meaning::ExprId root, PointScope& scope);
     /// The same as a number, but failing leaves no trace: for looking ahead.
     [[nodiscard]] std::optional<double> quietly(meaning::ExprId root);
 
@@ -134,6 +134,9 @@ private:
     [[nodiscard]] bool loadPoints(const Leaf& leaf, const PointRow& row, std::size_t n, Operand& out);
     /// A call-out reads nothing that varies but by its arguments.
     [[nodiscard]] bool stands(const meaning::Expr& e, meaning::ExprId id) const;
+    bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
+    /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
+    bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     bool reduceBlock(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     [[nodiscard]] bool variesByLane(meaning::ExprId id, const Operand* arguments, std::uint32_t count);
     [[nodiscard]] std::size_t caseIndex(const std::vector<meaning::QuantityId>& axes) const;
@@ -153,7 +156,7 @@ private:
 
     const meaning::ExprPool& m_pool;
     const meaning::Sheet* m_sheet;
-    std::vector<std::unique_ptr<Formula>> m_formulas; ///< by ExprId
+    std::vector<std::unique_ptr<Formula>> m_formulas;                 ///< by ExprId
     std::unordered_map<std::uint64_t, std::unique_ptr<Flat>> m_flats; ///< by body and slot
     LookupCache m_lookups;
     /// What m_caseRows holds at present: rows of these axes (with their sizes) from this case on.

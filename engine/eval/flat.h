@@ -30,6 +30,7 @@ struct Flat {
         };
         Kind kind{};
         Do what{};
+        bool placed = false; ///< depends on the place
         std::uint32_t a = 0, b = 0, c = 0, index = 0;
         union {
             double value;
@@ -46,6 +47,13 @@ struct Flat {
     std::vector<Leaf> leaves;
     std::vector<meaning::ExprId> beams; ///< values of beams along them
     std::vector<CallOut> callOuts;
+    std::vector<std::uint32_t> breaking; ///< nodes that may have a kink or a jump along the range
+    /// The formula is a moment or shear of a beam, at the place itself, with what does not depend on the place added,
+    /// taken away, multiplied or divided: it turns only where the beam says so. The node, an Along; else kNone.
+    std::uint32_t curve = kNone;
+    bool curveSize = false;     ///< the size of such a formula
+    bool curveGreatest = false; ///< the one of least and most that has the larger magnitude
+    static constexpr std::uint32_t kNone = 0xffffffffU;
     std::uint32_t root = 0;
     bool usable = false; ///< else the formula holds what is not written out here (ranges inside ranges, very much of it)
 };

@@ -9,37 +9,99 @@
 #include "engine/eval/flags.h"
 #include "engine/eval/lanes.h"
 #include "engine/eval/machine.h"
+#include "engine/eval/per_lane.h"
+#include "engine/eval/points.h"
 
 namespace spanwright::eval {
 
 using meaning::Expr;
+using meaning::ExprKind;
 using Kind = Flat::Node::Kind;
 
 namespace {
+
 /// Lanes of neighbouring nodes must not fall on the same lines of the cache.
 constexpr std::size_t kApart = 8;
+std::size_t strideOf(std::size_t n) { return (n + kApart - 1) / kApart * kApart + kApart; }
+
+/// Least and most, or what was chosen so far and the result.
+std::uint32_t partsOf(Kind k) { return k == Kind::Along || k == Kind::Choose ? 2 : 1; }
+
 } // namespace
 
-Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat) : m_engine(engine), m_flat(flat), m_mark(engine.m_arena) {
+Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat) : FlatRun(engine, flat, 0) {}
+
+Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat, std::size_t points) : m_engine(engine), m_flat(flat), m_mark(engine.m_arena), m_points(points) {
     m_slots.resize(flat.nodes.size());
     m_beams.resize(flat.beams.size());
-    m_single = engine.m_arena.take(2 * flat.nodes.size());
-    m_lanes = engine.m_arena.take(2 * flat.nodes.size() * (kLanes + kApart));
+    std::uint32_t singles = 0, byPoint = 0, byPlace = 0;
+    for (std::size_t id = 0; id < m_slots.size(); ++id) {
+        Slot& s = m_slots[id];
+        s.level = levelOf(flat.nodes[id]);
+        std::uint32_t& used = s.level == Level::One ? singles : s.level == Level::Point ? byPoint : byPlace;
+        s.room = used;
+        used += partsOf(flat.nodes[id].kind);
+        if (s.level == Level::Point) ++used; // for what is spread over places, side by side in both
+    }
+    byPlace += byPoint;
+    m_pointStride = strideOf(points);
+    m_single = engine.m_arena.take(singles + 1);
+    m_byPoint = engine.m_arena.take(byPoint * m_pointStride + 1);
+    m_byPlace = engine.m_arena.take(byPlace * (kLanes + kApart) + 1);
+    for (Slot& s : m_slots)
+        if (s.level == Level::Place) s.room += byPoint;
 }
 
-bool Engine::FlatRun::block(const double* x, std::size_t n, double* out) {
+Engine::FlatRun::Level Engine::FlatRun::levelOf(const Leaf& l) const {
+    if (m_points == 0) return Level::One;
+    if (l.kind == ExprKind::Bound) return m_engine.m_laneSlot[l.index] != nullptr ? Level::Point : Level::One;
+    return m_engine.m_points->rows[l.quantity.index()] != nullptr ? Level::Point : Level::One;
+}
+
+Engine::FlatRun::Level Engine::FlatRun::levelOf(const Flat::Node& n) const {
+    const auto of = [&](std::uint32_t id) { return m_slots[id].level; };
+    const auto beam = [&](const Expr& e) {
+        return m_points != 0 && e.kind == ExprKind::BeamValue && m_engine.m_points->rows[e.quantity.index()] != nullptr ? Level::Point : Level::One;
+    };
+    switch (n.kind) {
+    case Kind::Place: return Level::Place;
+    case Kind::Constant: return Level::One;
+    case Kind::Leaf: return levelOf(m_flat.leaves[n.index]);
+    case Kind::One:
+    case Kind::Call1:
+    case Kind::Pick: return of(n.a);
+    case Kind::Two:
+    case Kind::Call2: return std::max(of(n.a), of(n.b));
+    case Kind::Choose: return std::max({of(n.a), of(n.b), of(n.c)});
+    case Kind::Along: return std::max(of(n.a), beam(m_engine.m_pool.at(m_flat.beams[n.index])));
+    case Kind::CallOut: {
+        Level level = beam(m_engine.m_pool.at(m_flat.callOuts[n.index].node));
+        for (const std::uint32_t a : m_flat.callOuts[n.index].arguments) level = std::max(level, of(a));
+        return level;
+    }
+    }
+    return Level::Place;
+}
+
+double* Engine::FlatRun::room(const Slot& s, std::size_t part) {
+    if (s.level == Level::One) return m_single + s.room + part;
+    if (s.level == Level::Point) return m_byPoint + (s.room + part) * m_pointStride;
+    return m_byPlace + (s.room + part) * m_placeStride;
+}
+
+bool Engine::FlatRun::block(const double* x, std::size_t n, double* out, const std::uint32_t* owner) {
     if (m_bad) return false;
     m_engine.m_outerFlags |= raisedFlags();
     const unsigned outer = std::exchange(m_engine.m_outerFlags, 0U);
     clearFlags();
     m_x = x;
-    m_n = n;
-    m_stride = (n + kApart - 1) / kApart * kApart + kApart;
-    ++m_block;
-    m_mask = nullptr;
-    m_region = m_lastRegion = kEverywhere;
+    m_owner = owner;
+    m_lanes = {Level::Place, n, nullptr, kEverywhere};
+    m_placeStride = strideOf(n);
     m_regions.clear();
-    const Operand result = at(m_flat.root).value;
+    ++m_block;
+    const Operand result = at(m_flat.root);
+    // A long formula counts as so many of the usual size.
     m_engine.m_counts.lanes += n * (1 + m_flat.nodes.size() / 16);
     if (!m_bad) {
         if (result.one)
@@ -63,94 +125,132 @@ bool Engine::FlatRun::active(std::uint32_t region) const {
     return region == kEverywhere || std::find(m_regions.begin(), m_regions.end(), region) != m_regions.end();
 }
 
-const Engine::FlatRun::Slot& Engine::FlatRun::at(std::uint32_t id) {
+Operand Engine::FlatRun::at(std::uint32_t id) {
+    Slot& s = ready(id);
+    if (s.level != Level::Point || m_lanes.level == Level::Point) return s.value;
+    if (s.spreadBlock == m_block || m_bad) return s.spread;
+    double* out = m_byPlace + (s.room + partsOf(m_flat.nodes[id].kind)) * m_placeStride;
+    for (std::size_t i = 0; i < m_lanes.n; ++i) out[i] = s.value.data[m_owner[i]];
+    s.spread = {out, false};
+    s.spreadBlock = m_block;
+    return s.spread;
+}
+
+Engine::FlatRun::Slot& Engine::FlatRun::ready(std::uint32_t id) {
     Slot& s = m_slots[id];
     if ((s.block == kOnce || s.block == m_block) && active(s.region)) return s;
-    if (m_bad) return s;
     s.region = kEverywhere;
-    work(m_flat.nodes[id], id, s);
-    // What is one number for all lanes, in all of them, stays.
-    s.block = s.value.one && s.region == kEverywhere && m_mask == nullptr ? kOnce : m_block;
+    if (m_bad) {
+        s.value = s.most = s.spread = {m_single, true};
+        return s;
+    }
+    if (s.level == Level::Point && m_lanes.level == Level::Place) {
+        // Once for all places: for every point, whichever lanes count here.
+        const Lanes places = std::exchange(m_lanes, Lanes{Level::Point, m_points, nullptr, kEverywhere});
+        const std::vector<std::uint32_t> regions = std::exchange(m_regions, {});
+        work(m_flat.nodes[id], id, s);
+        m_lanes = places;
+        m_regions = regions;
+        s.spreadBlock = 0;
+    } else {
+        work(m_flat.nodes[id], id, s);
+    }
+    s.block = s.level == Level::Place ? m_block : kOnce;
     return s;
 }
 
 void Engine::FlatRun::work(const Flat::Node& n, std::uint32_t id, Slot& s) {
+    static_cast<void>(id);
     switch (n.kind) {
     case Kind::Place: s.value = {m_x, false}; return;
     case Kind::Constant: s.value = {&n.value, true}; return;
-    case Kind::Leaf: {
-        double* v = room(id, true);
-        if (!m_engine.load(m_flat.leaves[n.index], *v)) {
-            *v = 0.0;
-            m_bad = true;
-        }
-        s.value = {v, true};
-        return;
-    }
+    case Kind::Leaf: leaf(m_flat.leaves[n.index], s, room(s)); return;
     case Kind::One: {
-        const Slot& a = at(n.a);
-        double* out = room(id, a.value.one);
-        if (!m_bad) lanes::unary(n.what, a.value.data, out, a.value.one ? 1 : m_n);
-        s.value = {out, a.value.one};
-        s.region = regionOf(a.region);
+        const Operand a = at(n.a);
+        double* out = room(s);
+        s.value = {out, a.one};
+        if (!m_bad) lanes::unary(n.what, a.data, out, a.one ? 1 : m_lanes.n);
+        s.region = regionOf(n.a);
         return;
     }
     case Kind::Two: {
-        const Operand a = at(n.a).value, b = at(n.b).value;
-        const bool one = a.one && b.one;
-        double* out = room(id, one);
-        if (!m_bad) lanes::binary(n.what, a, b, out, m_n);
-        s.value = {out, one};
-        s.region = regionOf(m_slots[n.a].region, m_slots[n.b].region);
+        const Operand a = at(n.a), b = at(n.b);
+        double* out = room(s);
+        s.value = {out, a.one && b.one};
+        if (!m_bad) lanes::binary(n.what, a, b, out, m_lanes.n);
+        s.region = regionOf(n.a, n.b);
         return;
     }
     case Kind::Call1: {
-        const Operand a = at(n.a).value;
-        double* out = room(id, a.one);
+        const Operand a = at(n.a);
+        double* out = room(s);
         s.value = {out, a.one};
         if (m_bad) return;
-        const std::size_t count = a.one ? 1 : m_n;
-        const std::uint8_t* mask = a.one ? nullptr : m_mask;
-        for (std::size_t i = 0; i < count; ++i) out[i] = mask != nullptr && mask[i] == 0 ? 0.0 : n.call1(a.data[i]);
-        s.region = mask != nullptr ? m_region : regionOf(m_slots[n.a].region);
+        const std::uint8_t* mask = a.one ? nullptr : m_lanes.mask;
+        for (std::size_t i = 0; i < (a.one ? 1 : m_lanes.n); ++i) out[i] = mask != nullptr && mask[i] == 0 ? 0.0 : n.call1(a.data[i]);
+        s.region = mask != nullptr ? m_lanes.region : regionOf(n.a);
         return;
     }
     case Kind::Call2: {
-        const Operand a = at(n.a).value, b = at(n.b).value;
+        const Operand a = at(n.a), b = at(n.b);
         const bool one = a.one && b.one;
-        double* out = room(id, one);
+        double* out = room(s);
         s.value = {out, one};
         if (m_bad) return;
-        const std::size_t count = one ? 1 : m_n;
-        const std::uint8_t* mask = one ? nullptr : m_mask;
-        for (std::size_t i = 0; i < count; ++i) out[i] = mask != nullptr && mask[i] == 0 ? 0.0 : n.call2(a.at(i), b.at(i));
-        s.region = mask != nullptr ? m_region : regionOf(m_slots[n.a].region, m_slots[n.b].region);
+        const std::uint8_t* mask = one ? nullptr : m_lanes.mask;
+        for (std::size_t i = 0; i < (one ? 1 : m_lanes.n); ++i) out[i] = mask != nullptr && mask[i] == 0 ? 0.0 : n.call2(a.at(i), b.at(i));
+        s.region = mask != nullptr ? m_lanes.region : regionOf(n.a, n.b);
         return;
     }
-    case Kind::Choose: choose(n, id, s); return;
-    case Kind::Along: along(n, id, s); return;
-    case Kind::Pick: pickOf(n, id, s); return;
-    case Kind::CallOut: callOut(n, id, s); return;
+    case Kind::Choose: choose(n, s); return;
+    case Kind::Along: along(n, s); return;
+    case Kind::Pick: pickOf(n, s); return;
+    case Kind::CallOut: callOut(n, s); return;
     }
 }
 
-void Engine::FlatRun::choose(const Flat::Node& n, std::uint32_t id, Slot& s) {
-    const Operand condition = at(n.a).value;
-    const std::uint32_t region = m_slots[n.a].region;
-    if (m_bad) {
-        s.value = {room(id, true), true};
+void Engine::FlatRun::leaf(const Leaf& l, Slot& s, double* out) {
+    s.value = {out, s.level == Level::One};
+    if (s.level == Level::One) {
+        if (m_engine.load(l, *out)) return;
+        *out = 0.0;
+        m_bad = true;
         return;
     }
+    if (l.kind == ExprKind::Bound) {
+        s.value = {m_engine.m_laneSlot[l.index], false};
+        return;
+    }
+    if (!m_engine.loadPoints(l, *m_engine.m_points->rows[l.quantity.index()], m_points, s.value)) m_bad = true;
+}
+
+void Engine::FlatRun::choose(const Flat::Node& n, Slot& s) {
+    const Operand condition = at(n.a);
+    s.value = {room(s), s.level == Level::One};
+    if (m_bad) return;
+    const auto take = [&](const Operand& from) {
+        // In lanes even where it is one number: in another block other lanes may take the other branch.
+        double* out = room(s);
+        if (s.level == Level::One)
+            *out = *from.data;
+        else if (from.one)
+            std::fill(out, out + m_lanes.n, *from.data);
+        else
+            std::copy(from.data, from.data + m_lanes.n, out);
+    };
     if (condition.one) {
         const std::uint32_t taken = *condition.data != 0.0 ? n.b : n.c;
-        s = at(taken);
-        s.region = regionOf(region, s.region);
+        const Operand from = at(taken);
+        if (m_bad) return;
+        take(from);
+        s.region = regionOf(n.a, taken);
         return;
     }
+    const std::uint8_t* mask = m_lanes.mask;
     std::uint8_t yes[kLanes], no[kLanes];
     std::size_t yesCount = 0, noCount = 0;
-    for (std::size_t i = 0; i < m_n; ++i) {
-        const bool counts = m_mask == nullptr || m_mask[i] != 0;
+    for (std::size_t i = 0; i < m_lanes.n; ++i) {
+        const bool counts = mask == nullptr || mask[i] != 0;
         const bool taken = condition.data[i] != 0.0;
         yes[i] = counts && taken ? 1 : 0;
         no[i] = counts && !taken ? 1 : 0;
@@ -158,104 +258,157 @@ void Engine::FlatRun::choose(const Flat::Node& n, std::uint32_t id, Slot& s) {
         noCount += no[i];
     }
     if (noCount == 0 || yesCount == 0) {
-        s = at(noCount == 0 ? n.b : n.c);
-        s.region = m_mask != nullptr ? m_region : regionOf(region, s.region);
-        // One number perhaps, but only in this block: other places may take the other branch.
-        if (s.value.one) {
-            double* out = room(id, false);
-            std::fill(out, out + m_n, *s.value.data);
-            s.value = {out, false};
-        }
+        const std::uint32_t taken = noCount == 0 ? n.b : n.c;
+        const Operand from = at(taken);
+        if (m_bad) return;
+        take(from);
+        s.region = mask != nullptr ? m_lanes.region : regionOf(n.a, taken);
         return;
     }
-    const std::uint8_t* outerMask = m_mask;
-    const std::uint32_t outerRegion = m_region;
-    const auto branch = [&](std::uint32_t node, const std::uint8_t* mask) {
-        m_mask = mask;
-        m_region = ++m_lastRegion;
-        m_regions.push_back(m_region);
-        const Slot& taken = at(node);
+    const Lanes outer = m_lanes;
+    const auto branch = [&](std::uint32_t node, const std::uint8_t* lanes) {
+        m_lanes.mask = lanes;
+        m_lanes.region = ++m_lastRegion;
+        m_regions.push_back(m_lanes.region);
+        const Operand taken = at(node);
         m_regions.pop_back();
-        m_mask = outerMask;
-        m_region = outerRegion;
-        return taken.value;
+        m_lanes = outer;
+        return taken;
     };
     const Operand first = branch(n.b, yes);
-    if (m_bad) {
-        s.value = {room(id, true), true};
-        return;
-    }
-    double* kept = second(id, false);
-    for (std::size_t i = 0; i < m_n; ++i) kept[i] = first.at(i);
-    const Operand other = branch(n.c, no);
-    double* out = room(id, false);
-    s.value = {out, false};
     if (m_bad) return;
-    lanes::choose(yes, {kept, false}, other, out, m_n);
-    s.region = outerMask != nullptr ? outerRegion : kEverywhere;
+    // The other branch may work the same nodes out anew for its own lanes.
+    double* kept = room(s, 1);
+    for (std::size_t i = 0; i < m_lanes.n; ++i) kept[i] = first.at(i);
+    const Operand other = branch(n.c, no);
+    if (m_bad) return;
+    lanes::choose(yes, {kept, false}, other, room(s), m_lanes.n);
+    s.region = outer.mask != nullptr ? outer.region : kEverywhere;
 }
 
-void Engine::FlatRun::along(const Flat::Node& n, std::uint32_t id, Slot& s) {
-    const Operand x = at(n.a).value;
-    double *least = room(id, x.one), *most = second(id, x.one);
-    s.value = {least, x.one};
-    s.most = {most, x.one};
-    s.region = regionOf(m_slots[n.a].region);
+bool Engine::FlatRun::findBeam(Beam& beam, const Expr& e) {
+    if (beam.ready) return true;
+    const bool varies = m_points != 0 && m_engine.m_points->rows[e.quantity.index()] != nullptr;
+    if (varies) {
+        beam.row = m_engine.m_points->rows[e.quantity.index()];
+        if (beam.row->solved.empty()) return false;
+    } else {
+        const Value& v = m_engine.m_values->at(e.quantity);
+        if (!v.known() || !v.solved) return false;
+        beam.solved = v.solved.get();
+    }
+    if (m_points != 0 && e.factors.row.valid() && m_engine.m_points->rows[e.factors.row.index()] != nullptr) return false;
+    beam.ready = m_engine.factorsOf(e, beam.factors);
+    return beam.ready;
+}
+
+const beam::Solved* Engine::FlatRun::solvedAt(const Beam& beam, std::size_t point) const {
+    if (beam.row == nullptr) return beam.solved;
+    const std::uint32_t* list = m_engine.m_points->list;
+    return beam.row->solved[list != nullptr ? list[point] : point].get();
+}
+
+std::optional<std::vector<double>> Engine::FlatRun::turns(double from, double to, bool larger, std::size_t point) {
+    if (m_bad || m_flat.curve == Flat::kNone || (m_flat.curveSize && !larger)) return std::nullopt;
+    const std::uint32_t index = m_flat.nodes[m_flat.curve].index;
+    const Expr& e = m_engine.m_pool.at(m_flat.beams[index]);
+    Beam& beam = m_beams[index];
+    const Quiet quiet(m_engine);
+    if (!findBeam(beam, e)) return std::nullopt;
+    const beam::Solved* solved = solvedAt(beam, point);
+    // Where the larger magnitude goes over from one sign to the other the curve jumps; its size does not.
+    if (solved == nullptr || (m_flat.curveGreatest && !m_flat.curveSize && solved->hasChoices())) return std::nullopt;
+    return curveOf(e.beamValue) == BeamCurve::Moment ? solved->momentTurns(from, to, beam.factors) : solved->shearTurns(from, to, beam.factors);
+}
+
+void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
+    const Operand x = at(n.a);
+    double *least = room(s), *most = room(s, 1);
+    const bool one = s.level == Level::One;
+    s.value = {least, one};
+    s.most = {most, one};
+    s.region = regionOf(n.a);
     const Expr& e = m_engine.m_pool.at(m_flat.beams[n.index]);
     Beam& beam = m_beams[n.index];
-    if (!m_bad && !beam.ready) {
-        const Value& v = m_engine.m_values->at(e.quantity);
-        m_bad = !v.known() || !v.solved || !m_engine.factorsOf(e, beam.factors);
-        if (!m_bad) beam.solved = v.solved.get();
-        beam.ready = !m_bad;
+    if (m_bad || !findBeam(beam, e)) {
+        m_bad = true;
+        return;
     }
-    if (m_bad) return;
     const unsigned before = raisedFlags();
-    alongBeam(*beam.solved, curveOf(e.beamValue), x.data, x.one ? 1 : m_n, beam.factors, least, most);
+    const BeamCurve curve = curveOf(e.beamValue);
+    const std::size_t count = one ? 1 : m_lanes.n;
+    if (beam.row == nullptr) {
+        // (A place that is one number where the node is not: the beam varies, so it does not come here.)
+        alongBeam(*beam.solved, curve, x.data, count, beam.factors, least, most);
+    } else {
+        const auto ownerOf = [&](std::size_t i) { return m_lanes.level == Level::Point ? static_cast<std::uint32_t>(i) : m_owner[i]; };
+        double places[kLanes];
+        const double* at = x.data;
+        if (x.one) {
+            std::fill(places, places + count, *x.data);
+            at = places;
+        }
+        for (std::size_t i = 0; i < count;) {
+            const std::uint32_t owner = ownerOf(i);
+            std::size_t end = i + 1;
+            while (end < count && ownerOf(end) == owner) ++end;
+            const beam::Solved* solved = solvedAt(beam, owner);
+            if (solved == nullptr) {
+                m_bad = true;
+                return;
+            }
+            alongBeam(*solved, curve, at + i, end - i, beam.factors, least + i, most + i);
+            i = end;
+        }
+    }
     if (before == 0) clearFlags(); // what a solved beam does inside is checked by its result
 }
 
-void Engine::FlatRun::pickOf(const Flat::Node& n, std::uint32_t id, Slot& s) {
-    const Slot& along = at(n.a);
-    double* out = room(id, along.value.one);
-    s.value = {out, along.value.one};
-    s.region = regionOf(along.region);
+void Engine::FlatRun::pickOf(const Flat::Node& n, Slot& s) {
+    const Slot& along = ready(n.a);
+    double* out = room(s);
+    const bool one = s.level == Level::One;
+    s.value = {out, one};
+    s.region = regionOf(n.a);
     if (m_bad) return;
-    const std::size_t count = along.value.one ? 1 : m_n;
+    const std::size_t count = one ? 1 : m_lanes.n;
     lanes::pick(m_engine.m_pool.at(m_flat.beams[n.index]).beamValue, along.value.data, along.most.data, out, count);
     if (allFinite(out, count)) return;
     for (std::size_t i = 0; i < count; ++i) {
         if (std::isfinite(out[i])) continue;
-        if (m_mask == nullptr || along.value.one || m_mask[i] != 0) {
+        if (one || m_lanes.mask == nullptr || m_lanes.mask[i] != 0) {
             m_bad = true;
             return;
         }
         out[i] = 0.0;
-        s.region = m_region;
+        s.region = m_lanes.region;
     }
 }
 
-void Engine::FlatRun::callOut(const Flat::Node& n, std::uint32_t id, Slot& s) {
+void Engine::FlatRun::callOut(const Flat::Node& n, Slot& s) {
     const Flat::CallOut& c = m_flat.callOuts[n.index];
-    bool one = true;
-    std::uint32_t region = kEverywhere;
+    const Expr& e = m_engine.m_pool.at(c.node);
+    const bool one = s.level == Level::One;
     std::vector<Operand> arguments;
+    std::uint32_t region = kEverywhere;
     for (const std::uint32_t a : c.arguments) {
-        const Slot& from = at(a);
-        arguments.push_back(from.value);
-        one = one && from.value.one;
-        region = regionOf(region, from.region);
+        arguments.push_back(at(a));
+        region = std::max(region, regionOf(a));
     }
-    double* out = room(id, one);
+    double* out = room(s);
     s.value = {out, one};
     s.region = region;
+    // A support of a beam that is another one at each point: by itself.
+    const bool ofPoint = m_points != 0 && e.kind == ExprKind::BeamValue && m_engine.m_points->rows[e.quantity.index()] != nullptr;
+    m_bad = m_bad || ofPoint;
     if (m_bad) return;
+    const PointsAside aside(m_engine.m_points);
     std::vector<double> numbers(std::max<std::size_t>(arguments.size(), 1));
-    for (std::size_t i = 0; i < (one ? 1 : m_n); ++i) {
+    for (std::size_t i = 0; i < (one ? 1 : m_lanes.n); ++i) {
         out[i] = 0.0;
-        if (!one && m_mask != nullptr) {
-            s.region = m_region;
-            if (m_mask[i] == 0) continue;
+        if (!one && m_lanes.mask != nullptr) {
+            s.region = m_lanes.region;
+            if (m_lanes.mask[i] == 0) continue;
         }
         for (std::size_t a = 0; a < arguments.size(); ++a) numbers[a] = arguments[a].at(i);
         out[i] = m_engine.callOutNode(c.node, numbers.data(), static_cast<std::uint32_t>(arguments.size()));

@@ -1,66 +1,100 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
+#include <vector>
+
 #include "engine/eval/engine.h"
 #include "engine/eval/flat.h"
 
 namespace spanwright::eval {
 
-/// Works out a flat formula over blocks of places, in the scope that the engine has while it lives. What does not
-/// depend on the place is worked out once for all blocks. It tries: where anything is amiss it says so and nothing
-/// else, and from then on it always does; the way that names mistakes is the engine's own.
+/// Works out a flat formula over blocks of places, in the scope that the engine has while it lives; in a scope of
+/// trial points, over pairs of a point and a place. What does not depend on the place is worked out once for all
+/// blocks: one number, or one for each point. It tries: where anything is amiss it says so and nothing else, and
+/// from then on it always does; the way that names mistakes is the engine's own.
 class Engine::FlatRun {
 public:
     FlatRun(Engine& engine, const Flat& flat);
+    /// Lanes are the first n points of the engine's scope of points.
+    FlatRun(Engine& engine, const Flat& flat, std::size_t points);
     FlatRun(const FlatRun&) = delete;
     FlatRun& operator=(const FlatRun&) = delete;
 
-    /// n <= kLanes places. Flags are cleared before and tested after.
-    [[nodiscard]] bool block(const double* x, std::size_t n, double* out);
+    /// n <= kLanes places; with points, `owner` says whose each is. Flags are cleared before and tested after.
+    [[nodiscard]] bool block(const double* x, std::size_t n, double* out, const std::uint32_t* owner = nullptr);
+    /// As breaksOf(): places strictly between where the formula has a kink or a jump, at one of the points.
+    [[nodiscard]] std::vector<double> breaks(double from, double to, std::size_t point = 0);
+    /// Where the formula may turn between its breaks, if it is a curve of a beam that can say so. `larger`: only
+    /// where its larger values are of interest.
+    [[nodiscard]] std::optional<std::vector<double>> turns(double from, double to, bool larger, std::size_t point = 0);
+    [[nodiscard]] bool bad() const { return m_bad; }
 
 private:
-    static constexpr std::uint32_t kEverywhere = 0;
+    class BreakFinder;
+    static constexpr std::uint32_t kEverywhere = 0, kOnce = 0xffffffffU;
+    /// What a node's value is: one number, one for each point, one for each place.
+    enum class Level : std::uint8_t { One, Point, Place };
     struct Slot {
         Operand value;
         Operand most;             ///< Along: value is the least
+        Operand spread;           ///< a value by point, for the places of a block
         std::uint32_t block = 0;  ///< the block it was worked out for; kOnce: for all
         std::uint32_t region = 0; ///< good in this branch and in what lies inside; kEverywhere: in every lane
+        std::uint32_t spreadBlock = 0;
+        std::uint32_t room = 0; ///< where its lanes are, in strides
+        Level level = Level::One;
     };
-    static constexpr std::uint32_t kOnce = 0xffffffffU;
-
-    const Slot& at(std::uint32_t node);
-    void work(const Flat::Node& n, std::uint32_t id, Slot& s);
-    void choose(const Flat::Node& n, std::uint32_t id, Slot& s);
-    void along(const Flat::Node& n, std::uint32_t id, Slot& s);
-    void pickOf(const Flat::Node& n, std::uint32_t id, Slot& s);
-    void callOut(const Flat::Node& n, std::uint32_t id, Slot& s);
-    /// Where a node's numbers go: `one` number or one for each lane.
-    double* room(std::uint32_t id, bool one) { return one ? m_single + 2 * id : m_lanes + 2 * id * m_stride; }
-    double* second(std::uint32_t id, bool one) { return one ? m_single + 2 * id + 1 : m_lanes + (2 * id + 1) * m_stride; }
-    [[nodiscard]] bool active(std::uint32_t region) const;
-    /// The value so far depends on which lanes count.
-    std::uint32_t regionOf(std::uint32_t a, std::uint32_t b = kEverywhere) const { return a != kEverywhere || b != kEverywhere ? m_region : kEverywhere; }
-
+    /// The lanes at hand: points or places.
+    struct Lanes {
+        Level level = Level::Place;
+        std::size_t n = 0;
+        const std::uint8_t* mask = nullptr;
+        std::uint32_t region = kEverywhere;
+    };
     struct Beam {
         const beam::Solved* solved = nullptr;
+        const PointRow* row = nullptr; ///< solved anew at each point
         std::vector<double> factors;
         bool ready = false;
     };
+
+    /// Works everything out anew when next asked.
+    void forget();
+    [[nodiscard]] Level levelOf(const Flat::Node& n) const;
+    [[nodiscard]] Level levelOf(const Leaf& leaf) const;
+    /// The value of a node for the lanes at hand.
+    Operand at(std::uint32_t node);
+    Slot& ready(std::uint32_t node);
+    void work(const Flat::Node& n, std::uint32_t id, Slot& s);
+    void leaf(const Leaf& l, Slot& s, double* out);
+    void choose(const Flat::Node& n, Slot& s);
+    void along(const Flat::Node& n, Slot& s);
+    void pickOf(const Flat::Node& n, Slot& s);
+    void callOut(const Flat::Node& n, Slot& s);
+    [[nodiscard]] const beam::Solved* solvedAt(const Beam& beam, std::size_t point) const;
+    [[nodiscard]] bool findBeam(Beam& beam, const meaning::Expr& e);
+    /// Where a node's numbers go.
+    double* room(const Slot& s, std::size_t part = 0);
+    [[nodiscard]] bool active(std::uint32_t region) const;
+    /// The value so far depends on which lanes count.
+    [[nodiscard]] std::uint32_t regionOf(std::uint32_t a) const { return m_slots[a].region != kEverywhere ? m_lanes.region : kEverywhere; }
+    [[nodiscard]] std::uint32_t regionOf(std::uint32_t a, std::uint32_t b) const { return regionOf(a) != kEverywhere ? m_lanes.region : regionOf(b); }
 
     Engine& m_engine;
     const Flat& m_flat;
     const Arena::Mark m_mark;
     std::vector<Slot> m_slots;
     std::vector<Beam> m_beams;
-    double* m_single;
-    double* m_lanes;
-    std::size_t m_stride = 0;
-    std::uint32_t m_block = 0;
+    std::size_t m_points = 0; ///< 0: there are none
+    double *m_single = nullptr, *m_byPoint = nullptr, *m_byPlace = nullptr;
+    std::size_t m_pointStride = 0, m_placeStride = 0;
+    std::uint32_t m_block = 1;
     // of the block at hand
+    Lanes m_lanes;
     const double* m_x = nullptr;
-    std::size_t m_n = 0;
-    const std::uint8_t* m_mask = nullptr;
-    std::uint32_t m_region = kEverywhere, m_lastRegion = kEverywhere;
+    const std::uint32_t* m_owner = nullptr;
+    std::uint32_t m_lastRegion = kEverywhere;
     std::vector<std::uint32_t> m_regions; ///< branches inside which we are
     bool m_bad = false;
 };

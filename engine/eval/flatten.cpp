@@ -29,6 +29,7 @@ public:
 
     bool write(ExprId root) {
         m_out.root = body(root, {}, 0);
+        if (!m_refused) findCurve();
         return !m_refused;
     }
 
@@ -50,8 +51,63 @@ private:
         else
             bits = std::bit_cast<std::uint64_t>(n.value);
         const auto [it, isNew] = m_known.try_emplace(Key{n.kind, n.what, n.a, n.b, n.c, n.index, bits}, static_cast<std::uint32_t>(m_out.nodes.size()));
-        if (isNew) m_out.nodes.push_back(n);
+        if (isNew) {
+            m_out.nodes.push_back(n);
+            markPlaced(m_out.nodes.back());
+            if (m_out.nodes.back().placed && mayBreak(n)) m_out.breaking.push_back(it->second);
+        }
         return it->second;
+    }
+
+    void findCurve() {
+        const auto at = [&](std::uint32_t id) -> const Flat::Node& { return m_out.nodes[id]; };
+        std::uint32_t id = m_out.root;
+        if (at(id).kind == Kind::One && at(id).what == Do::Abs) {
+            m_out.curveSize = true;
+            id = at(id).a;
+        }
+        while (at(id).kind != Kind::Pick) {
+            const Flat::Node& n = at(id);
+            const bool negated = n.kind == Kind::One && n.what == Do::Negate;
+            const bool leftOnly = n.kind == Kind::Two && n.what >= Do::Add && n.what <= Do::Divide && !at(n.b).placed;
+            const bool rightOnly = n.kind == Kind::Two && n.what >= Do::Add && n.what <= Do::Multiply && !at(n.a).placed;
+            if (negated || leftOnly)
+                id = n.a;
+            else if (rightOnly)
+                id = n.b;
+            else
+                return;
+        }
+        const Flat::Node& along = at(at(id).a);
+        const meaning::BeamOutput output = m_engine.pool().at(m_out.beams[at(id).index]).beamValue;
+        if (at(along.a).kind != Kind::Place || curveOf(output) > BeamCurve::Shear) return;
+        m_out.curve = at(id).a;
+        m_out.curveGreatest = !wantsMost(output) && !wantsLeast(output);
+    }
+
+    static bool mayBreak(const Flat::Node& n) {
+        const bool compares = n.what >= Do::Less && n.what <= Do::NotEqual;
+        return (n.kind == Kind::Two && (compares || n.what == Do::Min || n.what == Do::Max)) || (n.kind == Kind::One && n.what == Do::Abs) ||
+               n.kind == Kind::Along || n.kind == Kind::CallOut;
+    }
+
+    void markPlaced(Flat::Node& n) const {
+        const auto placed = [&](std::uint32_t id) { return m_out.nodes[id].placed; };
+        switch (n.kind) {
+        case Kind::Place: n.placed = true; break;
+        case Kind::Leaf:
+        case Kind::Constant: break;
+        case Kind::One:
+        case Kind::Call1:
+        case Kind::Along:
+        case Kind::Pick: n.placed = placed(n.a); break;
+        case Kind::Two:
+        case Kind::Call2: n.placed = placed(n.a) || placed(n.b); break;
+        case Kind::Choose: n.placed = placed(n.a) || placed(n.b) || placed(n.c); break;
+        case Kind::CallOut:
+            for (const std::uint32_t a : m_out.callOuts[n.index].arguments) n.placed = n.placed || placed(a);
+            break;
+        }
     }
 
     std::uint32_t constant(double v) {
@@ -135,12 +191,20 @@ private:
                 at = end;
                 break;
             }
-            case Do::Negate:
-            case Do::Abs:
-            case Do::Sqrt:
             case Do::Square:
             case Do::Cube:
             case Do::Fourth:
+            case Do::Fifth: {
+                // The same products that the operation stands for, so that powers of one number share them.
+                const std::uint32_t base = pop();
+                std::uint32_t product = base;
+                for (int k = static_cast<int>(s.what) - static_cast<int>(Do::Square); k >= 0; --k) product = two(Do::Multiply, product, base);
+                stack.push_back(product);
+                break;
+            }
+            case Do::Negate:
+            case Do::Abs:
+            case Do::Sqrt:
                 n.kind = Kind::One;
                 n.a = pop();
                 stack.push_back(node(n));

@@ -203,7 +203,7 @@ private:
             }
             m_text += ')';
         } else {
-            m_text += n == 2 ? "p2(" : n == 3 ? "p3(" : "p4(";
+            m_text += n == 2 ? "p2(" : n == 3 ? "p3(" : n == 4 ? "p4(" : "p5(";
             write(base);
             m_text += ')';
         }
@@ -263,7 +263,7 @@ bool isCallOut(const Expr& e) {
 
 int smallWholePower(const Expr& power) {
     const units::Rational p = power.power;
-    if (p.den != 1 || p.num == 0 || p.num > 4 || p.num < -4) return 0;
+    if (p.den != 1 || p.num == 0 || p.num > 5 || p.num < -5) return 0;
     return p.num;
 }
 

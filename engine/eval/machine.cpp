@@ -74,6 +74,7 @@ template <bool Checked> double run(const Code& code, const double* frame, const 
         case Do::Square: top = top * top; break;
         case Do::Cube: top = top * top * top; break;
         case Do::Fourth: top = top * top * top * top; break;
+        case Do::Fifth: top = top * top * top * top * top; break;
         case Do::Min: {
             const double left = *--stack;
             top = top < left ? top : left;

@@ -23,6 +23,7 @@ double squareRoot(double v) { return std::sqrt(v); }
 double square(double v) { return v * v; }
 double cube(double v) { return v * v * v; }
 double fourth(double v) { return v * v * v * v; }
+double fifth(double v) { return v * v * v * v * v; }
 double least(double a, double b) { return b < a ? b : a; }
 double most(double a, double b) { return a < b ? b : a; }
 double cubeRoot(double v) { return std::cbrt(v); }
@@ -48,6 +49,7 @@ constexpr Known1 kKnown1[] = {
     {"p2", square, Do::Square},
     {"p3", cube, Do::Cube},
     {"p4", fourth, Do::Fourth},
+    {"p5", fifth, Do::Fifth},
     {"cbrt", cubeRoot, Do::Call1},
     {"exp", exponential, Do::Call1},
     {"ln", naturalLog, Do::Call1},
@@ -171,7 +173,8 @@ bool carriesOn(const Step& s) {
     case Do::Sqrt:
     case Do::Square:
     case Do::Cube:
-    case Do::Fourth: return true;
+    case Do::Fourth:
+    case Do::Fifth: return true;
     default: return false;
     }
 }

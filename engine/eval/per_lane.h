@@ -57,4 +57,17 @@ private:
     std::vector<std::uint32_t> m_axisKept;
 };
 
+/// What is worked out by the way, once or lane by lane, reads nothing that varies: for it there are no points.
+class PointsAside {
+public:
+    explicit PointsAside(PointScope*& points) : m_points(points), m_kept(points) { points = nullptr; }
+    PointsAside(const PointsAside&) = delete;
+    PointsAside& operator=(const PointsAside&) = delete;
+    ~PointsAside() { m_points = m_kept; }
+
+private:
+    PointScope*& m_points;
+    PointScope* m_kept;
+};
+
 } // namespace spanwright::eval

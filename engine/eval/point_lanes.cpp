@@ -29,7 +29,7 @@ bool Engine::variesByPoint(ExprId id, PointScope& scope) const {
     return varies;
 }
 
-bool Engine::goesInLanes(ExprId root, PointScope& scope) const {
+bool Engine::goesInLanes(ExprId root, PointScope& scope) {
     std::vector<ExprId> pending{root};
     std::vector<char> seen(m_sheet != nullptr ? m_sheet->functions.size() : 0, 0);
     while (!pending.empty()) {
@@ -45,10 +45,10 @@ bool Engine::goesInLanes(ExprId root, PointScope& scope) const {
             if (itself) return false; // other rows at other points
             break;
         case ExprKind::BeamValue:
-            if (itself || (e.factors.row.valid() && scope.rows[e.factors.row.index()] != nullptr)) return false;
+            if (e.factors.row.valid() && scope.rows[e.factors.row.index()] != nullptr) return false;
             break;
         case ExprKind::Span:
-            if (variesByPoint(id, scope)) return false;
+            if (variesByPoint(id, scope) && (e.range == meaning::RangeOp::Root || !flat(e.children[0], e.index).usable)) return false;
             break;
         case ExprKind::Builtin:
             if (isCallOut(e) && variesByPoint(id, scope)) return false;

@@ -2,6 +2,7 @@
 #include "engine/eval/points.h"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 
 #include "engine/eval/engine.h"
@@ -58,9 +59,14 @@ struct PointProgram::Impl {
         bool check = false;
         std::size_t cases = 1;
         enum class Applies : std::uint8_t { Always, Never, Asked } applies = Applies::Always; ///< Asked: its condition varies
-        bool limitsStand = false;                                                             ///< stated(): the limits do not vary
+        bool limitsStand = false;                                                             ///< the limits do not vary, and are numbers
         std::optional<double> low, high;
         bool limitsKnown = false;
+        /// Whether a number is well inside the limits; what is as near to one as rounding is left to the program.
+        [[nodiscard]] bool inside(double v) const {
+            constexpr double kNear = 1e-12;
+            return (!low || v >= *low + kNear * std::fabs(v)) && (!high || v <= *high - kNear * std::fabs(v));
+        }
     };
 
     std::shared_ptr<const meaning::Sheet> sheet;
@@ -89,6 +95,15 @@ struct PointProgram::Impl {
     /// Lanes `list` (null: the first n points in order) of a row; those that fail one by one.
     void lanes(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n);
     bool tryLanes(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n);
+    /// Numbers that lanes gave to a row with limits: those not well inside them by themselves.
+    void limit(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n) {
+        if (!p.low && !p.high) return;
+        const PointRow& row = *rows[q.id.index()];
+        for (std::size_t i = 0; i < n; ++i) {
+            const std::size_t point = list != nullptr ? list[i] : i;
+            if (!p.inside(row.numbers[point])) one(q, p, point);
+        }
+    }
     void settle(PointRow& row) const {
         row.allKnown = std::all_of(row.states.begin(), row.states.begin() + static_cast<std::ptrdiff_t>(count), [](State s) { return s == State::Known; });
     }
@@ -118,8 +133,7 @@ PointProgram::Impl::Plan& PointProgram::Impl::plan(const Quantity& q) {
             p.applies = c.known() && (c.data()[0] != 0.0) != q.otherwise ? Plan::Applies::Always : Plan::Applies::Never;
         }
     }
-    const bool formulaRow = q.kind == Kind::Derive || q.kind == Kind::Check || q.kind == Kind::Require || q.kind == Kind::Condition ||
-                            (q.kind == Kind::Given && !q.low.valid() && !q.high.valid());
+    const bool formulaRow = q.kind == Kind::Derive || q.kind == Kind::Check || q.kind == Kind::Require || q.kind == Kind::Condition || q.kind == Kind::Given;
     p.lanes = formulaRow && !q.broken && q.formula.valid() && p.applies != Plan::Applies::Never;
     p.check = q.kind == Kind::Check && q.right.valid();
     for (const QuantityId a : q.axes) {
@@ -127,6 +141,10 @@ PointProgram::Impl::Plan& PointProgram::Impl::plan(const Quantity& q) {
         p.cases *= base.axisSize(a);
         if (p.cases > kMostCases) p.lanes = false;
         if (!p.lanes) break;
+    }
+    if (p.lanes && q.kind == Kind::Given) {
+        findLimits(q, p);
+        p.lanes = p.limitsStand;
     }
     p.lanes = p.lanes && p.cases > 0 && engine.goesInLanes(q.formula, scope) && (!p.check || engine.goesInLanes(q.right, scope));
     return p;
@@ -227,6 +245,7 @@ void PointProgram::Impl::lanes(const Quantity& q, const Plan& p, const std::uint
             row.states[point] = State::Known;
             row.causes[point] = State::Known;
         }
+        limit(q, p, list, n);
         return;
     }
     std::vector<std::uint32_t> all(n);
@@ -296,6 +315,10 @@ void PointProgram::Impl::work(const Quantity& q, bool inLanes) {
     if (all && p.applies == Plan::Applies::Always) {
         if (tryLanes(q, p, nullptr, count)) {
             if (!row.allKnown) row.setAll(State::Known, count);
+            if (p.low || p.high) {
+                limit(q, p, nullptr, count);
+                settle(row);
+            }
             return;
         }
         if (count > kFew) {
@@ -363,7 +386,7 @@ void PointProgram::workOneByOne(QuantityId id) { m_impl->work(m_impl->sheet->at(
 
 void PointProgram::Impl::findLimits(const Quantity& q, Plan& p) {
     p.limitsKnown = true;
-    p.limitsStand = !q.broken && p.applies == Plan::Applies::Always;
+    p.limitsStand = !q.broken;
     for (const ExprId e : {q.low, q.high}) {
         if (!e.valid()) continue;
         p.limitsStand = p.limitsStand && !engine.variesByPoint(e, scope);
@@ -380,13 +403,11 @@ void PointProgram::stated(QuantityId id) {
     Impl::Plan& p = m.plan(q);
     if (!p.limitsKnown) m.findLimits(q, p);
     PointRow& row = *m.rows[id.index()];
-    constexpr double kNear = 1e-12; // what is as near to a limit as that is left to the program
     const bool limited = q.kind == Kind::Ask || q.kind == Kind::Given;
     for (std::size_t i = 0; i < m.count; ++i) {
         const double v = row.numbers.empty() ? 0.0 : row.numbers[i];
-        if (p.limitsStand && row.states[i] == State::Known) {
-            const bool inside = !limited || ((!p.low || v >= *p.low + kNear * (v < 0 ? -v : v)) && (!p.high || v <= *p.high - kNear * (v < 0 ? -v : v)));
-            if (inside) {
+        if (p.limitsStand && p.applies == Impl::Plan::Applies::Always && row.states[i] == State::Known) {
+            if (!limited || p.inside(v)) {
                 row.causes[i] = State::Known;
                 continue;
             }

@@ -4,11 +4,13 @@
 #include <algorithm>
 #include <bit>
 #include <cmath>
+#include <optional>
 #include <utility>
 
 #include "engine/eval/beam_row.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
+#include "engine/eval/flat_run.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/walker.h"
 #include "engine/units/format.h"
@@ -409,6 +411,7 @@ bool Program::sample(ExprId body, std::uint32_t slot, const std::vector<double>&
         if (cases == 0 || cases > kMostCases || cases * x.size() > kMostWork) return false;
     }
     out.resize(cases * x.size());
+    const Flat& flat = engine.flat(body, slot);
     for (std::size_t c = 0; c < cases; ++c) {
         std::size_t rest = c;
         for (std::size_t a = axes.size(); a-- > 0;) {
@@ -419,7 +422,9 @@ bool Program::sample(ExprId body, std::uint32_t slot, const std::vector<double>&
             engine.setAxisRow(axes[a], rest % values.axisSize(axes[a]));
             rest /= values.axisSize(axes[a]);
         }
-        if (engine.along(body, slot, x.data(), x.size(), out.data() + c * x.size())) continue;
+        std::optional<Engine::FlatRun> run;
+        if (flat.usable) run.emplace(engine, flat);
+        if (engine.along(body, slot, x.data(), x.size(), out.data() + c * x.size(), run ? &*run : nullptr)) continue;
         out.clear();
         return false;
     }

@@ -15,11 +15,13 @@ namespace {
 constexpr std::size_t kOrder = 15;
 constexpr double kAccuracy = 1e-10;
 constexpr int kMostHalvings = 60;
-constexpr std::size_t kPanelsAtOnce = 16;  // 240 places: one block
 constexpr std::size_t kMostOpen = 1 << 14; // panels not settled at once
 constexpr std::size_t kSamples = 128;
-constexpr std::size_t kGrid = 16;
+constexpr std::size_t kGrid = 16, kEven = 7; ///< places of a grid; those of them that lie evenly
+constexpr int kMostRounds = 40;
 constexpr double kAlike = 1e-12;
+constexpr double kNothing = 1e-13; ///< part of a largest value that is not worth looking for
+constexpr double kClearly = 2e-15; ///< part of it by which one value is lower than another beyond rounding
 
 /// Nodes on [-1, 1] ascending, with weights.
 struct Rule {
@@ -41,211 +43,319 @@ const Rule& rule() {
     return r;
 }
 
-struct Panel {
-    double a = 0.0, b = 0.0;
-    double sum = 0.0;  ///< this panel's own estimate
-    double size = 0.0; ///< estimate of the integral of |f|
-    int halvings = 0;
-};
-
-/// Estimates for many panels, blocks of places at a time.
-bool estimate(const Body& body, std::vector<Panel>& panels) {
-    const Rule& r = rule();
-    std::array<double, kOrder * kPanelsAtOnce> x{}, f{};
-    for (std::size_t first = 0; first < panels.size(); first += kPanelsAtOnce) {
-        const std::size_t count = std::min(kPanelsAtOnce, panels.size() - first);
-        for (std::size_t p = 0; p < count; ++p) {
-            const Panel& panel = panels[first + p];
-            const double middle = 0.5 * (panel.a + panel.b), half = 0.5 * (panel.b - panel.a);
-            for (std::size_t i = 0; i < kOrder; ++i) x[p * kOrder + i] = middle + half * r.node[i];
-        }
-        if (!body(x.data(), count * kOrder, f.data())) return false;
-        for (std::size_t p = 0; p < count; ++p) {
-            Panel& panel = panels[first + p];
-            const double half = 0.5 * (panel.b - panel.a);
-            double sum = 0.0, size = 0.0;
-            for (std::size_t i = 0; i < kOrder; ++i) {
-                sum += r.weight[i] * f[p * kOrder + i];
-                size += r.weight[i] * std::fabs(f[p * kOrder + i]);
-            }
-            panel.sum = sum * half;
-            panel.size = size * half;
-        }
-    }
-    return true;
-}
-
 } // namespace
 
+// --- integrals -------------------------------------------------------------------------------------
+
+void Integration::begin(const std::vector<double>& points) {
+    m_open.clear();
+    for (std::size_t i = 1; i < points.size(); ++i) m_open.push_back({points[i - 1], points[i], 0.0, 0.0, 0});
+    m_from = points.front();
+    m_to = points.back();
+    m_first = true;
+    m_settled = m_settledSize = m_left = 0.0;
+    m_result = {};
+    ask(m_open);
+}
+
+void Integration::ask(const std::vector<Panel>& panels) {
+    const Rule& r = rule();
+    m_x.resize(panels.size() * kOrder);
+    for (std::size_t p = 0; p < panels.size(); ++p) {
+        const double middle = 0.5 * (panels[p].a + panels[p].b), half = 0.5 * (panels[p].b - panels[p].a);
+        for (std::size_t i = 0; i < kOrder; ++i) m_x[p * kOrder + i] = middle + half * r.node[i];
+    }
+}
+
+void Integration::halve() {
+    m_halves.clear();
+    for (const Panel& p : m_open) {
+        const double middle = 0.5 * (p.a + p.b);
+        m_halves.push_back({p.a, middle, 0.0, 0.0, p.halvings + 1});
+        m_halves.push_back({middle, p.b, 0.0, 0.0, p.halvings + 1});
+    }
+    ask(m_halves);
+}
+
+void Integration::finish(RangeResult::State state, double place) {
+    m_x.clear();
+    m_result.state = state;
+    m_result.place = place;
+}
+
+void Integration::take(const double* values) {
+    const Rule& r = rule();
+    std::vector<Panel>& panels = m_first ? m_open : m_halves;
+    for (std::size_t p = 0; p < panels.size(); ++p) {
+        const double half = 0.5 * (panels[p].b - panels[p].a);
+        double sum = 0.0, size = 0.0;
+        for (std::size_t i = 0; i < kOrder; ++i) {
+            sum += r.weight[i] * values[p * kOrder + i];
+            size += r.weight[i] * std::fabs(values[p * kOrder + i]);
+        }
+        panels[p].sum = sum * half;
+        panels[p].size = size * half;
+    }
+    if (m_first) {
+        m_first = false;
+        halve();
+        return;
+    }
+    settle();
+}
+
+void Integration::settle() {
+    double size = m_settledSize;
+    for (const Panel& p : m_halves) size += p.size;
+    // A panel may be wrong by its share of the whole, but at least by a thousandth of what is allowed:
+    // a kink or a jump inside needs panels far shorter than its share would ever grant.
+    const double allowed = kAccuracy * size;
+    double sumOfDifferences = 0.0;
+    for (std::size_t i = 0; i < m_open.size(); ++i) sumOfDifferences += std::fabs(m_open[i].sum - m_halves[2 * i].sum - m_halves[2 * i + 1].sum);
+    const bool allSettled = sumOfDifferences <= 0.5 * allowed;
+    std::vector<Panel> next;
+    for (std::size_t i = 0; i < m_open.size(); ++i) {
+        const Panel &l = m_halves[2 * i], &r = m_halves[2 * i + 1];
+        const double difference = std::fabs(m_open[i].sum - l.sum - r.sum);
+        if (allSettled || difference <= 1e-3 * allowed) {
+            m_settled += l.sum + r.sum;
+            m_settledSize += l.size + r.size;
+            m_left += difference;
+            continue;
+        }
+        const double middle = l.b;
+        if (l.halvings >= kMostHalvings || !(m_open[i].a < middle && middle < m_open[i].b)) {
+            finish(RangeResult::State::Unsettled, middle);
+            return;
+        }
+        next.push_back(l);
+        next.push_back(r);
+    }
+    if (next.size() > kMostOpen) {
+        finish(RangeResult::State::Unsettled, next.front().b);
+        return;
+    }
+    m_open = std::move(next);
+    if (!m_open.empty()) {
+        halve();
+        return;
+    }
+    if (!(m_left <= kAccuracy * m_settledSize)) {
+        finish(RangeResult::State::Unsettled, 0.5 * (m_from + m_to));
+        return;
+    }
+    m_result.value = m_settled;
+    m_x.clear();
+}
+
 RangeResult integrate(const Body& body, const std::vector<double>& points) {
+    Integration integration;
+    integration.begin(points);
+    return workThrough(integration, body);
+}
+
+// --- largest values --------------------------------------------------------------------------------
+
+void LargestSearch::begin(const std::vector<double>& points, double sign) {
+    m_points = points;
+    m_sign = sign;
+    m_fine = 1e-13 * (points.back() - points.front());
+    m_turning = false;
+    m_piece = 0;
+    m_round = 0;
+    m_ends.clear();
+    m_brackets.clear();
+    samplePiece();
+}
+
+void LargestSearch::begin(const std::vector<double>& points, std::vector<double> turns, double sign) {
+    m_points = points;
+    m_sign = sign;
+    m_ends.clear();
+    m_brackets.clear();
+    m_turning = true;
+    m_x.clear();
+    std::sort(turns.begin(), turns.end());
+    std::size_t next = 0;
+    for (std::size_t piece = 1; piece < points.size(); ++piece) {
+        const double a = points[piece - 1], b = points[piece];
+        if (!(a < b)) continue;
+        m_x.push_back(a);
+        m_x.push_back(std::nextafter(a, b));
+        for (; next < turns.size() && turns[next] < b; ++next)
+            if (turns[next] > m_x.back()) m_x.push_back(turns[next]);
+        if (const double inside = std::nextafter(b, a); inside > m_x.back()) m_x.push_back(inside);
+        m_x.push_back(b);
+    }
+}
+
+/// The next piece that has a length, or the first grids.
+void LargestSearch::samplePiece() {
+    m_x.clear();
+    while (++m_piece < m_points.size()) {
+        const double a = m_points[m_piece - 1], b = m_points[m_piece];
+        if (!(a < b)) continue;
+        m_x.push_back(a);
+        const double inside = std::nextafter(a, b), insideEnd = std::nextafter(b, a);
+        if (inside < b) m_x.push_back(inside);
+        for (std::size_t i = 1; i < kSamples; ++i) {
+            const double at = a + (b - a) * (static_cast<double>(i) / kSamples);
+            if (at > m_x.back() && at < insideEnd) m_x.push_back(at);
+        }
+        if (insideEnd > m_x.back()) m_x.push_back(insideEnd);
+        m_x.push_back(b);
+        return;
+    }
+    refine();
+}
+
+void LargestSearch::take(const double* values) {
+    m_f.assign(values, values + m_x.size());
+    for (double& v : m_f) v *= m_sign;
+    if (m_turning) {
+        for (std::size_t i = 0; i < m_x.size(); ++i) {
+            const Best here{m_x[i], m_f[i]};
+            if (std::binary_search(m_points.begin(), m_points.end(), here.x))
+                m_ends.push_back(here);
+            else
+                m_brackets.push_back({here, here, here, false});
+        }
+        m_x.clear();
+    } else if (m_piece < m_points.size()) {
+        takePiece();
+        samplePiece();
+    } else {
+        takeGrids();
+        refine();
+    }
+}
+
+void LargestSearch::takePiece() {
+    const std::vector<double>&x = m_x, &f = m_f;
+    const std::size_t last = x.size() - 1;
+    m_ends.push_back({x[0], f[0]});
+    m_ends.push_back({x[last], f[last]});
+    // Inside a piece only, so that the one-sided ends do not see across a jump.
+    for (std::size_t i = 1; i < last; ++i) {
+        if (i > 1 && !(f[i] > f[i - 1])) continue;
+        std::size_t next = i + 1;
+        while (next < last && f[next] == f[i]) ++next;
+        if (next < last && !(f[i] > f[next])) continue;
+        Bracket bracket;
+        bracket.best = {x[i], f[i]};
+        const std::size_t before = i == 1 ? 1 : i - 1, after = i + 1 >= last ? last - 1 : i + 1;
+        bracket.a = {x[before], f[before]};
+        bracket.b = {x[after], f[after]};
+        m_brackets.push_back(bracket);
+    }
+}
+
+/// Where nothing worth mentioning can be gained: between falling slopes a summit lies no higher above its best
+/// place than the places beside it lie below.
+void LargestSearch::close(Bracket& bracket) const {
+    if (m_round == 1) return; // every bracket is looked into once
+    const double drop = bracket.best.value - std::min(bracket.a.value, bracket.b.value);
+    bracket.open = bracket.b.x - bracket.a.x > m_fine && drop > kNothing * std::fabs(bracket.best.value);
+}
+
+/// Ever finer grids, all brackets together: sixteen times sixteen places are one block.
+void LargestSearch::refine() {
+    m_x.clear();
+    m_owners.clear();
+    if (++m_round > kMostRounds) return;
+    for (std::size_t i = 0; i < m_brackets.size(); ++i) {
+        Bracket& bracket = m_brackets[i];
+        if (bracket.open) close(bracket);
+        if (!bracket.open) continue;
+        m_owners.push_back(i);
+        const double a = bracket.a.x, b = bracket.b.x, width = b - a;
+        // The vertex of the parabola through three places; where it has none inside, the best place.
+        const double toA = bracket.best.x - a, toB = bracket.best.x - b;
+        const double fallA = (bracket.best.value - bracket.a.value) * toB, fallB = (bracket.best.value - bracket.b.value) * toA;
+        double vertex = bracket.best.x;
+        if (const double under = 2.0 * (fallB - fallA); under != 0.0) {
+            const double at = bracket.best.x - (toA * fallB - toB * fallA) / under;
+            if (at > a && at < b) vertex = at;
+        }
+        std::array<double, kEven> even{};
+        for (std::size_t k = 0; k < kEven; ++k) even[k] = a + width * (static_cast<double>(k + 1) / (kEven + 1));
+        constexpr std::size_t kSide = (kGrid - kEven - 1) / 2;
+        std::array<double, 2 * kSide + 1> about{};
+        about[kSide] = vertex;
+        double away = width / 16;
+        for (std::size_t k = 0; k < kSide; ++k, away /= 8) {
+            about[k] = std::max(a, vertex - away);
+            about[2 * kSide - k] = std::min(b, vertex + away);
+        }
+        std::array<double, kGrid> grid{};
+        std::merge(even.begin(), even.end(), about.begin(), about.end(), grid.begin());
+        m_x.insert(m_x.end(), grid.begin(), grid.end());
+    }
+}
+
+void LargestSearch::takeGrids() {
+    for (std::size_t o = 0; o < m_owners.size(); ++o) {
+        Bracket& bracket = m_brackets[m_owners[o]];
+        // Old and new places in order, then the best of all and its neighbours.
+        std::array<Best, kGrid + 3> all{};
+        std::size_t n = 0;
+        all[n++] = bracket.a;
+        bool stands = false;
+        for (std::size_t k = 0; k < kGrid; ++k) {
+            const double x = m_x[o * kGrid + k];
+            if (!stands && bracket.best.x <= x) {
+                all[n++] = bracket.best;
+                stands = true;
+            }
+            all[n++] = {x, m_f[o * kGrid + k]};
+        }
+        if (!stands) all[n++] = bracket.best;
+        all[n++] = bracket.b;
+        std::size_t best = 0;
+        for (std::size_t k = 1; k < n; ++k)
+            if (all[k].value > all[best].value) best = k;
+        // A neighbour that is lower by rounding only says nothing about the slope; but a plateau has an edge.
+        const double clearly = all[best].value - kClearly * std::fabs(all[best].value);
+        constexpr std::size_t kFar = 3;
+        std::size_t before = best, after = best;
+        while (before > 0 && best - before < kFar && !(all[before].value < clearly)) --before;
+        while (after + 1 < n && after - best < kFar && !(all[after].value < clearly)) ++after;
+        bracket.a = all[before];
+        bracket.b = all[after];
+        bracket.best = all[best];
+    }
+}
+
+RangeResult LargestSearch::result() const {
     RangeResult result;
-    std::vector<Panel> open;
-    for (std::size_t i = 1; i < points.size(); ++i) open.push_back({points[i - 1], points[i], 0.0, 0.0, 0});
-    if (!estimate(body, open)) {
-        result.state = RangeResult::State::BodyFailed;
-        return result;
+    const double length = m_points.back() - m_points.front();
+    double most = m_ends.front().value;
+    for (const Best& b : m_ends) most = std::max(most, b.value);
+    for (const Bracket& b : m_brackets) most = std::max(most, b.best.value);
+    const auto equals = [&](const Best& b) { return b.value >= most - kAlike * std::fabs(most); };
+    double place = m_points.back();
+    for (const Best& b : m_ends) {
+        if (equals(b)) place = std::min(place, b.x);
     }
-    double settled = 0.0, settledSize = 0.0, left = 0.0;
-    while (!open.empty()) {
-        std::vector<Panel> halves;
-        halves.reserve(open.size() * 2);
-        for (const Panel& p : open) {
-            const double middle = 0.5 * (p.a + p.b);
-            halves.push_back({p.a, middle, 0.0, 0.0, p.halvings + 1});
-            halves.push_back({middle, p.b, 0.0, 0.0, p.halvings + 1});
-        }
-        if (!estimate(body, halves)) {
-            result.state = RangeResult::State::BodyFailed;
-            return result;
-        }
-        double size = settledSize;
-        for (const Panel& p : halves) size += p.size;
-        // A panel may be wrong by its share of the whole, but at least by a thousandth of what is allowed:
-        // a kink or a jump inside needs panels far shorter than its share would ever grant.
-        const double allowed = kAccuracy * size;
-        double sumOfDifferences = 0.0;
-        for (std::size_t i = 0; i < open.size(); ++i) sumOfDifferences += std::fabs(open[i].sum - halves[2 * i].sum - halves[2 * i + 1].sum);
-        const bool allSettled = sumOfDifferences <= 0.5 * allowed;
-        std::vector<Panel> next;
-        for (std::size_t i = 0; i < open.size(); ++i) {
-            const Panel &l = halves[2 * i], &r = halves[2 * i + 1];
-            const double difference = std::fabs(open[i].sum - l.sum - r.sum);
-            if (allSettled || difference <= 1e-3 * allowed) {
-                settled += l.sum + r.sum;
-                settledSize += l.size + r.size;
-                left += difference;
-                continue;
-            }
-            const double middle = l.b;
-            if (l.halvings >= kMostHalvings || !(open[i].a < middle && middle < open[i].b)) {
-                result.state = RangeResult::State::Unsettled;
-                result.place = middle;
-                return result;
-            }
-            next.push_back(l);
-            next.push_back(r);
-        }
-        if (next.size() > kMostOpen) {
-            result.state = RangeResult::State::Unsettled;
-            result.place = next.front().b;
-            return result;
-        }
-        open = std::move(next);
+    for (const Bracket& b : m_brackets) {
+        if (equals(b.best)) place = std::min(place, b.best.x);
     }
-    if (!(left <= kAccuracy * settledSize)) {
-        result.state = RangeResult::State::Unsettled;
-        result.place = 0.5 * (points.front() + points.back());
-        return result;
+    // Just inside an end that has the same value: the end itself.
+    for (const Best& b : m_ends) {
+        if (equals(b) && std::fabs(b.x - place) <= kAlike * length) place = b.x;
     }
-    result.value = settled;
+    result.value = m_sign * most;
+    result.place = place;
     return result;
 }
 
 RangeResult searchLargest(const Body& body, const std::vector<double>& points, double sign) {
-    RangeResult result;
-    const double length = points.back() - points.front();
-    struct Best {
-        double x = 0.0, value = 0.0;
-    };
-    std::vector<Best> ends;
-    struct Bracket {
-        double a = 0.0, b = 0.0;
-        Best best;
-        bool open = true;
-    };
-    std::vector<Bracket> brackets;
-    std::vector<double> x, f;
-    for (std::size_t piece = 1; piece < points.size(); ++piece) {
-        const double a = points[piece - 1], b = points[piece];
-        if (!(a < b)) continue;
-        x.clear();
-        x.push_back(a);
-        const double inside = std::nextafter(a, b), insideEnd = std::nextafter(b, a);
-        if (inside < b) x.push_back(inside);
-        for (std::size_t i = 1; i < kSamples; ++i) {
-            const double at = a + (b - a) * (static_cast<double>(i) / kSamples);
-            if (at > x.back() && at < insideEnd) x.push_back(at);
-        }
-        if (insideEnd > x.back()) x.push_back(insideEnd);
-        x.push_back(b);
-        f.resize(x.size());
-        if (!body(x.data(), x.size(), f.data())) {
-            result.state = RangeResult::State::BodyFailed;
-            return result;
-        }
-        for (double& v : f) v *= sign;
-        const std::size_t last = x.size() - 1;
-        ends.push_back({x[0], f[0]});
-        ends.push_back({x[last], f[last]});
-        // Inside a piece only, so that the one-sided ends do not see across a jump.
-        for (std::size_t i = 1; i < last; ++i) {
-            const bool rises = i == 1 || f[i] > f[i - 1];
-            std::size_t next = i + 1;
-            while (next < last && f[next] == f[i]) ++next;
-            const bool falls = next == last || f[i] > f[next];
-            if (!(rises && falls)) continue;
-            Bracket bracket;
-            bracket.best = {x[i], f[i]};
-            bracket.a = i == 1 ? x[1] : x[i - 1];
-            bracket.b = i + 1 >= last ? x[last - 1] : x[i + 1];
-            brackets.push_back(bracket);
-        }
-    }
-    // Ever finer grids, all brackets together: sixteen times sixteen places are one block.
-    const double fine = 1e-13 * length;
-    for (int round = 0; round < 24; ++round) {
-        x.clear();
-        std::vector<std::size_t> owners;
-        for (std::size_t i = 0; i < brackets.size(); ++i) {
-            Bracket& b = brackets[i];
-            if (b.open && !(b.b - b.a > fine)) b.open = false;
-            if (!b.open) continue;
-            owners.push_back(i);
-            for (std::size_t k = 0; k < kGrid; ++k) x.push_back(b.a + (b.b - b.a) * (static_cast<double>(k) / (kGrid - 1)));
-        }
-        if (owners.empty()) break;
-        f.resize(x.size());
-        if (!body(x.data(), x.size(), f.data())) {
-            result.state = RangeResult::State::BodyFailed;
-            return result;
-        }
-        for (std::size_t o = 0; o < owners.size(); ++o) {
-            Bracket& b = brackets[owners[o]];
-            const double step = (b.b - b.a) / (kGrid - 1);
-            Best best = b.best;
-            bool level = true;
-            for (std::size_t k = 0; k < kGrid; ++k) {
-                const Best here{x[o * kGrid + k], sign * f[o * kGrid + k]};
-                if (here.value != b.best.value) level = false;
-                if (here.value > best.value || (here.value == best.value && here.x < best.x)) best = here;
-            }
-            const double from = b.a, to = b.b;
-            b.best = best;
-            b.a = std::max(from, best.x - step);
-            b.b = std::min(to, best.x + step);
-            // Nothing moves any more: flat to the last bit.
-            if (level) b.open = false;
-        }
-    }
-    double most = ends.front().value;
-    for (const Best& b : ends) most = std::max(most, b.value);
-    for (const Bracket& b : brackets) most = std::max(most, b.best.value);
-    const auto equals = [&](const Best& b) { return b.value >= most - kAlike * std::fabs(most); };
-    double place = points.back();
-    for (const Best& b : ends) {
-        if (equals(b)) place = std::min(place, b.x);
-    }
-    for (const Bracket& b : brackets) {
-        if (equals(b.best)) place = std::min(place, b.best.x);
-    }
-    // Just inside an end that has the same value: the end itself.
-    for (const Best& b : ends) {
-        if (equals(b) && std::fabs(b.x - place) <= kAlike * length) place = b.x;
-    }
-    result.value = sign * most;
-    result.place = place;
-    return result;
+    LargestSearch search;
+    search.begin(points, sign);
+    return workThrough(search, body);
 }
+
+// --- roots -----------------------------------------------------------------------------------------
 
 RangeResult findRoot(const Body& body, const std::vector<double>& points) {
     RangeResult result;

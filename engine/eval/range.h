@@ -26,15 +26,98 @@ struct RangeResult {
     double least = 0.0, most = 0.0;
 };
 
-/// Points are ascending: both ends with kinks between; at least two, first < last.
-
-/// Gauss-Legendre panels of 15 points (nodes of Boost.Math) between the points, halved where one panel
-/// and its two halves disagree, until what is left is below 1e-10 of the integral of |f|.
-[[nodiscard]] RangeResult integrate(const Body& body, const std::vector<double>& points);
+// Points are ascending: both ends with kinks between; at least two, first < last.
+//
+// Integrals and searches for a largest value say at which places they want the function and go on when they have
+// been given its values: so one can be worked through alone, or very many side by side.
 
 /// The largest value and the first place that has it (to 1e-12 of the value). Every piece is sampled, at
 /// its ends also just inside, so that at a jump both sides count; then the neighbourhood of every local
-/// maximum is searched by ever finer grids. `sign` -1 finds the smallest.
+/// maximum is searched by ever finer grids, evenly and closer about the vertex of the parabola through what is
+/// known, until no more than 1e-13 of the value can be gained. `sign` -1 finds the smallest.
+class LargestSearch {
+public:
+    /// Begins anew.
+    void begin(const std::vector<double>& points, double sign);
+    /// The same where it is known that the function only rises or only falls between neighbouring ones of `points` and
+    /// `turns`: these are all that is wanted.
+    void begin(const std::vector<double>& points, std::vector<double> turns, double sign);
+    /// Places where the function is wanted next; none: done.
+    [[nodiscard]] const std::vector<double>& wanted() const { return m_x; }
+    /// Its values there.
+    void take(const double* values);
+    [[nodiscard]] RangeResult result() const;
+
+private:
+    struct Best {
+        double x = 0.0, value = 0.0;
+    };
+    struct Bracket {
+        Best a, best, b;
+        bool open = true;
+    };
+    void samplePiece();
+    void takePiece();
+    void refine();
+    void takeGrids();
+    void close(Bracket& bracket) const;
+
+    std::vector<double> m_points;
+    double m_sign = 1.0, m_fine = 0.0;
+    bool m_turning = false;
+    std::size_t m_piece = 0;
+    int m_round = 0;
+    std::vector<double> m_x, m_f;
+    std::vector<Best> m_ends;
+    std::vector<Bracket> m_brackets;
+    std::vector<std::size_t> m_owners;
+};
+
+/// Gauss-Legendre panels of 15 points (nodes of Boost.Math) between the points, halved where one panel
+/// and its two halves disagree, until what is left is below 1e-10 of the integral of |f|.
+class Integration {
+public:
+    void begin(const std::vector<double>& points);
+    [[nodiscard]] const std::vector<double>& wanted() const { return m_x; }
+    void take(const double* values);
+    [[nodiscard]] RangeResult result() const { return m_result; }
+
+private:
+    struct Panel {
+        double a = 0.0, b = 0.0;
+        double sum = 0.0;  ///< this panel's own estimate
+        double size = 0.0; ///< estimate of the integral of |f|
+        int halvings = 0;
+    };
+    void ask(const std::vector<Panel>& panels);
+    void halve();
+    void settle();
+    void finish(RangeResult::State state, double place);
+
+    std::vector<double> m_x;
+    std::vector<Panel> m_open, m_halves;
+    bool m_first = true;
+    double m_from = 0.0, m_to = 0.0;
+    double m_settled = 0.0, m_settledSize = 0.0, m_left = 0.0;
+    RangeResult m_result;
+};
+
+/// Works one of them through.
+template <class Search> RangeResult workThrough(Search& search, const Body& body) {
+    std::vector<double> f;
+    while (!search.wanted().empty()) {
+        f.resize(search.wanted().size());
+        if (!body(search.wanted().data(), f.size(), f.data())) {
+            RangeResult failed;
+            failed.state = RangeResult::State::BodyFailed;
+            return failed;
+        }
+        search.take(f.data());
+    }
+    return search.result();
+}
+
+[[nodiscard]] RangeResult integrate(const Body& body, const std::vector<double>& points);
 [[nodiscard]] RangeResult searchLargest(const Body& body, const std::vector<double>& points, double sign);
 
 /// The first zero from the left: scan for a change of sign, then the TOMS 748 algorithm of Boost.Math.

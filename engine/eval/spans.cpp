@@ -9,6 +9,7 @@
 #include "engine/eval/flags.h"
 #include "engine/eval/flat_run.h"
 #include "engine/eval/range.h"
+#include "engine/eval/spans.h"
 
 namespace spanwright::eval {
 
@@ -16,7 +17,7 @@ using meaning::Expr;
 using meaning::ExprId;
 using meaning::RangeOp;
 
-namespace {
+namespace spans {
 
 /// Named points and found breaks in one ascending list; a named one stays where both nearly agree.
 std::vector<double> merged(std::vector<double> named, const std::vector<double>& found) {
@@ -31,6 +32,12 @@ std::vector<double> merged(std::vector<double> named, const std::vector<double>&
     all.erase(std::unique(all.begin(), all.end()), all.end());
     return all;
 }
+
+} // namespace spans
+
+namespace {
+
+using spans::merged;
 
 const char* whatOf(RangeOp op) {
     switch (op) {
@@ -107,13 +114,22 @@ double Engine::span(const Expr& e) {
             if (e.range == RangeOp::Root && v != 0.0) result.state = RangeResult::State::NoRoot;
         }
     } else {
-        points = merged(points, breaksOf(*this, body, slot, points.front(), points.back()));
+        points = merged(points, flatRun ? flatRun->breaks(points.front(), points.back()) : breaksOf(*this, body, slot, points.front(), points.back()));
         if (e.range == RangeOp::Integral)
             result = integrate(evaluate, points);
         else if (e.range == RangeOp::Root)
             result = findRoot(evaluate, points);
-        else
-            result = searchLargest(evaluate, points, e.range == RangeOp::Largest || e.range == RangeOp::WhereLargest ? 1.0 : -1.0);
+        else {
+            const bool larger = e.range == RangeOp::Largest || e.range == RangeOp::WhereLargest;
+            LargestSearch search;
+            std::optional<std::vector<double>> turns;
+            if (flatRun) turns = flatRun->turns(points.front(), points.back(), larger);
+            if (turns)
+                search.begin(points, std::move(*turns), larger ? 1.0 : -1.0);
+            else
+                search.begin(points, larger ? 1.0 : -1.0);
+            result = workThrough(search, evaluate);
+        }
     }
     clearFlags();
     const std::string variable = m_ranges.back().name;

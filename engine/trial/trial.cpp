@@ -196,15 +196,18 @@ std::size_t Trial::rowsDownstream() const { return m_impl->plan.extract.rows.siz
 const job::Extract& Trial::extract() const { return m_impl->plan.extract; }
 
 Results Trial::Impl::empty(std::size_t points, bool byCheck) const {
+    constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
     Results r;
     r.points = points;
-    r.shown.assign(plan.shown.size(), std::vector<double>(points));
+    r.shown.resize(plan.shown.size());
+    for (std::vector<double>& s : r.shown) s.assign(points, kNone);
     r.verdicts.assign(points, Verdict::NotComputed);
-    r.members.assign(plan.extract.members.size(), std::vector<Verdict>(points, Verdict::NotComputed));
-    r.utilisation.assign(points, std::numeric_limits<double>::quiet_NaN());
+    r.members.resize(plan.extract.members.size());
+    for (std::vector<Verdict>& m : r.members) m.assign(points, Verdict::NotComputed);
+    r.utilisation.assign(points, kNone);
     r.governing.assign(points, 0);
-    if (byCheck) r.byCheck.assign(plan.checks.size(), std::vector<double>(points, std::numeric_limits<double>::quiet_NaN()));
-    for (auto& s : r.shown) std::fill(s.begin(), s.end(), std::numeric_limits<double>::quiet_NaN());
+    if (byCheck) r.byCheck.resize(plan.checks.size());
+    for (std::vector<double>& c : r.byCheck) c.assign(points, kNone);
     return r;
 }
 

@@ -2,8 +2,11 @@
 #include "engine/trial/worker.h"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
+
+#include "engine/base/widest.h"
 
 namespace spanwright::trial {
 
@@ -18,6 +21,38 @@ using CheckState = job::CheckView::State;
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+
+/// Utilisations of a check at many points, the greatest of its cases, and whether it fails in one of them. False if
+/// a capacity is not above zero or a utilisation is no number: then nothing is said.
+SPANWRIGHT_WIDEST bool judgeCases(const double* __restrict demand, const double* __restrict capacity, std::size_t cases, std::size_t count,
+                                  double* __restrict utilisation, double* __restrict fails) {
+    std::uint64_t bad = 0;
+    for (std::size_t k = 0; k < cases; ++k) {
+        const double *d = demand + k * kPoints, *c = capacity + k * kPoints;
+        for (std::size_t i = 0; i < count; ++i) {
+            const double u = d[i] / c[i];
+            const double failsHere = d[i] <= c[i] * (1.0 + job::kCheckSlack) ? 0.0 : 1.0;
+            bad |= c[i] > 0.0 ? 0U : 1U;
+            fails[i] = k == 0 ? failsHere : fails[i] + failsHere;
+            utilisation[i] = k == 0 || u > utilisation[i] ? u : utilisation[i];
+        }
+    }
+    // The exponents of infinities and of what is no number are all ones.
+    constexpr std::uint64_t kOnes = 0x7ff0000000000000U;
+    for (std::size_t i = 0; i < count; ++i) bad |= (std::bit_cast<std::uint64_t>(utilisation[i]) & kOnes) == kOnes ? 1U : 0U;
+    return bad == 0;
+}
+
+/// The greatest utilisation so far at each point, and the check that has it.
+SPANWRIGHT_WIDEST void govern(const double* __restrict utilisation, std::size_t count, std::uint32_t check, double* __restrict most,
+                              std::uint32_t* __restrict which) {
+    for (std::size_t i = 0; i < count; ++i) {
+        const double u = utilisation[i];
+        const bool more = !(u <= most[i]) && u == u;
+        most[i] = more ? u : most[i];
+        which[i] = more ? check : which[i];
+    }
+}
 
 /// The weightier of two ways a check can stand.
 int weight(CheckState s) {
@@ -205,23 +240,11 @@ bool Worker::judgeQuickly(const meaning::Quantity& q, const PointRow& row, std::
     if (q.kind != Kind::Check || !q.right.valid() || !row.allKnown || !row.counts.empty() || row.cases == 0) return false;
     if (q.relation == syntax::Op::Equal || q.relation == syntax::Op::NotEqual || row.right.size() < row.cases * kPoints) return false;
     const bool upward = q.relation == syntax::Op::Greater || q.relation == syntax::Op::GreaterEqual;
-    std::array<double, kPoints> fails;
-    fails.fill(0.0);
-    double bad = 0.0;
-    for (std::size_t k = 0; k < row.cases; ++k) {
-        const double* const demand = (upward ? row.right : row.numbers).data() + k * kPoints;
-        const double* const capacity = (upward ? row.numbers : row.right).data() + k * kPoints;
-        for (std::size_t i = 0; i < count; ++i) {
-            const double u = demand[i] / capacity[i];
-            bad = capacity[i] > 0.0 ? bad : 1.0;
-            fails[i] = demand[i] <= capacity[i] * (1.0 + job::kCheckSlack) ? fails[i] : 1.0;
-            out.utilisation[i] = k == 0 || u > out.utilisation[i] ? u : out.utilisation[i];
-        }
-    }
-    double sum = 0.0; // an infinite utilisation makes it no number
-    for (std::size_t i = 0; i < count; ++i) sum += out.utilisation[i] * 0.0;
-    if (bad != 0.0 || sum != 0.0) return false;
-    for (std::size_t i = 0; i < count; ++i) out.state[i] = fails[i] != 0.0 ? CheckState::Fails : CheckState::Passes;
+    const double* const demand = (upward ? row.right : row.numbers).data();
+    const double* const capacity = (upward ? row.numbers : row.right).data();
+    if (!judgeCases(demand, capacity, row.cases, count, out.utilisation.data(), out.fails.data())) return false;
+    for (std::size_t i = 0; i < count; ++i) out.state[i] = out.fails[i] != 0.0 ? CheckState::Fails : CheckState::Passes;
+    out.plain = true;
     return true;
 }
 
@@ -231,6 +254,7 @@ void Worker::judge(const RunPlan& plan, std::uint32_t check, std::size_t count, 
     const meaning::Quantity& q = plan.extract.members[c.member].sheet->at(c.id);
     const PointRow& row = program.row(c.id);
     const auto& values = *plan.extract.members[c.member].values;
+    out.plain = false;
     if (judgeQuickly(q, row, count, out)) return;
     bool emptyAxis = false;
     for (QuantityId a : q.axes) emptyAxis = emptyAxis || (!program.varies(a) && values.at(a).known() && values.axisSize(a) == 0);
@@ -270,12 +294,6 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
     std::array<std::uint32_t, kPoints> which;
     most.fill(kNone);
     which.fill(0);
-    const auto govern = [&](std::size_t i, double u, std::uint32_t check) {
-        if (!(u <= most[i]) && !std::isnan(u)) {
-            most[i] = u;
-            which[i] = check;
-        }
-    };
     Judged judged;
     for (std::uint32_t m = 0; m < plan.extract.members.size(); ++m) {
         const job::ExtractMember& member = plan.extract.members[m];
@@ -291,19 +309,23 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
         for (std::uint32_t c : plan.checksOf[m]) {
             const RunPlan::FixedCheck& fixed = plan.fixed[c];
             if (!fixed.varies) {
-                for (std::size_t i = 0; i < count; ++i) {
-                    if (fixed.hasUtilisation) govern(i, fixed.utilisation, c);
-                    if (byCheck) out.byCheck[c][first + i] = fixed.hasUtilisation ? fixed.utilisation : kNone;
-                }
+                judged.utilisation.fill(fixed.hasUtilisation ? fixed.utilisation : kNone);
+                govern(judged.utilisation.data(), count, c, most.data(), which.data());
+                if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
                 continue;
             }
             judge(plan, c, count, judged);
             const bool isCheck = !plan.checks[c].isRequire;
+            if (isCheck) govern(judged.utilisation.data(), count, c, most.data(), which.data());
+            if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
+            if (judged.plain && isCheck) {
+                for (std::size_t i = 0; i < count; ++i) verdict[i] = std::max(verdict[i], judged.fails[i] != 0.0 ? Verdict::Fails : Verdict::Ok);
+                applies.fill(true);
+                continue;
+            }
             for (std::size_t i = 0; i < count; ++i) {
                 verdict[i] = std::max(verdict[i], verdictOf(judged.state[i]));
                 applies[i] = applies[i] || (isCheck && judged.state[i] != CheckState::NotApplicable);
-                if (isCheck) govern(i, judged.utilisation[i], c);
-                if (byCheck) out.byCheck[c][first + i] = judged.utilisation[i];
             }
         }
         for (std::size_t i = 0; i < count; ++i) {

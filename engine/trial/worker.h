@@ -53,6 +53,8 @@ private:
     struct Judged {
         std::array<job::CheckView::State, eval::kPoints> state;
         std::array<double, eval::kPoints> utilisation; ///< NaN: none; infinite: beyond every number
+        std::array<double, eval::kPoints> fails;       ///< where `plain`: not 0 where it fails
+        bool plain = false;                            ///< a check that passes or fails at every point
     };
     void take(const RunPlan& plan);
     void values(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes);

@@ -96,6 +96,39 @@ TEST_CASE("blocks and scalars agree to the last bit, states and messages too") {
     CHECK(scalars.program().counts().lanes == 0);
 }
 
+TEST_CASE("along a range, what is worked out once comes to the same as every place by itself") {
+    // Functions in functions that read the same things over and over, with branches, kinks and places without a value.
+    FormulaMaker maker(77);
+    std::string rows = "define twice(z) = f(z, z/2) + abs(z - 1)*f(z, z/2)^3\n";
+    constexpr int kRows = 60;
+    const char* const kOps[] = {"largest", "smallest", "where_largest", "where_smallest"};
+    for (int i = 0; i < kRows; ++i) {
+        const std::string n = std::to_string(i);
+        std::string body = maker.number(4);
+        for (std::size_t at = body.find("w.q"); at != std::string::npos; at = body.find("w.q", at)) body.replace(at, 3, "z");
+        for (std::size_t at = body.find("rowed"); at != std::string::npos; at = body.find("rowed", at)) body.replace(at, 5, "twice(z)");
+        for (std::size_t at = body.find("u.p"); at != std::string::npos; at = body.find("u.p", at)) body.replace(at, 3, "y");
+        rows += "define g" + n + "(z, y) = " + body + "\n";
+        rows += "derive r" + n + " = " + kOps[i % 4] + "(g" + n + "(z, u.p) + min(g" + n + "(z, u.p), twice(z), 5) - max(z, u.p/40, 1), z from -1 to 2.5)\n";
+    }
+    WorkedSheet blocks(sheetWith(rows), {}, {}, true), scalars(sheetWith(rows), {}, {}, false);
+    REQUIRE(blocks.complaints() == "");
+    int known = 0, failed = 0;
+    for (int i = 0; i < kRows; ++i) {
+        const std::string name = "r" + std::to_string(i);
+        const Value &a = blocks.at(name), &b = scalars.at(name);
+        CAPTURE(name);
+        REQUIRE(a.state == b.state);
+        CHECK(blocks.said(name) == scalars.said(name));
+        known += a.known() ? 1 : 0;
+        failed += a.state == State::Failed ? 1 : 0;
+        REQUIRE(a.many.size() == b.many.size());
+        for (std::size_t c = 0; c < a.many.size(); ++c) REQUIRE(sameBits(a.many[c], b.many[c]));
+    }
+    CHECK(known > 25);
+    CHECK(failed > 3);
+}
+
 TEST_CASE("the walker comes to the same as the compiled formula") {
     FormulaMaker maker(99);
     std::string rows;

@@ -27,7 +27,9 @@ TEST_CASE("the text for muParser: every operation in brackets, SI, short names")
     CHECK(textOf("(a + b)^3", "[m^3]") == "p3((v0+v1))");
     CHECK(textOf("a^4", "[m^4]") == "(v0*v0*v0*v0)");
     CHECK(textOf("(a/b)^0.2") == "pw((v0/v1),0.2)");
-    CHECK(textOf("n^5") == "pw(v0,5)");
+    CHECK(textOf("n^5") == "(v0*v0*v0*v0*v0)");
+    CHECK(textOf("(n + 1)^5") == "p5((v0+1))");
+    CHECK(textOf("n^6") == "pw(v0,6)");
     CHECK(textOf("a^-2", "[m^-2]") == "(1/(v0*v0))");
     CHECK(textOf("max(a, b, 400 mm)", "[m]") == "max(max(v0,v1),0.4)");
     CHECK(textOf("if(a < b and not (n == 4), sqrt(n), abs(-2.5))") == "(((v0<v1)&&((v2==4)==0))?sqrt(v2):abs((-2.5)))");

@@ -61,7 +61,7 @@ public:
     }
 
 private:
-    static constexpr const char* kOne[] = {"abs", "p2", "p3", "p4", "cbrt", "exp", "sin", "floor", "round"};
+    static constexpr const char* kOne[] = {"abs", "p2", "p3", "p4", "p5", "cbrt", "exp", "sin", "floor", "round"};
     std::mt19937 m_random;
 };
 

@@ -116,3 +116,47 @@ TEST_CASE("beams that vary") {
              "derive M [kN*m] = largest(B.M(z), z from 0 m to x)\nderive R [kN] = B.R(1)\nderive w [mm] = B.w(x/2)\ncheck c: M <= 10 (kN*m)\n");
     v.compare({0.5, 1.0, 1.5, 2.0, 4.0, 9.0, 9.5, 0.0});
 }
+
+TEST_CASE("beams and ranges go in lanes, and come to what each point is by itself") {
+    Varied v("sheet t\ntable cs by k\nk, G, Q\none, 1.35, 0\ntwo, 1.35, 1.5\nlift, 0.9, 1.5\nend\neach c in cs\ngiven x [m] = 2 m from 0.5 m to 4 m\n"
+             "derive I [m^4] = 1e-5 (m^3)*x\ndefine deep(z [m]) = if(z < x, x/10 + z/20, x/10 + (2*x - z)/20)\n"
+             "beam B from 0 m to 2*x + 1 m\n stiffness 1e10 (N/m^2)*I, 1e7 N\n support 0 m, x, 2*x\n load G line 2 (kN/m)\n load Q line 3 (kN/m) each span\n"
+             " load Q point 1 kN at 2*x + 0.5 m\nend\n"
+             "beam T from 0 m to 2*x\n stiffness 1e9 (N/m)*deep(x)^3\n support 0 m, 2*x\n load G line 2 (kN/m)\nend\n"
+             "derive M [kN*m] = largest(B.M_most(z, c), z from 0 m to 2*x)\nderive H [kN*m] = largest(-(B.M_least(z, c)), z from 0 m to 2*x + 1 m)\n"
+             "derive V [kN] = largest(abs(B.V(z, c)), z from 0 m to 2*x + 1 m)\nderive z_w [m] = where_largest(B.w_most(z)/deep(z), z from 0 m to x to 2*x)\n"
+             "derive w [mm] = B.w_most(z_w, G) + B.w_least(z_w, c)\nderive low [kN*m] = smallest(min(B.M(z, c), 1 (kN*m)*z/x), z from 0 m to 2*x)\n"
+             "derive R [kN] = max(B.R_most(2, c), B.R_least(1, c))\nderive E [kN^2*m^3] = integral(B.M(z, c)^2, z from 0 m to 2*x + 1 m)\n"
+             "derive zero [m] = root(B.M(z, G), z from 0.1*x to 0.99*x)\nderive s [mm] = largest(T.w(z, G)*(1 + deep(z)/deep(x)), z from 0 m to x to 2*x)\n"
+             "derive odd = largest(1/(z - 2 m)*1 m, z from 0.5*x to x)\n"
+             "check c1: M <= 4 (kN*m)\ncheck c2: s <= 2 mm + x/1000\n");
+    v.compare(spread(0.6, 3.9, 41));
+    v.compare({0.4, 1.0, 1.7, 3.3, 4.5}); // past both limits
+    v.compare({2.2});
+    v.compare(spread(1.0, 1.9, 256));
+}
+
+TEST_CASE("a searched row of many points costs no formula by itself") {
+    Varied v("sheet t\ngiven x [m] = 2 m from 0.5 m to 4 m\nderive W [kN/m] = x*1 (kN/m^2)\nbeam B from 0 m to x\n stiffness 1e6 (N*m^2)\n support 0 m, x\n "
+             "load G line "
+             "2 (kN/m)\nend\nderive M [kN*m] = largest(B.M(z)*x/(1 m), z from 0 m to x)\n"
+             "derive w [mm] = largest(B.w(z) + x/1000, z from 0 m to x)\ncheck c: M <= 9 (kN*m)\n");
+    std::vector<QuantityId> rows;
+    for (const meaning::Quantity& q : v.sheet->quantities) rows.push_back(q.id);
+    v.points->setVarying(rows);
+    v.points->setPoints(200);
+    PointRow& x = v.points->row(v.sheet->find("x")->id);
+    x.setAll(State::Known, 200);
+    x.numbers = spread(1, 3, 200);
+    x.numbers.resize(kPoints);
+    v.points->stated(v.sheet->find("x")->id);
+    v.points->work(v.sheet->find("W")->id);
+    v.points->work(v.sheet->find("B")->id);
+    const auto before = v.points->counts();
+    v.points->work(v.sheet->find("M")->id);
+    v.points->work(v.sheet->find("w")->id);
+    CHECK(v.points->row(v.sheet->find("M")->id).allKnown);
+    CHECK(v.points->row(v.sheet->find("w")->id).allKnown);
+    CHECK(v.points->counts().scalar == before.scalar);
+    CHECK(v.points->counts().lanes > before.lanes + 200 * 128);
+}

@@ -1,0 +1,115 @@
+// SPDX-License-Identifier: MIT
+// Where moments and shears turn: they are polynomials in each cell, so this can be said instead of searched for.
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "engine/beam/curves.h"
+
+namespace spanwright::beam {
+
+namespace {
+
+/// c[0] + c[1]*t + c[2]*t^2 + c[3]*t^3
+using Cubic = std::array<double, 4>;
+
+double valueAt(const Cubic& c, double t) { return ((c[3] * t + c[2]) * t + c[1]) * t + c[0]; }
+Cubic slopeOf(const Cubic& c) { return {c[1], 2.0 * c[2], 3.0 * c[3], 0.0}; }
+double sizeOf(const Cubic& c) { return std::max({std::fabs(c[0]), std::fabs(c[1]), std::fabs(c[2]), std::fabs(c[3])}); }
+
+/// What lies between, and what rounding may have carried across an end: at the end.
+void addInside(double t, double from, double to, std::vector<double>& out) {
+    constexpr double kSlack = 1e-9;
+    if (t > from - kSlack && t < to + kSlack) out.push_back(std::clamp(t, from, to));
+}
+
+/// Zeros of a + b*t + c*t^2 between two places.
+void addQuadratic(double a, double b, double c, double from, double to, std::vector<double>& out) {
+    const double under = b * b - 4.0 * a * c;
+    if (under < 0.0) return;
+    const double far = -0.5 * (b + std::copysign(std::sqrt(under), b));
+    if (c != 0.0) addInside(far / c, from, to, out);
+    if (far != 0.0) addInside(a / far, from, to, out);
+}
+
+/// Zeros of a polynomial between two places.
+void addZeros(const Cubic& p, double from, double to, std::vector<double>& out) {
+    const double size = sizeOf(p);
+    if (size == 0.0) return;
+    if (std::fabs(p[3]) <= 1e-15 * size) {
+        addQuadratic(p[0], p[1], p[2], from, to, out);
+        return;
+    }
+    // Between its turns a cubic crosses zero once at most.
+    std::vector<double> cuts{from};
+    addQuadratic(p[1], 2.0 * p[2], 3.0 * p[3], from, to, cuts);
+    std::sort(cuts.begin(), cuts.end());
+    cuts.push_back(to);
+    for (std::size_t i = 1; i < cuts.size(); ++i) {
+        double low = cuts[i - 1], high = cuts[i];
+        const bool rises = valueAt(p, low) < 0.0;
+        if (rises == (valueAt(p, high) < 0.0)) continue;
+        for (int round = 0; round < 60; ++round) {
+            const double middle = 0.5 * (low + high);
+            ((valueAt(p, middle) < 0.0) == rises ? low : high) = middle;
+        }
+        addInside(0.5 * (low + high), from, to, out);
+    }
+}
+
+Cubic curveOf(const CellState& s, double width, Curve curve) {
+    const Polynomials p = polynomialsOf(s, width);
+    if (curve == Curve::Moment) return p.moment;
+    return {p.shear[0], p.shear[1], p.shear[2], 0.0};
+}
+
+Cubic& operator+=(Cubic& a, const Cubic& b) {
+    for (std::size_t k = 0; k < a.size(); ++k) a[k] += b[k];
+    return a;
+}
+
+} // namespace
+
+void addTurns(const SolvedData& data, Curve curve, double from, double to, const std::vector<double>& factors, std::vector<double>& out) {
+    if (factors.size() < data.actionCount) return;
+    std::vector<Cubic> choices;
+    std::vector<double> cuts, turns;
+    for (std::size_t c = 0; c < data.cells.size(); ++c) {
+        const Cell& cell = data.cells[c];
+        if (cell.right <= from || cell.left >= to) continue;
+        Cubic always{};
+        choices.clear();
+        for (std::size_t p = 0; p < data.parts.size(); ++p) {
+            const LoadPart& part = data.parts[p];
+            const double factor = part.action == LoadPart::kAlways ? 1.0 : factors[part.action];
+            if (factor == 0.0) continue;
+            Cubic mine = curveOf(data.states[c * data.parts.size() + p], cell.width(), curve);
+            for (double& k : mine) k *= factor;
+            if (part.eachSpan)
+                choices.push_back(mine);
+            else
+                always += mine;
+        }
+        // Where a choice changes its sign it goes over from least to most; in between both are polynomials.
+        cuts.assign(1, 0.0);
+        for (const Cubic& choice : choices) addZeros(choice, 0.0, 1.0, cuts);
+        std::sort(cuts.begin(), cuts.end());
+        cuts.push_back(1.0);
+        turns.clear();
+        for (std::size_t i = 1; i < cuts.size(); ++i) {
+            const double low = cuts[i - 1], high = cuts[i], middle = 0.5 * (low + high);
+            Cubic least = always, most = always;
+            for (const Cubic& choice : choices) (valueAt(choice, middle) < 0.0 ? least : most) += choice;
+            addZeros(slopeOf(least), low, high, turns);
+            if (!choices.empty()) addZeros(slopeOf(most), low, high, turns);
+            // A choice may also change its sign just where cells meet.
+            if (!choices.empty()) turns.push_back(high);
+        }
+        for (const double t : turns) {
+            const double x = t < 1.0 ? cell.left + t * cell.width() : cell.right;
+            if (x > from && x < to) out.push_back(x);
+        }
+    }
+}
+
+} // namespace spanwright::beam

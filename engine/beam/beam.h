@@ -96,7 +96,8 @@ public:
     void deflectionBlock(const double* x, std::size_t n, const std::vector<double>& factors, double* least, double* most) const;
 
     /// Places strictly between `from` and `to`: between neighbouring ones of them and breaks(), least and most of the
-    /// moment (of the shear) only rise or only fall. So their extremes need not be searched for.
+    /// moment (of the shear) only rise or only fall. So their extremes need not be searched for. Both sides of jumps are
+    /// among them.
     [[nodiscard]] std::vector<double> momentTurns(double from, double to, const std::vector<double>& factors) const;
     [[nodiscard]] std::vector<double> shearTurns(double from, double to, const std::vector<double>& factors) const;
     /// There are loads that may act on any choice of spans: least and most may differ.

@@ -17,7 +17,7 @@ void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const d
                   double* most);
 
 /// Adds places strictly between `from` and `to` so that between neighbouring ones of them and of the ends of cells
-/// least and most of the moment or the shear only rise or only fall.
+/// least and most of the moment or the shear only rise or only fall; and both sides of jumps.
 void addTurns(const SolvedData& data, Curve curve, double from, double to, const std::vector<double>& factors, std::vector<double>& out);
 
 } // namespace spanwright::beam

@@ -110,6 +110,13 @@ void addTurns(const SolvedData& data, Curve curve, double from, double to, const
             if (x > from && x < to) out.push_back(x);
         }
     }
+    // Both sides of every jump, too: whoever asks may have taken two breaks a rounding error apart for one.
+    for (std::size_t j = 1; j < data.cells.size(); ++j) {
+        if (curve == Curve::Moment ? data.momentJumps[j] == 0 : data.shearJumps[j] == 0) continue;
+        const double x = data.cells[j].left;
+        for (const double beside : {std::nextafter(x, data.from), x, std::nextafter(x, data.to)})
+            if (beside > from && beside < to) out.push_back(beside);
+    }
 }
 
 } // namespace spanwright::beam

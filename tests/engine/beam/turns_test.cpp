@@ -88,3 +88,16 @@ TEST_CASE("turns of a simple span: the middle, and for a choice of spans where i
     CHECK(s.momentTurns(0.0, 1.0, factors).empty());
     CHECK(s.momentTurns(0.0, 4.0, {}).empty()); // too few factors say nothing
 }
+
+TEST_CASE("a load a rounding error beside a support: both jumps are seen") {
+    double at = 2.0;
+    for (int ulps = 0; ulps < 5; ++ulps) at = std::nextafter(at, 3.0);
+    const Solved s = solved(line(4.0, {simple(0.0), simple(2.0), simple(4.0)}, {uniform(1.0, 0.0, 4.0), point(100.0, at)}, 1e3));
+    double most = 0.0, least = 0.0;
+    for (const double x : s.shearTurns(0.0, 4.0, kOne)) {
+        most = std::max(most, s.shear(x, kOne).most);
+        least = std::min(least, s.shear(x, kOne).least);
+    }
+    CHECK(most == doctest::Approx(100.0 + 1.25).epsilon(1e-9));
+    CHECK(least == doctest::Approx(-1.25).epsilon(1e-9));
+}

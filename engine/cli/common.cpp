@@ -6,6 +6,7 @@
 
 #include "engine/base/text.h"
 #include "engine/syntax/formula.h"
+#include "engine/trial/pinned.h"
 
 namespace spanwright::cli {
 
@@ -173,6 +174,29 @@ bool saveJob(job::Job& job, const Surroundings& around) {
     const base::Result<bool, io::IoError> saved = job.save();
     if (!saved) printDiagnostic(faultOf(saved.error()), {}, around);
     return saved.ok();
+}
+
+bool pinTrial(job::Job& job, const std::string& trial, const std::vector<std::string>& sets, bool quiet, const Surroundings& around) {
+    const std::string file = job.path();
+    if (!sets.empty()) {
+        printDiagnostic(faultOf(diag::Code::NotSettable, file, "the trial was made with `--set` values, which are not in the file",
+                                "set them in the file first, then pin the trial"),
+                        {}, around);
+        return false;
+    }
+    if (job::Job::Done done = trial::pin(job, trial, {}); !done) {
+        printDiagnostic(done.error(), job.resolver(), around);
+        return false;
+    }
+    // What a report would refuse is not written.
+    for (const trial::PinnedPlan& plan : trial::planPinned(job)) {
+        if (plan.pinned.text != trial || !plan.problem) continue;
+        printDiagnostic(*plan.problem, job.resolver(), around);
+        return false;
+    }
+    if (!saveJob(job, around)) return false;
+    if (!quiet) around.out << "pinned into " << file << ": trial " << trial << "\n";
+    return true;
 }
 
 bool writeFile(const std::string& path, const std::string& bytes, const Surroundings& around) {

@@ -51,6 +51,9 @@ void printDiagnostics(const job::Job& job, const std::string& mark, const Surrou
 [[nodiscard]] diag::Diagnostic faultOf(const io::IoError& e);
 /// Saves the touched files; false after saying why not.
 [[nodiscard]] bool saveJob(job::Job& job, const Surroundings& around);
+/// Puts a trial into the job's file, so that its report works it out anew each time. False after saying why not: `sets` are of this
+/// time only, and a trial found with them would come to something else.
+[[nodiscard]] bool pinTrial(job::Job& job, const std::string& trial, const std::vector<std::string>& sets, bool quiet, const Surroundings& around);
 /// Writes one file, "-" being standard output; false after saying why not.
 [[nodiscard]] bool writeFile(const std::string& path, const std::string& bytes, const Surroundings& around);
 

@@ -272,7 +272,7 @@ example
 
 constexpr const char* kVary = R"(usage: spanwright vary FILE --over RANGE [--over RANGE]... [--show NAME...]
                        [--largest NAME | --smallest NAME] [--plot FILE.svg]
-                       [--set NAME=VALUE]... [--json | --csv]
+                       [--set NAME=VALUE]... [--json | --csv] [--pin]
 
 Calculates the job at every value of a range or list, with everything that
 follows from it, through links into other members too: the greatest utilisation,
@@ -285,6 +285,8 @@ its check, the verdict and what is shown. Up to three values at once.
                          every check passes ('L from 1 m to 9 m' if wanted)
       --smallest NAME    the same, the smallest
       --plot FILE.svg    draws it; what does not pass is hatched
+      --pin              writes the trial into the job as a row: its report then
+                         works it out anew each time
   -s, --set NAME=VALUE   take another value, here and now
       --json, --csv      numbers in full, for other programs
 
@@ -304,7 +306,7 @@ exit status: 0 the table was made, 1 it could not be, 2 wrong usage
 constexpr const char* kReach = R"(usage: spanwright reach FILE (--largest NAME | --smallest NAME |
                         --with NAME --until NAME=VALUE)
                         [--within VALUE] [--by FORMULA] [--apply]
-                        [--set NAME=VALUE]... [--json]
+                        [--set NAME=VALUE]... [--json] [--pin]
 
 Finds how far a value can go so that every check of every member that it reaches
 passes, or where a quantity has a value. It samples the range first, shows all
@@ -321,6 +323,7 @@ passes.
       --by FORMULA       rows or values of a list in the order of this formula,
                          as in --by 'b*h'
       --apply            writes the answer into the file, as `spanwright set`
+      --pin              writes the question into the job, for its report
   -s, --set NAME=VALUE   take another value, here and now
       --json             the answer for other programs
 
@@ -334,7 +337,7 @@ exit status: 0 found, 1 not read or not computed, 2 wrong usage, 3 none passes
 )";
 
 constexpr const char* kWeigh = R"(usage: spanwright weigh FILE NAME [--plot FILE.svg] [--set NAME=VALUE]...
-                        [--json]
+                        [--json] [--pin]
 
 Which stated values weigh most on a quantity, or on a check's utilisation: by
 how many per cent it changes for one per cent of each, the heaviest first,
@@ -342,6 +345,7 @@ through links into other members. Exact where the formulas can be
 differentiated, else by small differences; which, is said.
 
       --plot FILE.svg    draws the ranking
+      --pin              writes the question into the job, for its report
   -s, --set NAME=VALUE   take another value, here and now
       --json             numbers in full, for other programs
 
@@ -352,6 +356,7 @@ examples
 
 constexpr const char* kSure = R"(usage: spanwright sure FILE [--member MARK] [--samples N] [--seed N] [--normal]
                        [--plots FOLDER] [--set NAME=VALUE]... [--json]
+                       [--pin]
 
 Members whose values have tolerances (`given b = 58 mm +- 3 mm` in a sheet, or
 `with b = 58 mm +- 3 mm` in a job): how far each value alone may go, the worst
@@ -365,6 +370,7 @@ many places no failure was found.
       --normal         normally distributed, the tolerance being two standard
                        deviations; otherwise evenly within it
       --plots FOLDER   each check's distribution as an SVG file
+      --pin            writes the trial into the job, for its report
   -s, --set NAME=VALUE take another value, here and now
       --json           numbers in full, for other programs
 

@@ -166,6 +166,7 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     vary->add_option("--plot", p.vary.plot);
     CLI::Option* varyJson = vary->add_flag("--json", p.vary.json);
     vary->add_flag("--csv", p.vary.csv)->excludes(varyJson);
+    vary->add_flag("--pin", p.vary.pin);
     addSet(*vary, p.vary.set);
 
     CLI::App* reach = app.add_subcommand("reach");
@@ -179,6 +180,7 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     reach->add_option("--by", p.reach.by);
     reach->add_flag("--apply", p.reach.apply);
     reach->add_flag("--json", p.reach.json);
+    reach->add_flag("--pin", p.reach.pin);
     addSet(*reach, p.reach.set);
 
     CLI::App* weigh = app.add_subcommand("weigh");
@@ -186,6 +188,7 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     weigh->add_option("NAME", p.weigh.name)->required();
     weigh->add_option("--plot", p.weigh.plot);
     weigh->add_flag("--json", p.weigh.json);
+    weigh->add_flag("--pin", p.weigh.pin);
     addSet(*weigh, p.weigh.set);
 
     CLI::App* sure = app.add_subcommand("sure");
@@ -196,6 +199,7 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     sure->add_flag("--normal", p.sure.normal);
     sure->add_option("--plots", p.sure.plots);
     sure->add_flag("--json", p.sure.json);
+    sure->add_flag("--pin", p.sure.pin);
     addSet(*sure, p.sure.set);
 
     CLI::App* explain = app.add_subcommand("explain");

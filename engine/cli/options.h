@@ -68,24 +68,24 @@ struct TickOptions {
 struct VaryOptions {
     std::string file, largest, smallest, plot;
     std::vector<std::string> over, show, set;
-    bool json = false, csv = false;
+    bool json = false, csv = false, pin = false;
 };
 struct WeighOptions {
     std::string file, name, plot;
     std::vector<std::string> set;
-    bool json = false;
+    bool json = false, pin = false;
 };
 struct SureOptions {
     std::string file, member, plots;
     std::vector<std::string> set;
     std::size_t samples = 0; ///< 0: as many as are usual
     std::uint64_t seed = 1;
-    bool normal = false, json = false;
+    bool normal = false, json = false, pin = false;
 };
 struct ReachOptions {
     std::string file, largest, smallest, with, until, within, by;
     std::vector<std::string> set;
-    bool apply = false, json = false;
+    bool apply = false, json = false, pin = false;
 };
 struct ExplainOptions {
     std::string code;

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "engine/trial/reach.h"
+#include "engine/trial/pinned.h"
 
 #include <ostream>
 
@@ -33,6 +33,7 @@ int perform(const ReachOptions& o, const Surroundings& around) {
         around.out << report::writeReachJson(answer);
     else
         around.out << report::writeText(report::reachDocument(answer));
+    if (o.pin && !pinTrial(*job, trial::pinnedText(request), o.set, o.json, around)) return kNotRead;
     if (!answer.answer) {
         printDiagnostic(faultOf(diag::Code::TrialNoAnswer, o.file,
                                 answer.aim == trial::Aim::Until ? "`" + o.until + "` is reached nowhere in the range looked at"

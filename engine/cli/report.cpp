@@ -80,12 +80,15 @@ int perform(const ReportOptions& o, const Surroundings& around) {
     want.mends = true;
     want.rows = true;
     want.workings = form != "json" && form != "csv";
+    want.trials = form != "json" && form != "csv" && !o.brief && o.members.empty();
     want.shop = form != "json" && !o.brief && o.members.empty();
     report::JobFacts facts = report::gather(*job, want);
     facts.overrides = o.set;
     printDiagnostics(*job, "", around);
     if (facts.shop)
         for (const diag::Diagnostic& d : facts.shop->problems) printDiagnostic(d, shopResolver(*job, facts.shop->rows), around);
+    for (const trial::PinnedResult& t : facts.trials)
+        if (t.problem && !t.pinned.broken) printDiagnostic(*t.problem, job->resolver(), around);
     // A file that cannot be read at all gives no page that might be taken for one.
     if (job->memberCount() == 0 && facts.exitStatus == kNotRead) return kNotRead;
 

@@ -7,7 +7,7 @@
 #include "engine/cli/common.h"
 #include "engine/report/trial_document.h"
 #include "engine/report/write.h"
-#include "engine/trial/tolerance.h"
+#include "engine/trial/pinned.h"
 
 namespace spanwright::cli {
 
@@ -69,6 +69,7 @@ int perform(const SureOptions& o, const Surroundings& around) {
         around.out << "no value has a tolerance: write `with b = 58 mm +- 3 mm` under a member\n";
     else
         around.out << report::writeText(report::toleranceDocument(list));
+    if (o.pin && !pinTrial(*job, trial::pinnedSure(o.member, request), o.set, o.json, around)) return kNotRead;
     return status;
 }
 

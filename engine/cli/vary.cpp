@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "engine/trial/vary.h"
+#include "engine/trial/pinned.h"
 
 #include <ostream>
 
@@ -40,6 +40,7 @@ int perform(const VaryOptions& o, const Surroundings& around) {
         around.out << report::writeVaryCsv(table);
     else
         around.out << report::writeText(report::varyDocument(table));
+    if (o.pin && !pinTrial(*job, trial::pinnedText(request), o.set, o.json || o.csv, around)) return kNotRead;
     return kAllOk;
 }
 

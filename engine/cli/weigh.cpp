@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-#include "engine/trial/weigh.h"
+#include "engine/trial/pinned.h"
 
 #include <ostream>
 
@@ -30,6 +30,7 @@ int perform(const WeighOptions& o, const Surroundings& around) {
         around.out << report::writeWeightsJson(made.value());
     else
         around.out << report::writeText(report::weightsDocument(made.value()));
+    if (o.pin && !pinTrial(*job, trial::pinnedWeigh(name), o.set, o.json, around)) return kNotRead;
     return kAllOk;
 }
 

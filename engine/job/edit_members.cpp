@@ -32,6 +32,29 @@ void renameIn(std::vector<syntax::RowEdit>& edits, std::uint32_t index, const Ro
     }
 }
 
+/// The same in a trial, which may name the member alone.
+void renameInTrial(std::vector<syntax::RowEdit>& edits, std::uint32_t index, const Row& row, std::string_view old, std::string_view now) {
+    for (const syntax::Clause& c : row->clauses) {
+        if (c.word.text == "sure" && c.text.text == old)
+            edits.push_back({index, c.text.span, std::string(now)});
+        else
+            renameIn(edits, index, row, c.text.span, old, now);
+    }
+}
+
+/// True when what a trial varies or asks about is of that member alone: without it the trial says nothing.
+bool triesOnly(const Row& row, std::string_view mark) {
+    bool any = false;
+    for (const syntax::Clause& c : row->clauses) {
+        const std::string& word = c.word.text;
+        if (word == "show" || word == "until" || word == "within" || word == "order" || word == "samples" || word == "seed" || !c.text.present()) continue;
+        const std::string_view name = std::string_view(c.text.text).substr(0, c.text.text.find_first_of(" \t"));
+        if (word == "sure" ? name != mark : name.rfind('.') == std::string_view::npos || name.substr(0, name.rfind('.')) != mark) return false;
+        any = true;
+    }
+    return any;
+}
+
 /// What is wrong with a mark for a new member; nothing if it may be used.
 std::optional<base::Failure<diag::Diagnostic>> wrongMark(const Job& job, std::string_view mark) {
     if (!syntax::isName(mark))
@@ -132,6 +155,7 @@ Job::Done Job::removeMember(std::string_view mark) {
     for (std::uint32_t i = static_cast<std::uint32_t>(d.rows().size()); i-- > 0;) {
         const Row& row = d.rows()[i];
         if ((row.kind == RowKind::Tick || row.kind == RowKind::Remark) && row->member.text == mark) d.erase(i, 1);
+        if (row.kind == RowKind::Trial && triesOnly(row, mark)) d.erase(i, 1);
     }
     return setText(path(), d.text());
 }
@@ -158,6 +182,8 @@ Job::Done Job::renameMember(std::string_view mark, std::string_view newMark) {
             edits.push_back({i, row->name.span, std::string(newMark)});
         else if ((row.kind == RowKind::Tick || row.kind == RowKind::Remark) && row->member.text == mark)
             edits.push_back({i, row->member.span, std::string(newMark)});
+        else if (row.kind == RowKind::Trial)
+            renameInTrial(edits, i, row, mark, newMark);
     }
     d.apply(edits);
     return setText(path(), d.text());

@@ -39,6 +39,8 @@ struct ReportScope {
 [[nodiscard]] Section contentsSection(const JobFacts& f, const ReportScope& scope);
 [[nodiscard]] Section basisSection(const JobFacts& f); ///< assumptions, load path, schedule, what is wrong
 [[nodiscard]] Section memberSection(const JobFacts& f, std::size_t member);
+/// What the job's pinned trials came to, each with the settings that made it.
+[[nodiscard]] Section trialsSection(const JobFacts& f);
 /// The brief form: all members one below the other.
 [[nodiscard]] Section briefSection(const JobFacts& f, const ReportScope& scope);
 /// True if the scope holds the member.

@@ -89,6 +89,7 @@ Section contentsSection(const JobFacts& f, const ReportScope& scope) {
         item.text = {linkTo(memberId(i), m.mark), plainText("  " + (m.purpose.empty() ? m.sheetTitle : m.purpose) + "  "), boxedWord(stampOf(m.verdict))};
         list.items.push_back(std::move(item));
     }
+    if (!f.trials.empty() && !scope.brief && scope.members.empty()) list.items.push_back(entry("trials", "Trials"));
     if (f.shop && f.shop->rows.any && !scope.brief && scope.members.empty()) {
         for (const auto& [id, title] : {std::pair{"shop-buy", "What to buy"},
                                         {"shop-plan", "Cutting plan"},

@@ -8,6 +8,7 @@
 #include "engine/job/job.h"
 #include "engine/shop/workshop.h"
 #include "engine/trial/mends.h"
+#include "engine/trial/pinned.h"
 
 namespace spanwright::report {
 
@@ -79,8 +80,9 @@ struct JobFacts {
     std::vector<job::TickView> ticks;
     std::vector<RemarkFact> remarks;
     std::vector<DiagnosticFact> diagnostics;
+    std::vector<trial::PinnedResult> trials;    ///< that the job keeps; only when wanted
     std::shared_ptr<const shop::Workshop> shop; ///< pieces, plan, mass and cost; only when wanted
-    std::vector<std::string> overrides; ///< `--set` values in force, as typed: never left out of what is printed
+    std::vector<std::string> overrides;         ///< `--set` values in force, as typed: never left out of what is printed
 };
 
 /// What to gather beyond the members' views.
@@ -89,6 +91,7 @@ struct Want {
     bool workings = false;             ///< implies rows; also letters, plots
     bool mends = false;                ///< what would make a failing member pass
     std::optional<std::size_t> member; ///< only this one
+    bool trials = false;               ///< the job's pinned trials, worked out: they take their time
     bool shop = false;                 ///< what the workshop makes of the job: planning takes its time
 };
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: MIT
 // How far a value can go, and what would make a failing member pass.
+#include <algorithm>
 #include <cmath>
 
 #include <nlohmann/json.hpp>
@@ -104,6 +105,103 @@ Document reachDocument(const Reach& r) {
         s.blocks.push_back({Paragraph{{faintText(how)}}});
     }
     d.sections.push_back(std::move(s));
+    return d;
+}
+
+Document farDocument(const trial::Far& f) {
+    Document d;
+    Section s;
+    const std::string& name = f.what.name.name;
+    s.title =
+        f.ofOptions ? "which of " + trial::pathText(f.what.name) + " pass" : "how far " + trial::pathText(f.what.name) + " can go with every check passing";
+    const auto say = [&s](std::string words) { s.blocks.push_back({Paragraph{{plainText(std::move(words))}}}); };
+    if (f.cancelled) s.blocks.push_back({Paragraph{{strongText("cancelled: this is not an answer")}}});
+    std::string members;
+    for (const std::string& m : f.members) members += (members.empty() ? "" : ", ") + m;
+    if (f.members.size() > 1) say("members reached: " + members);
+    if (f.ofOptions) {
+        if (!f.what.nowShown.empty()) say("now " + f.what.nowShown);
+        Reach r;
+        r.what = f.what;
+        r.options = f.options;
+        options(r, s);
+    } else if (!f.cancelled) {
+        for (std::size_t i = 0; i < f.far.stretches.size(); ++i) {
+            const trial::Stretch& p = f.far.stretches[i];
+            const bool here = f.far.around == i;
+            Inlines line{strongText("passes from " + f.shown(p.from) + " to " + f.shown(p.to))};
+            if (here) line.push_back(plainText("   (now " + f.what.nowShown + ")"));
+            s.blocks.push_back({Paragraph{std::move(line)}});
+            if (!here) continue;
+            Bullets ends;
+            ends.items.push_back(
+                {{plainText(p.opensLow ? "below: the range looked at ends there, no check does" : "below it does not pass: " + joined(f.far.stopsLow, 3))},
+                 {}});
+            ends.items.push_back(
+                {{plainText(p.opensHigh ? "above: the range looked at ends there, no check does" : "above it does not pass: " + joined(f.far.stopsHigh, 3))},
+                 {}});
+            s.blocks.push_back({std::move(ends)});
+        }
+        if (f.far.stretches.empty())
+            s.blocks.push_back({Paragraph{{strongText("nothing passes")}}});
+        else if (!f.far.around && f.what.now)
+            say("the present value, " + f.what.nowShown + ", does not pass");
+    }
+    Bullets why;
+    for (std::size_t i = 0; i < f.reasons.size() && i < 8; ++i) why.items.push_back({{plainText(f.reasons[i])}, {}});
+    if (!why.items.empty()) s.blocks.push_back({std::move(why)});
+    if (!f.ofOptions && !f.cancelled && f.far.looked > 0) {
+        const double apart = (f.far.range.to - f.far.range.from) / static_cast<double>(f.far.range.samples);
+        std::string how = "looked from " + f.shown(f.far.range.from) + " to " + f.shown(f.far.range.to);
+        if (f.ownRange) how += f.what.low && f.what.high ? " (the limits of its row)" : " (a tenth to ten times its present value)";
+        s.blocks.push_back({Paragraph{
+            {faintText(how + ": " + std::to_string(f.far.looked) + " places; a stretch of " + name + " narrower than " + f.shown(apart) + " may be missed")}}});
+    }
+    d.sections.push_back(std::move(s));
+    return d;
+}
+
+Drawing farDrawing(const trial::Far& f) {
+    constexpr double kLeft = 16, kLength = 400, kBar = 34, kHigh = 16;
+    Drawing d;
+    if (f.ofOptions || f.cancelled || !(f.far.range.to > f.far.range.from)) return d;
+    d.title = "how far " + trial::pathText(f.what.name) + " can go; hatched: does not pass";
+    d.width = kLeft * 2 + kLength;
+    d.height = kBar + kHigh + 22;
+    const auto x = [&](double v) { return kLeft + kLength * std::clamp((v - f.far.range.from) / (f.far.range.to - f.far.range.from), 0.0, 1.0); };
+    const auto box = [&](double from, double to, bool hatched) {
+        if (x(to) > x(from)) d.shapes.push_back(Drawing::Rect{x(from), kBar, x(to) - x(from), kHigh, hatched, Drawing::Ink::Full});
+    };
+    double at = f.far.range.from;
+    for (const trial::Stretch& p : f.far.stretches) {
+        box(at, p.from, true);
+        box(p.from, p.to, false);
+        at = p.to;
+    }
+    box(at, f.far.range.to, true);
+    const auto text = [&](double v, double y, const std::string& words) {
+        const double px = x(v);
+        const auto anchor = px < kLeft + 70             ? Drawing::Text::Anchor::Start
+                            : px > kLeft + kLength - 70 ? Drawing::Text::Anchor::End
+                                                        : Drawing::Text::Anchor::Middle;
+        const double place = anchor == Drawing::Text::Anchor::Start ? std::max(kLeft, px - 8)
+                             : anchor == Drawing::Text::Anchor::End ? std::min(kLeft + kLength, px + 8)
+                                                                    : px;
+        d.shapes.push_back(Drawing::Text{{place, y}, words, anchor, Drawing::Ink::Full, 10});
+    };
+    // Ends that lie close to one another have their words once.
+    double last = -1000;
+    for (const trial::Stretch& p : f.far.stretches)
+        for (const double end : {p.from, p.to}) {
+            if (x(end) - last < 90) continue;
+            text(end, kBar + kHigh + 14, f.shown(end));
+            last = x(end);
+        }
+    if (f.what.now && *f.what.now >= f.far.range.from && *f.what.now <= f.far.range.to) {
+        const double px = x(*f.what.now);
+        d.shapes.push_back(Drawing::Polyline{{{px, kBar - 6}, {px, kBar + kHigh + 3}}, Drawing::Ink::Full, Drawing::Dash::Solid, 2.0});
+        text(*f.what.now, kBar - 12, "now " + f.what.nowShown);
+    }
     return d;
 }
 

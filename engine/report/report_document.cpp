@@ -91,6 +91,7 @@ Document reportDocument(const JobFacts& f, const ReportScope& scope) {
             if (holds(scope, i)) d.sections.push_back(memberSection(f, i));
         }
     }
+    if (!f.trials.empty() && !scope.brief && scope.members.empty()) d.sections.push_back(trialsSection(f));
     // The workshop's pages are of the whole job; a brief is for who checks, not for who builds.
     if (f.shop && f.shop->rows.any && !scope.brief && scope.members.empty())
         for (Section& s : shopSections(*f.shop)) d.sections.push_back(std::move(s));

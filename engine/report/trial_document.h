@@ -17,15 +17,25 @@ namespace spanwright::report {
 /// A table a handbook might print: rows along the first values, columns along the last one where there are several
 /// and one number is looked at; else a line a point.
 [[nodiscard]] Document varyDocument(const trial::VaryTable& t);
+/// The same, always a line a point.
+[[nodiscard]] Table varyTable(const trial::VaryTable& t);
 /// Over a numeric axis: the greatest utilisation or what is shown, the stretches that do not pass hatched, the
 /// places where that changes named. Where several values vary each combination of the others is a curve.
 [[nodiscard]] Drawing varyDrawing(const trial::VaryTable& t);
+/// Two numeric or chosen axes as a field of boxes: what does not pass is hatched, what was not computed crossed, and in each
+/// box stands the greatest utilisation or what is shown. Empty for other tables.
+[[nodiscard]] Drawing varyField(const trial::VaryTable& t);
 /// A line a point; numbers in the units of the heads, in full.
 [[nodiscard]] std::string writeVaryCsv(const trial::VaryTable& t);
 [[nodiscard]] std::string writeVaryJson(const trial::VaryTable& t);
 
 [[nodiscard]] Document reachDocument(const trial::Reach& r);
 [[nodiscard]] std::string writeReachJson(const trial::Reach& r);
+
+/// How far one value can go to either side, and what ends it; of a choice which rows pass.
+[[nodiscard]] Document farDocument(const trial::Far& f);
+/// The same as a bar: what does not pass is hatched, the present value is marked. Nothing is drawn of a choice.
+[[nodiscard]] Drawing farDrawing(const trial::Far& f);
 
 /// The values that a quantity depends on, the heaviest first.
 [[nodiscard]] Document weightsDocument(const trial::Weights& w);

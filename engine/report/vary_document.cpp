@@ -126,6 +126,8 @@ std::string axisField(const VaryTable& t, std::size_t a, std::size_t index) {
 
 } // namespace
 
+Table varyTable(const VaryTable& t) { return longTable(t); }
+
 Document varyDocument(const VaryTable& t) {
     Document d;
     Section s;

@@ -70,6 +70,7 @@ enum class RowKind : std::uint8_t {
     Tick,
     Rate,
     Remark,
+    Trial,
     // the workshop's rows of a job
     Stock,
     Saw,
@@ -114,7 +115,8 @@ struct LoadRow {
 };
 
 /// What stands between two commas of a workshop row. piece: an operation or a property by its word with a formula
-/// (absent if the word stands alone); the rows of a job: `text` alone, as written, quotes kept.
+/// (absent if the word stands alone); the rows of a job: `text` alone, as written, quotes kept. trial: a word and what
+/// stands behind it up to the next one; the first word says what sort of trial it is.
 struct Clause {
     Spot word;
     Spot text; ///< what stands behind the word; of a job's rows the whole clause
@@ -158,7 +160,7 @@ struct RowParts {
     Formula count;                     ///< off; piece; dimension: offset
     std::vector<Formula> sizes;        ///< piece: t by b by l; schedule: `section = b by h`; rate: left and right side; marks: x, y, x, y ...
     Formula sizeEnd;                   ///< piece: its breadth at the other end, `B1 to B2`
-    std::vector<Clause> clauses;       ///< piece; stock, saw, labour, tool, consumable, overhead, waste, moisture, currency, lift
+    std::vector<Clause> clauses;       ///< piece; trial; stock, saw, labour, tool, consumable, overhead, waste, moisture, currency, lift
     Spot from;                         ///< piece: what it is cut from, further names in `keys`; hatch: `panel`; line: `dashed`
     std::vector<Complaint> complaints; ///< what is wrong with this row alone
     /// Compound units written bare (`1.5 kN/m^2` in a formula). Each stands among the complaints as well,

@@ -54,6 +54,7 @@ constexpr KindInfo kKinds[] = {
     {"rate", RowKind::Rate, false, true, false},
     {"remark", RowKind::Remark, false, true, true},
     {"answer", RowKind::Remark, false, true, true},
+    {"trial", RowKind::Trial, false, true, true},
     {"stock", RowKind::Stock, false, true, true},
     {"saw", RowKind::Saw, false, true, true},
     {"labour", RowKind::Labour, false, true, true},
@@ -84,6 +85,19 @@ std::string_view wordOf(RowKind kind) {
     if (kind == RowKind::Mark) return {};
     const auto* at = std::find_if(std::begin(kKinds), std::end(kKinds), [kind](const KindInfo& k) { return k.kind == kind; });
     return at == std::end(kKinds) ? std::string_view{} : at->word;
+}
+
+const std::vector<std::string>& trialWords() {
+    static const std::vector<std::string> words{"vary", "reach", "weigh", "sure"};
+    return words;
+}
+
+const std::vector<std::string>& trialClauses(std::string_view trial) {
+    static const std::vector<std::string> vary{"and", "show", "largest", "smallest"};
+    static const std::vector<std::string> reach{"largest", "smallest", "until", "within", "order"};
+    static const std::vector<std::string> sure{"samples", "seed", "normal"};
+    static const std::vector<std::string> none;
+    return trial == "vary" ? vary : trial == "reach" ? reach : trial == "sure" ? sure : none;
 }
 
 const std::vector<std::string>& markWords() {

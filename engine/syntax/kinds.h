@@ -22,6 +22,9 @@ struct KindInfo {
 [[nodiscard]] bool isShopRow(RowKind kind);
 /// Nothing if no kind of row begins with that word.
 [[nodiscard]] const KindInfo* kindOf(std::string_view word);
+/// The words that may stand first behind `trial`, and those that go on in such a trial.
+[[nodiscard]] const std::vector<std::string>& trialWords();
+[[nodiscard]] const std::vector<std::string>& trialClauses(std::string_view trial);
 /// The words that begin rows in a sketch, in the order of the language reference.
 [[nodiscard]] const std::vector<std::string>& markWords();
 [[nodiscard]] bool isMarkWord(std::string_view word);

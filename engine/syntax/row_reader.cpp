@@ -137,6 +137,7 @@ void RowReader::dispatch() {
     case RowKind::With: return with();
     case RowKind::Tick: return tick();
     case RowKind::Remark: return remark();
+    case RowKind::Trial: return trial();
     case RowKind::Rate: return rate();
     case RowKind::Prices: return prices();
     case RowKind::Stock:

@@ -24,7 +24,7 @@ public:
     [[nodiscard]] RowParts take();
 
 private:
-    // kinds (row_kinds_sheet.cpp, row_kinds_beam.cpp, row_kinds_sketch.cpp, row_kinds_job.cpp)
+    // kinds (row_kinds_sheet.cpp, row_kinds_beam.cpp, row_kinds_sketch.cpp, row_kinds_job.cpp, row_kinds_trial.cpp)
     void dispatch();
     void unknown();
     void freeText();
@@ -55,6 +55,7 @@ private:
     void with();
     void tick();
     void remark();
+    void trial();
     void rate();
     void prices();
     void shopRow();

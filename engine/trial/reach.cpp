@@ -6,7 +6,7 @@
 #include <limits>
 
 #include "engine/base/text.h"
-#include "engine/trial/formula.h"
+#include "engine/trial/worker.h"
 
 namespace spanwright::trial {
 
@@ -44,9 +44,7 @@ std::vector<std::string> stopsAt(const Trial& trial, const std::vector<double>& 
     return out;
 }
 
-base::Result<bool, Diagnostic> overOptions(const job::Job& job, const ReachRequest& request, const Control& control, Trial& trial, const Axis& axis,
-                                           FreeFormula* by, Reach& out) {
-    static_cast<void>(job);
+void overOptions(const ReachRequest& request, const Control& control, const Trial& trial, const Axis& axis, FreeFormula* by, Reach& out) {
     out.ofOptions = true;
     const Results r = trial.run(axis.values.size(), single(axis.values), control);
     out.cancelled = r.cancelled;
@@ -88,7 +86,6 @@ base::Result<bool, Diagnostic> overOptions(const job::Job& job, const ReachReque
         }
         break;
     }
-    return true;
 }
 
 /// Why nothing passes: checks that fail at every place, and by how much at best.
@@ -233,124 +230,230 @@ double roundedInwards(const Trial& trial, std::size_t k, double value, bool up, 
     return passes(clean) ? clean : value;
 }
 
+namespace {
+
+/// The range that a text states, or the value's own; nothing with the reason where neither is known.
+base::Result<bool, Diagnostic> rangeOf(const Trial& trial, const OverText& over, const std::string& file, Range& range, bool& own) {
+    if (!over.from.empty()) {
+        auto axis = axisOf(trial, 0, over, file); // says what is wrong with the range
+        if (!axis) return base::Failure<Diagnostic>{axis.error()};
+        range.from = valueOf(trial, 0, over.from, file).value();
+        range.to = valueOf(trial, 0, over.to, file).value();
+    } else if (const auto found = ownRange(trial.varied()[0])) {
+        range.from = found->from;
+        range.to = found->to;
+        own = true;
+    } else {
+        return base::Failure<Diagnostic>{trialFault(Code::TrialRange, file, "where to look for `" + over.name + "` is not known: it has no limits and no value",
+                                                    "give a range: `" + over.name + " from A to B`")};
+    }
+    range.tolerance = (range.to - range.from) * 1e-7;
+    return true;
+}
+
+base::Result<double, Diagnostic> untilOf(const Shown& until, const std::string& text, const std::string& file) {
+    if (until.kind == meaning::Kind::Check || until.truth) {
+        const auto read = units::readValue(text);
+        if (!read || !read.value().unit.dimension.isNumber())
+            return base::Failure<Diagnostic>{
+                trialFault(Code::TrialRange, file, "`" + text + "` is no utilisation", "write a pure number, such as `" + pathText(until.name) + "=1`")};
+        return read.value().si;
+    }
+    const auto read = units::readValue(text, until.dimension.isNumber() ? nullptr : &until.unit);
+    if (!read) return base::Failure<Diagnostic>{trialFault(read.error().code, file, "`" + text + "`: " + read.error().message, read.error().mend)};
+    if (!(read.value().unit.dimension == until.dimension))
+        return base::Failure<Diagnostic>{trialFault(Code::UnlikeDimensions, file, "`" + text + "` is no value for `" + pathText(until.name) + "`",
+                                                    "write it with a unit such as " + until.unit.ascii)};
+    return read.value().si;
+}
+
+std::vector<double> placesOf(const Range& range) {
+    std::vector<double> places;
+    for (std::size_t i = 0; i <= range.samples; ++i)
+        places.push_back(range.from + (range.to - range.from) * static_cast<double>(i) / static_cast<double>(range.samples));
+    return places;
+}
+
+} // namespace
+
 base::Result<Reach, Diagnostic> reach(const job::Job& job, const ReachRequest& request, const Control& control) {
-    auto over = readOver(request.over, job.path());
-    if (!over) return base::Failure<Diagnostic>{over.error()};
+    auto plan = planReach(job, request);
+    if (!plan) return base::Failure<Diagnostic>{plan.error()};
+    return reach(plan.value(), control);
+}
+
+base::Result<ReachPlan, Diagnostic> planReach(const job::Job& job, const ReachRequest& request) {
+    const auto fail = [](Diagnostic d) { return base::Failure<Diagnostic>{std::move(d)}; };
+    const std::string& file = job.path();
+    auto over = readOver(request.over, file);
+    if (!over) return fail(over.error());
     const ValueName name = splitName(job, over.value().name);
-    Reach out;
-    out.aim = request.aim;
     std::vector<ValueName> shown;
     std::string untilText;
     if (request.aim == Aim::Until) {
         const std::size_t at = request.until.find('=');
-        if (at == std::string::npos)
-            return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(), "`" + request.until + "` is not NAME=VALUE", "write `w_inst=12 mm`")};
+        if (at == std::string::npos) return fail(trialFault(Code::TrialRange, file, "`" + request.until + "` is not NAME=VALUE", "write `w_inst=12 mm`"));
         shown.push_back(splitName(job, request.until.substr(0, at)));
         untilText = std::string(base::trimmed(request.until.substr(at + 1)));
     }
-    std::optional<FreeFormula> by;
+    std::vector<FreeFormula> by;
     if (!request.by.empty()) {
         auto read = FreeFormula::read(job, name.mark, request.by);
-        if (!read) return base::Failure<Diagnostic>{read.error()};
-        by = std::move(read).value();
-        shown = by->reads();
+        if (!read) return fail(read.error());
+        by.push_back(std::move(read).value());
+        shown = by.front().reads();
     }
     auto made = Trial::of(job, {name}, shown);
-    if (!made) return base::Failure<Diagnostic>{made.error()};
-    Trial& trial = made.value();
+    if (!made) return fail(made.error());
+    ReachPlan plan{std::move(made).value(), request, {}, {}, {}, std::move(by)};
+    const Trial& trial = plan.trial;
+    Reach& out = plan.found;
+    out.aim = request.aim;
     out.what = trial.varied()[0];
-    const bool options = out.what.table != nullptr || !over.value().list.empty();
-    if (options && request.aim == Aim::Until)
-        return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(), "`" + over.value().name + "` is one of a list, and `--until` needs a range",
-                                                    "vary it instead: `spanwright vary`")};
-    if (!options && by)
-        return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(),
-                                                    "`--by` puts rows or values of a list in order, and `" + over.value().name + "` has a range",
-                                                    "leave `--by` out, or give a list: `" + over.value().name + " in A, B, C`")};
-    if (options) {
-        auto axis = axisOf(trial, 0, over.value(), job.path());
-        if (!axis) return base::Failure<Diagnostic>{axis.error()};
-        if (auto done = overOptions(job, request, control, trial, axis.value(), by ? &*by : nullptr, out); !done)
-            return base::Failure<Diagnostic>{done.error()};
-        if (!out.answer && !out.cancelled) explainNothing(trial, axis.value().values, control, out);
+    out.ofOptions = out.what.table != nullptr || !over.value().list.empty();
+    if (out.ofOptions && request.aim == Aim::Until)
+        return fail(trialFault(Code::TrialRange, file, "`" + over.value().name + "` is one of a list, and `--until` needs a range",
+                               "vary it instead: `spanwright vary`"));
+    if (!out.ofOptions && !plan.by.empty())
+        return fail(trialFault(Code::TrialRange, file, "`--by` puts rows or values of a list in order, and `" + over.value().name + "` has a range",
+                               "leave `--by` out, or give a list: `" + over.value().name + " in A, B, C`"));
+    if (out.ofOptions) {
+        auto axis = axisOf(trial, 0, over.value(), file);
+        if (!axis) return fail(axis.error());
+        plan.axis = std::move(axis).value();
+        return plan;
+    }
+    plan.range.samples = request.samples;
+    if (auto read = rangeOf(trial, over.value(), file, plan.range, out.ownRange); !read) return fail(read.error());
+    if (!request.within.empty()) {
+        auto within = valueOf(trial, 0, request.within, file);
+        if (!within) return fail(within.error());
+        if (!(within.value() > 0.0)) return fail(trialFault(Code::TrialRange, file, "the tolerance must be above zero", "write `--within 1 mm`"));
+        plan.range.tolerance = within.value();
+    }
+    out.from = plan.range.from;
+    out.to = plan.range.to;
+    out.tolerance = plan.range.tolerance;
+    out.samples = plan.range.samples + 1;
+    if (request.aim == Aim::Until) {
+        out.until = trial.shown()[0];
+        auto value = untilOf(*out.until, untilText, file);
+        if (!value) return fail(value.error());
+        out.untilValue = value.value();
+    }
+    return plan;
+}
+
+Reach reach(ReachPlan& plan, const Control& control) {
+    const Trial& trial = plan.trial;
+    const ReachRequest& request = plan.request;
+    Reach out = plan.found;
+    const Range& range = plan.range;
+    if (out.ofOptions) {
+        overOptions(request, control, trial, plan.axis, plan.by.empty() ? nullptr : &plan.by.front(), out);
+        if (!out.answer && !out.cancelled) explainNothing(trial, plan.axis.values, control, out);
+    } else if (request.aim == Aim::Until) {
+        untilValue(trial, range, control, out);
     } else {
-        Range range;
-        range.samples = request.samples;
-        if (!over.value().from.empty()) {
-            OverText ends = over.value();
-            auto axis = axisOf(trial, 0, ends, job.path()); // says what is wrong with the range
-            if (!axis) return base::Failure<Diagnostic>{axis.error()};
-            range.from = valueOf(trial, 0, ends.from, job.path()).value();
-            range.to = valueOf(trial, 0, ends.to, job.path()).value();
-        } else if (const auto own = ownRange(out.what)) {
-            range.from = own->from;
-            range.to = own->to;
-            out.ownRange = true;
-        } else {
-            return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(),
-                                                        "where to look for `" + over.value().name + "` is not known: it has no limits and no value",
-                                                        "give a range: `" + over.value().name + " from A to B`")};
-        }
-        range.tolerance = (range.to - range.from) * 1e-7;
-        if (!request.within.empty()) {
-            auto within = valueOf(trial, 0, request.within, job.path());
-            if (!within) return base::Failure<Diagnostic>{within.error()};
-            if (!(within.value() > 0.0))
-                return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(), "the tolerance must be above zero", "write `--within 1 mm`")};
-            range.tolerance = within.value();
-        }
-        out.from = range.from;
-        out.to = range.to;
-        out.tolerance = range.tolerance;
-        out.samples = range.samples + 1;
-        if (request.aim == Aim::Until) {
-            out.until = trial.shown()[0];
-            if (out.until->kind == meaning::Kind::Check || out.until->truth) {
-                const auto read = units::readValue(untilText);
-                if (!read || !read.value().unit.dimension.isNumber())
-                    return base::Failure<Diagnostic>{trialFault(Code::TrialRange, job.path(), "`" + untilText + "` is no utilisation",
-                                                                "write a pure number, such as `" + pathText(out.until->name) + "=1`")};
-                out.untilValue = read.value().si;
-            } else {
-                const auto read = units::readValue(untilText, out.until->dimension.isNumber() ? nullptr : &out.until->unit);
-                if (!read)
-                    return base::Failure<Diagnostic>{
-                        trialFault(read.error().code, job.path(), "`" + untilText + "`: " + read.error().message, read.error().mend)};
-                if (!(read.value().unit.dimension == out.until->dimension))
-                    return base::Failure<Diagnostic>{trialFault(Code::UnlikeDimensions, job.path(),
-                                                                "`" + untilText + "` is no value for `" + pathText(out.until->name) + "`",
-                                                                "write it with a unit such as " + out.until->unit.ascii)};
-                out.untilValue = read.value().si;
+        std::vector<Found> found;
+        out.cancelled = !sought(trial, range, control, found);
+        out.stretches = found[0].stretches;
+        out.looked = found[0].looked;
+        if (!out.stretches.empty() && !out.cancelled) {
+            const bool largest = request.aim == Aim::Largest;
+            const Stretch& s = largest ? out.stretches.back() : out.stretches.front();
+            const double end = largest ? s.to : s.from;
+            out.atEnd = largest ? s.opensHigh : s.opensLow;
+            const auto passes = [&](double x) { return x >= s.from && x <= s.to && trial.detail({x}).verdict == Verdict::Ok; };
+            out.answer = out.atEnd ? end : roundedInwards(trial, 0, end, !largest, passes);
+            if (!out.atEnd) {
+                out.beyond = largest ? s.after : s.before;
+                out.stops = stopsAt(trial, {out.beyond});
             }
-            untilValue(trial, range, control, out);
-        } else {
-            std::vector<Found> found;
-            out.cancelled = !sought(trial, range, control, found);
-            out.stretches = found[0].stretches;
-            out.looked = found[0].looked;
-            if (!out.stretches.empty() && !out.cancelled) {
-                const bool largest = request.aim == Aim::Largest;
-                const Stretch& s = largest ? out.stretches.back() : out.stretches.front();
-                const double end = largest ? s.to : s.from;
-                out.atEnd = largest ? s.opensHigh : s.opensLow;
-                const auto passes = [&](double x) { return x >= s.from && x <= s.to && trial.detail({x}).verdict == Verdict::Ok; };
-                out.answer = out.atEnd ? end : roundedInwards(trial, 0, end, !largest, passes);
-                if (!out.atEnd) {
-                    out.beyond = largest ? s.after : s.before;
-                    out.stops = stopsAt(trial, {out.beyond});
-                }
-            } else if (!out.cancelled) {
-                std::vector<double> places;
-                for (std::size_t i = 0; i <= range.samples; ++i)
-                    places.push_back(range.from + (range.to - range.from) * static_cast<double>(i) / static_cast<double>(range.samples));
-                explainNothing(trial, places, control, out);
-            }
+        } else if (!out.cancelled) {
+            explainNothing(trial, placesOf(range), control, out);
         }
     }
     if (out.answer) {
         if (out.answerShown.empty()) out.answerShown = trial.valueShown(0, *out.answer);
         out.answerWritten = trial.valueWritten(0, *out.answer);
     }
+    return out;
+}
+
+base::Result<FarPlan, Diagnostic> planFar(const job::Job& job, const std::string& over) {
+    const auto fail = [](Diagnostic d) { return base::Failure<Diagnostic>{std::move(d)}; };
+    auto read = readOver(over, job.path());
+    if (!read) return fail(read.error());
+    auto made = Trial::of(job, {splitName(job, read.value().name)}, {});
+    if (!made) return fail(made.error());
+    FarPlan plan{std::move(made).value(), {}, {}, {}};
+    plan.found.what = plan.trial.varied()[0];
+    for (const job::ExtractMember& m : plan.trial.members()) plan.found.members.push_back(m.mark);
+    plan.found.ofOptions = plan.found.what.table != nullptr || !read.value().list.empty();
+    if (plan.found.ofOptions) {
+        auto axis = axisOf(plan.trial, 0, read.value(), job.path());
+        if (!axis) return fail(axis.error());
+        plan.axis = std::move(axis).value();
+        return plan;
+    }
+    if (auto range = rangeOf(plan.trial, read.value(), job.path(), plan.range, plan.found.ownRange); !range) return fail(range.error());
+    // The present value is to be seen in its own range.
+    if (plan.found.ownRange && plan.found.what.now) {
+        plan.range.from = std::min(plan.range.from, *plan.found.what.now);
+        plan.range.to = std::max(plan.range.to, *plan.found.what.now);
+    }
+    return plan;
+}
+
+Far farOf(const FarPlan& plan, const Control& control) {
+    Far out = plan.found;
+    Reach nothing;
+    nothing.what = out.what;
+    bool passes = false;
+    std::vector<double> places;
+    if (out.ofOptions) {
+        ReachRequest request;
+        overOptions(request, control, plan.trial, plan.axis, nullptr, nothing);
+        out.options = nothing.options;
+        out.cancelled = nothing.cancelled;
+        for (const Option& o : out.options) passes = passes || o.verdict == Verdict::Ok;
+        places = plan.axis.values;
+    } else {
+        // Something that does not vary stands in the way: no place passes, and none need be looked at.
+        const auto& members = plan.trial.members();
+        const bool hopeless = std::any_of(members.begin(), members.end(), [](const job::ExtractMember& m) { return m.floor != Verdict::Ok; });
+        Range range = plan.range;
+        if (!hopeless) {
+            // Fewer places where a point takes long; counted in work, so that it is the same on every machine.
+            constexpr std::uint64_t kWork = 30'000'000, kFewest = 24;
+            range.samples = static_cast<std::size_t>(std::clamp<std::uint64_t>(kWork / workOf(plan.trial), kFewest, range.samples));
+            out.far = howFar(plan.trial, range, control);
+        }
+        out.far.range = range;
+        out.cancelled = out.far.cancelled;
+        passes = !out.far.stretches.empty();
+        if (hopeless) {
+            for (const job::ExtractMember& m : members)
+                for (const std::string& reason : m.reasons) out.reasons.push_back((members.size() > 1 ? m.mark + ": " : "") + reason);
+            return out;
+        }
+        // What is shown is rounded: towards the side that passes.
+        for (Stretch& s : out.far.stretches) {
+            const Stretch whole = s;
+            const auto inside = [&](double x) { return x >= whole.from && x <= whole.to && plan.trial.detail({x}).verdict == Verdict::Ok; };
+            if (!s.opensLow) s.from = roundedInwards(plan.trial, 0, s.from, true, inside);
+            if (!s.opensHigh) s.to = roundedInwards(plan.trial, 0, s.to, false, inside);
+        }
+        places = placesOf(range);
+    }
+    if (passes || out.cancelled) return out;
+    explainNothing(plan.trial, places, control, nothing);
+    for (const Hopeless& h : nothing.hopeless) {
+        const std::string at = out.what.table ? plan.trial.valueShown(0, h.at) : out.shown(h.at);
+        out.reasons.push_back(h.check + " fails everywhere, at best " + units::showUtilisation(h.utilisation) + " at " + at);
+    }
+    out.reasons.insert(out.reasons.end(), nothing.reasons.begin(), nothing.reasons.end());
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "engine/trial/formula.h"
 #include "engine/trial/range.h"
 #include "engine/trial/search.h"
 
@@ -65,6 +66,20 @@ struct Reach {
 /// stretch are known to the tolerance, on the passing side.
 [[nodiscard]] base::Result<Reach, diag::Diagnostic> reach(const job::Job& job, const ReachRequest& request, const Control& control);
 
+/// A search made ready: apart from the job from then on.
+struct ReachPlan {
+    Trial trial;
+    ReachRequest request;
+    Reach found; ///< what is known before anything was looked at
+    Range range; ///< of a value that is no choice and no list
+    Axis axis;   ///< of one that is
+    std::vector<FreeFormula> by;
+};
+/// Reads and checks a request on the job's thread.
+[[nodiscard]] base::Result<ReachPlan, diag::Diagnostic> planReach(const job::Job& job, const ReachRequest& request);
+/// The search itself, on any thread. It uses up the plan's formula: once.
+[[nodiscard]] Reach reach(ReachPlan& plan, const Control& control);
+
 /// The same within each of many settings: `base` are the values of trial.varied()[0..k-1) of each cell; the last one is
 /// sought. Gives NaN where nothing passes. False when cancelled.
 struct CellReach {
@@ -87,6 +102,29 @@ struct HowFar {
     bool cancelled = false;
 };
 [[nodiscard]] HowFar howFar(const Trial& trial, const Range& range, const Control& control);
+
+/// How far one value of a job can go to either side, or which rows of its table (values of its list) pass.
+struct Far {
+    Varied what;
+    HowFar far;
+    bool ofOptions = false;
+    std::vector<Option> options; ///< in the order of the table
+    bool ownRange = false;
+    std::vector<std::string> members; ///< marks of those that it reaches
+    std::vector<std::string> reasons; ///< where nothing passes: why, in words
+    bool cancelled = false;
+    [[nodiscard]] std::string shown(double si) const { return units::showValue(si, what.unit, what.show); }
+};
+struct FarPlan {
+    Trial trial;
+    Far found; ///< what is known before anything was looked at
+    Range range;
+    Axis axis;
+};
+/// `over`: a name, with a range or a list if wanted. Made ready on the job's thread.
+[[nodiscard]] base::Result<FarPlan, diag::Diagnostic> planFar(const job::Job& job, const std::string& over);
+/// The search itself, on any thread.
+[[nodiscard]] Far farOf(const FarPlan& plan, const Control& control);
 
 /// Where a value is looked for when nobody says: its row's limits, else about its present value.
 struct OwnRange {

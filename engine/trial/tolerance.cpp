@@ -129,20 +129,6 @@ void prove(const Trial& trial, const std::vector<Band>& whole, const std::vector
     }
 }
 
-/// Formulas evaluated at one point: the same on every machine, as a clock is not.
-std::uint64_t workOf(const Trial& trial) {
-    Worker& worker = trial.workers()->worker(0);
-    const auto once = [&] {
-        const std::uint64_t before = worker.work();
-        const Fill fill = [&](std::size_t, std::size_t count, double* const* into) {
-            for (std::size_t k = 0; k < trial.varied().size(); ++k) std::fill_n(into[k], count, *trial.varied()[k].now);
-        };
-        static_cast<void>(trial.run(1, fill, {1, {}}));
-        return worker.work() - before;
-    };
-    return std::max<std::uint64_t>(once(), 1);
-}
-
 /// What a member may take where nobody says how many samples are wanted.
 constexpr std::uint64_t kWork = 60'000'000;
 

@@ -419,4 +419,17 @@ std::uint64_t Worker::work() const {
     return n;
 }
 
+std::uint64_t workOf(const Trial& trial) {
+    Worker& worker = trial.workers()->worker(0);
+    const auto once = [&] {
+        const std::uint64_t before = worker.work();
+        const Fill fill = [&](std::size_t, std::size_t count, double* const* into) {
+            for (std::size_t k = 0; k < trial.varied().size(); ++k) std::fill_n(into[k], count, trial.varied()[k].now.value_or(0.0));
+        };
+        static_cast<void>(trial.run(1, fill, {1, {}}));
+        return worker.work() - before;
+    };
+    return std::max<std::uint64_t>(once(), 1);
+}
+
 } // namespace spanwright::trial

@@ -76,6 +76,9 @@ private:
     std::vector<std::vector<double>> m_filled;
 };
 
+/// Formulas evaluated at one point, all that varies being as it is now: the same on every machine, as a clock is not.
+[[nodiscard]] std::uint64_t workOf(const Trial& trial);
+
 class Workers {
 public:
     [[nodiscard]] Worker& worker(std::size_t i) {

@@ -149,3 +149,26 @@ TEST_CASE("bad requests are refused in words, and nothing is written") {
     CHECK(shed.run({"reach", "--largest", "J1.L", "--apply", "--set", "J1.w=1 kN/m"}).status == 1);
     CHECK(shed.files.files["work/shed.spanjob"] == trial::tests::kOneJoist);
 }
+
+TEST_CASE("--pin writes the question into the job, once, and never with values that are not in the file") {
+    Shed shed;
+    CHECK(shed.run({"vary", "--over", "J1.h from 140 mm to 260 mm by 40 mm", "--over", "J1.grade in C24, C30", "--show", "J1.M", "--pin"}).status == 0);
+    CHECK(shed.run({"reach", "--largest", "J1.L", "--pin"}).status == 0);
+    CHECK(shed.run({"reach", "--with", "J1.h", "--until", "J1.u=10 mm", "--pin"}).status == 0);
+    CHECK(shed.run({"weigh", "bending", "--pin"}).out.find("pinned into work/shed.spanjob: trial weigh J1.bending\n") != std::string::npos);
+    CHECK(shed.run({"sure", "--samples", "100", "--pin"}).status == 0);
+    const std::string text = shed.files.files["work/shed.spanjob"];
+    CHECK(text == trial::tests::kOneJoist +
+                      "\ntrial   vary J1.h from 140 mm to 260 mm by 40 mm and J1.grade in C24, C30 show J1.M\ntrial   reach largest J1.L\n"
+                      "trial   reach J1.h until J1.u = 10 mm\ntrial   weigh J1.bending\ntrial   sure samples 100\n");
+    const Ran twice = shed.run({"weigh", "J1.bending", "--pin"});
+    CHECK(twice.status == 1);
+    CHECK(twice.err.find("pinned already") != std::string::npos);
+    CHECK(shed.run({"weigh", "J1.sag", "--set", "J1.h=300 mm", "--pin"}).status == 1);
+    CHECK(shed.run({"vary", "--over", "J1.h from 140 mm to 260 mm by 0.01 mm", "--csv", "--pin"}).err.find("at most 2000") != std::string::npos);
+    CHECK(shed.files.files["work/shed.spanjob"] == text);
+    // The report works each out anew.
+    const Ran report = shed.run({"report", "-o", "-", "--as", "text"});
+    CHECK(report.out.find("settings: trial reach largest J1.L") != std::string::npos);
+    CHECK(shed.run({"report", "-o", "-", "--as", "html"}).out == shed.run({"report", "-o", "-", "--as", "html"}).out);
+}

@@ -98,3 +98,10 @@ TEST_CASE("law: only blanks change, what is read does not, and a second time not
     }
     CHECK(seen > 10);
 }
+
+TEST_CASE("trials of a job are aligned like its other rows, and stay what they are") {
+    const std::string rough = "trial vary J1.h from 1 m to 2 m   and J1.s -- a\ntrial     weigh J1.bending -- b\n";
+    const auto once = tidy(Document::read("t", FileKind::Job, rough));
+    CHECK(once == "trial   vary J1.h from 1 m to 2 m   and J1.s  -- a\ntrial   weigh J1.bending                      -- b\n");
+    CHECK(tidy(Document::read("t", FileKind::Job, once)) == once);
+}

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: MIT
+// The report's trials: settings beside results, nothing without an answer shown as one, the same bytes each time.
+#include "engine/report/build.h"
+#include "engine/report/trial_document.h"
+#include "engine/report/write.h"
+#include "tests/engine/trial/bench.h"
+
+using namespace spanwright;
+using trial::tests::Desk;
+
+namespace {
+
+const std::string kJob = R"(job Shed
+member J1 = joist
+with w = 2 kN/m
+with h = 240 mm +- 5 mm
+trial vary J1.h in 200 mm, 240 mm, 280 mm and J1.L in 3 m, 4 m, 50 m -- how deep for how wide
+trial reach J1.L
+trial reach J1.grade
+trial weigh J1.sag
+trial sure J1 samples 200
+trial reach J1.nothing
+)";
+
+std::string textOf(const job::Job& job, bool trials) {
+    report::Want want;
+    want.rows = want.workings = true;
+    want.trials = trials;
+    return report::writeText(report::reportDocument(report::gather(job, want)), 1000);
+}
+
+} // namespace
+
+TEST_CASE("the report prints settings and results, and says what could not be worked out") {
+    const Desk desk(kJob);
+    const std::string text = textOf(*desk.job, true);
+    CHECK(text.find("how deep for how wide") != std::string::npos);
+    CHECK(text.find("trial vary J1.h in 200 mm, 240 mm, 280 mm and J1.L in 3 m, 4 m") != std::string::npos);
+    CHECK(text.find("J1, by h and L") != std::string::npos);
+    CHECK(text.find("how far J1.L can go") != std::string::npos);
+    CHECK(text.find("which of J1.grade pass") != std::string::npos);
+    CHECK(text.find("what weighs on J1.sag") != std::string::npos);
+    CHECK(text.find("J1 within its tolerances") != std::string::npos);
+    CHECK(text.find("not worked out: ") != std::string::npos);
+    CHECK(text.find("prove nothing about") != std::string::npos);
+    CHECK(textOf(*desk.job, true) == text);
+    CHECK(textOf(*desk.job, false).find("trial reach") == std::string::npos);
+}
+
+TEST_CASE("the field of two values hatches what does not pass and crosses what was not computed") {
+    const Desk desk(kJob);
+    auto plans = trial::planPinned(*desk.job);
+    const trial::PinnedResult r = trial::workPinned(plans[0], {});
+    const auto& t = std::get<trial::VaryTable>(r.result);
+    const report::Drawing d = report::varyField(t);
+    std::size_t hatched = 0, crossed = 0, ok = 0, unknown = 0;
+    for (const auto& s : d.shapes) {
+        if (const auto* rect = std::get_if<report::Drawing::Rect>(&s)) hatched += rect->hatched ? 1 : 0;
+        if (std::holds_alternative<report::Drawing::Strokes>(s)) ++crossed;
+    }
+    for (const auto v : t.results.verdicts) {
+        ok += v == job::Verdict::Ok ? 1 : 0;
+        unknown += v == job::Verdict::NotComputed ? 1 : 0;
+    }
+    CHECK(unknown == 3); // 50 m is beyond the row's limits
+    CHECK(crossed == unknown);
+    CHECK(hatched == t.results.points - ok - unknown);
+    CHECK(ok > 0);
+    CHECK(hatched > 0);
+}
+
+TEST_CASE("the bar of a value is hatched where it does not pass") {
+    const Desk desk(kJob);
+    auto plans = trial::planPinned(*desk.job);
+    const trial::PinnedResult r = trial::workPinned(plans[1], {});
+    const auto& f = std::get<trial::Far>(r.result);
+    std::size_t hatched = 0;
+    double wide = 0;
+    for (const auto& s : report::farDrawing(f).shapes)
+        if (const auto* rect = std::get_if<report::Drawing::Rect>(&s)) {
+            hatched += rect->hatched ? 1 : 0;
+            wide += rect->hatched ? rect->width : 0;
+        }
+    CHECK(hatched == 1); // too wide a span
+    CHECK(wide == doctest::Approx(400 * (10 - f.far.stretches[0].to) / 9).epsilon(1e-6));
+    trial::Far stopped = f;
+    stopped.cancelled = true;
+    CHECK(report::farDrawing(stopped).shapes.empty());
+}

@@ -105,6 +105,8 @@ void DeskWindow::buildActions() {
     add(sheet, "rowDown", tr("Move the row do&wn"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_Down)}, [this] { moveSheetRow(1); });
     add(sheet, "removeRow", tr("&Take the row out"), Keys{QKeySequence(Qt::CTRL | Qt::Key_Delete)}, [this] { removeSheetRow(); });
 
+    buildTrialActions();
+
     QMenu& go = *menuBar()->addMenu(tr("&Go"));
     add(go, "back", tr("&Back"), standard(QKeySequence::Back), [this] { moveInHistory(true); });
     add(go, "forward", tr("&Forward"), standard(QKeySequence::Forward), [this] { moveInHistory(false); });
@@ -197,6 +199,7 @@ void DeskWindow::refreshActions() {
     enable("toText", open);
     enable("addMember", job);
     for (const char* name : {"duplicateMember", "removeMember", "renameMember", "setCount", "setPurpose", "memberLeft", "memberRight"}) enable(name, member);
+    refreshTrialActions(open, cell);
     enable("back", m_history.canGoBack());
     enable("forward", m_history.canGoForward());
     enable("walkDown", cell.has_value());

@@ -8,6 +8,7 @@
 #include "engine/report/facts.h"
 #include "engine/shop/workshop.h"
 #include "gui/app/desk_window.h"
+#include "gui/app/pinned_dialog.h"
 #include "gui/app/print_dialog.h"
 #include "gui/app/workshop_dialog.h"
 #include "gui/models/text.h"
@@ -19,9 +20,13 @@ void DeskWindow::onPaper() {
     QApplication::setOverrideCursor(Qt::WaitCursor);
     // Nothing old is printed.
     m_session->finish();
+    QApplication::restoreOverrideCursor();
+    std::vector<trial::PinnedResult> trials = workOutPinned(*m_session, this);
+    QApplication::setOverrideCursor(Qt::WaitCursor);
     report::Want want;
     want.rows = want.workings = true;
     report::JobFacts facts = report::gather(m_session->job(), want);
+    facts.trials = std::move(trials);
     QApplication::restoreOverrideCursor();
     const QFileInfo file(models::fromUtf8(m_session->job().path()));
     PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);

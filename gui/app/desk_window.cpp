@@ -22,6 +22,7 @@
 
 #include "engine/report/words.h"
 #include "gui/app/dock_title.h"
+#include "gui/app/vary_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
@@ -30,6 +31,7 @@
 #include "gui/views/grid_view.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
+#include "gui/views/trial_glance.h"
 #include "gui/views/working_panel.h"
 
 namespace spanwright::app {
@@ -76,6 +78,7 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
 
 DeskWindow::~DeskWindow() {
     // What shows the models goes before them.
+    delete varyDialog();
     delete takeCentralWidget();
 }
 
@@ -167,6 +170,7 @@ void DeskWindow::build() {
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {420, 240}, Qt::Vertical);
 
     buildText();
+    buildTrials();
 
     m_ticks = new QLabel(this);
     statusBar()->addPermanentWidget(m_ticks);
@@ -213,6 +217,7 @@ void DeskWindow::jobReset() {
 
 void DeskWindow::jobSettled() {
     m_working->refresh();
+    m_glance->refresh();
     m_plots->refresh();
     refreshReview();
     refreshTitle();
@@ -266,6 +271,7 @@ void DeskWindow::currentChanged() {
     const QModelIndex at = m_gridView->current();
     const std::optional<models::CellId> cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
     m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
+    m_glance->showCell(cell);
     m_text->showCell(cell);
     m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
     if (cell && !m_moving) m_history.standAt({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});

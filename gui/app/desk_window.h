@@ -35,11 +35,15 @@ class CautionsFoot;
 class FirstScreen;
 class GridView;
 class PlotsPanel;
+class MendsView;
 class SentenceBar;
+class TrialGlance;
 class WorkingPanel;
 } // namespace spanwright::views
 
 namespace spanwright::app {
+
+class VaryDialog;
 
 /// The window: a job filled in, audited and adapted. It wires models to views and asks the session for edits; it
 /// computes nothing and keeps nothing of the job.
@@ -64,6 +68,10 @@ public:
     [[nodiscard]] editor::TextPanel& text() { return *m_text; }
     [[nodiscard]] views::CautionsFoot& cautions() { return *m_cautions; }
     [[nodiscard]] QAction* action(const QString& name) const { return findChild<QAction*>(name); }
+    [[nodiscard]] views::TrialGlance& glance() { return *m_glance; }
+    [[nodiscard]] views::MendsView& sentenceMends() { return *m_sentenceMends; }
+    /// Where values are varied; null when it is not open.
+    [[nodiscard]] VaryDialog* varyDialog();
     /// Ticks and remarks, counted, as the foot of the window has it.
     [[nodiscard]] QString reviewInWords() const;
     [[nodiscard]] views::FirstScreen& first() { return *m_first; }
@@ -135,6 +143,12 @@ private:
     void refreshReview();
     [[nodiscard]] std::optional<std::size_t> currentRemark() const;
     [[nodiscard]] QString valueInWords(models::CellId cell) const;
+    // desk_trials.cpp
+    void buildTrials();
+    void buildTrialActions();
+    void refreshTrialActions(bool open, std::optional<models::CellId> cell);
+    void varyValues();
+    void pinCurrent();
     // desk_sheets.cpp
     struct SheetRow {
         std::string file, name;
@@ -188,6 +202,8 @@ private:
     views::SentenceBar* m_sentence = nullptr;
     views::WorkingPanel* m_working = nullptr;
     views::PlotsPanel* m_plots = nullptr;
+    views::TrialGlance* m_glance = nullptr;
+    views::MendsView* m_sentenceMends = nullptr;
     editor::TextPanel* m_text = nullptr;
     views::CautionsFoot* m_cautions = nullptr;
     QDockWidget* m_workingDock = nullptr;

@@ -198,6 +198,29 @@ private:
             for (const meaning::Quantity& q : s->quantities) add(q.name, whatOf(q));
     }
 
+    /// Its sort first; then the words that go on with it, members and the job's own values.
+    void inTrial() {
+        if (m_tokens.size() == 1) {
+            for (const std::string& sort : syntax::trialWords()) add(sort, Words::tr("sort of trial"));
+            return;
+        }
+        if (m_tokens.back().kind == TokenKind::Number) addUnits();
+        // Behind `J1.grade in` stand rows of its table.
+        for (std::size_t i = m_tokens.size(); i-- > 3;) {
+            if (textOf(m_tokens[i]) != "in" || textOf(m_tokens[i - 2]) != ".") continue;
+            const meaning::Sheet* s = sheetOf(m_job.memberByMark(textOf(m_tokens[i - 3])));
+            const meaning::Quantity* q = s != nullptr ? s->find(syntax::canonicalName(textOf(m_tokens[i - 1]))) : nullptr;
+            if (q == nullptr || q->kind != meaning::Kind::Choose || !q->table) break;
+            for (std::uint32_t r = 0; r < std::min<std::size_t>(q->table->rowCount(), 500); ++r)
+                add(q->table->rowLabel(r), Words::tr("row of %1").arg(fromUtf8(q->table->name)));
+            break;
+        }
+        for (const std::string& clause : syntax::trialClauses(textOf(m_tokens[1]))) add(clause);
+        for (const char* joining : {"from", "to", "by", "in"}) add(joining);
+        addMarks();
+        for (const std::string& name : m_job.givenNames()) add(name, Words::tr("value of the whole job"));
+    }
+
     void inJob() {
         const std::string_view word = keyword();
         if (inUnitBrackets()) return addUnits();
@@ -206,6 +229,7 @@ private:
             if (m_tokens.size() == 1) addMarks();
             return;
         }
+        if (word == "trial") return inTrial();
         if (word == "member") {
             if (token(0) != "=" && !has("=")) return;
             // A sheet's name is made of several tokens.

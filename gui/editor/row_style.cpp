@@ -54,6 +54,20 @@ void paintFormula(Painter& p, const syntax::Formula& f, bool job) {
     }
 }
 
+/// The words that join a trial, and the values of members that it names.
+void paintTrial(Painter& p, const syntax::RowParts& parts) {
+    for (std::size_t i = 0; i < parts.clauses.size(); ++i) {
+        const syntax::Clause& c = parts.clauses[i];
+        p.put(c.word, i == 0 ? Style::Name : Style::Joining);
+        const std::vector<syntax::Token> tokens = syntax::tokenize(c.text.text);
+        for (std::size_t t = 0; t + 2 < tokens.size(); ++t) {
+            if (tokens[t].kind != TokenKind::Word || tokens[t + 1].span.of(c.text.text) != "." || tokens[t + 2].kind != TokenKind::Word) continue;
+            const base::ByteSpan named = tokens[t].span.joined(tokens[t + 2].span);
+            p.put(base::ByteSpan{named.begin + c.text.span.begin, named.end + c.text.span.begin}, Style::Link);
+        }
+    }
+}
+
 } // namespace
 
 std::vector<Stretch> stretchesOf(const syntax::Row& row, syntax::FileKind kind) {
@@ -75,6 +89,7 @@ std::vector<Stretch> stretchesOf(const syntax::Row& row, syntax::FileKind kind) 
                        row.kind == RowKind::Revision || row.kind == RowKind::Date || row.kind == RowKind::Place || row.kind == RowKind::Job;
     p.put(parts.rest, words ? Style::Words : Style::Name);
     p.put(parts.unit, Style::Unit);
+    if (row.kind == RowKind::Trial) paintTrial(p, parts);
     if (parts.member.present()) p.put(parts.member.span.joined(parts.name.present() ? parts.name.span : parts.member.span), Style::Link);
     p.put(parts.name, Style::Name);
     p.put(parts.letters, Style::Source);

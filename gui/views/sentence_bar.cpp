@@ -136,6 +136,8 @@ void SentenceBar::setOpen(bool open) {
     m_list->setFocus();
 }
 
+void SentenceBar::addBelow(QWidget* widget) { layout()->addWidget(widget); }
+
 void SentenceBar::refresh() {
     const QString& text = m_problems.standing().sentence;
     m_sentence->setToolTip(text);

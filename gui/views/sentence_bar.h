@@ -33,6 +33,8 @@ public:
     [[nodiscard]] QAbstractButton& sentence() { return *m_sentence; }
     [[nodiscard]] QListView& list() { return *m_list; }
     void setOpen(bool open);
+    /// Something that stands below the list while it is open.
+    void addBelow(QWidget* widget);
     [[nodiscard]] bool isOpen() const { return m_list->isVisibleTo(this); }
 
 Q_SIGNALS:

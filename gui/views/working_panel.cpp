@@ -164,6 +164,8 @@ WorkingPanel::WorkingPanel(const models::JobSession& session, QWidget* parent) :
     m_details = label(true);
     m_curveColumn = new QVBoxLayout;
     column->addLayout(m_curveColumn);
+    m_parts = new QVBoxLayout;
+    column->addLayout(m_parts);
     m_soon.setSingleShot(true);
     m_soon.setInterval(60);
     connect(&m_soon, &QTimer::timeout, this, &WorkingPanel::drawCurves);

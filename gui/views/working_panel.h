@@ -3,6 +3,7 @@
 
 #include <QScrollArea>
 #include <QTimer>
+#include <QVBoxLayout>
 
 #include <optional>
 #include <vector>
@@ -13,7 +14,6 @@
 class QLabel;
 class QListWidget;
 class QListWidgetItem;
-class QVBoxLayout;
 
 namespace spanwright::views {
 
@@ -40,6 +40,8 @@ public:
     /// The curves that the value was taken from, drawn soon behind what is more pressing; at once with drawCurves().
     [[nodiscard]] const std::vector<PlotView*>& curves() const { return m_curves; }
     void drawCurves();
+    /// A part of the working that somebody else fills: it stands below what the value is stated as and its curves.
+    void addPart(QWidget* part) { m_parts->addWidget(part); }
 
 Q_SIGNALS:
     void followed(const spanwright::models::Spot& spot);
@@ -63,7 +65,7 @@ private:
     StampLabel* m_stamp;
     FormulaView* m_formula;
     QListWidget *m_comesFrom, *m_feeds, *m_remarks;
-    QVBoxLayout* m_curveColumn;
+    QVBoxLayout *m_curveColumn, *m_parts;
     std::vector<PlotView*> m_curves;
     QTimer m_soon;
 };

@@ -192,7 +192,8 @@ private Q_SLOTS:
         QTest::qWait(40);
         const QAbstractButton& sentence = d.window->sentence().sentence();
         QVERIFY(sentence.heightForWidth(300) > sentence.heightForWidth(3000));
-        QVERIFY(sentence.height() >= sentence.heightForWidth(sentence.width()));
+        // When layouts have come to rest, however slow the machine is.
+        QTRY_VERIFY(sentence.height() >= sentence.heightForWidth(sentence.width()));
     }
 
     void theDialogOnPaperClipsNothingEither() {

@@ -3,8 +3,8 @@
 
 #include "gui/editor/completion.h"
 #include "gui/editor/row_style.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using editor::Style;
@@ -81,6 +81,13 @@ private Q_SLOTS:
         QVERIFY(words(*s, kJob, "remark S1.sig|").contains(QStringLiteral("sigma")));
         QVERIFY(words(*s, kJob, "member X = sh|").contains(QStringLiteral("shelf")));
         QVERIFY(words(*s, kJob, "remark S1.R by AB on 2026: s|").isEmpty());
+        QCOMPARE(words(*s, kJob, "trial |"), (QStringList{QStringLiteral("vary"), QStringLiteral("reach"), QStringLiteral("weigh"), QStringLiteral("sure")}));
+        const QStringList going = words(*s, kJob, "trial vary |");
+        QVERIFY(going.contains(QStringLiteral("S1")) && going.contains(QStringLiteral("q_all")) && going.contains(QStringLiteral("show")));
+        QVERIFY(words(*s, kJob, "trial vary S1.|").contains(QStringLiteral("h")));
+        QVERIFY(words(*s, kJob, "trial vary S1.h from 20 f|").contains(QStringLiteral("ft")));
+        QVERIFY(words(*s, kJob, "trial vary S1.wood in soft, h|").contains(QStringLiteral("hard")));
+        QVERIFY(!words(*s, kJob, "trial reach |").contains(QStringLiteral("show")));
     }
 
     void looksAreTheEnginesReading() {
@@ -98,6 +105,12 @@ private Q_SLOTS:
         QCOMPARE(styleOf("# a comment", kSheet, "comment"), number(Style::Comment));
         QCOMPARE(styleOf("drive   x = 2", kSheet, "drive"), number(Style::Bad));
         QCOMPARE(styleOf("with  L = J1.R/2 -- there", syntax::FileKind::Job, "J1.R"), number(Style::Link));
+        const std::string trial = "trial   vary J1.h from 20 mm to 30 mm show J1.M -- why";
+        QCOMPARE(styleOf(trial, syntax::FileKind::Job, "trial"), number(Style::RowWord));
+        QCOMPARE(styleOf(trial, syntax::FileKind::Job, "vary"), number(Style::Name));
+        QCOMPARE(styleOf(trial, syntax::FileKind::Job, "J1.h"), number(Style::Link));
+        QCOMPARE(styleOf(trial, syntax::FileKind::Job, "show"), number(Style::Joining));
+        QCOMPARE(styleOf(trial, syntax::FileKind::Job, "why"), number(Style::Words));
         QCOMPARE(styleOf("remark  J1.M by AB on 2026-05-05: why?", syntax::FileKind::Job, "why?"), number(Style::Words));
     }
 };

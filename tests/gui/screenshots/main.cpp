@@ -15,6 +15,7 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/paper_view.h"
 #include "gui/app/print_dialog.h"
+#include "gui/app/vary_dialog.h"
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/list_editor.h"
@@ -154,6 +155,54 @@ int main(int argc, char** argv) {
     window.setTheme(Theme::Light);
     picture("large", 1280, 720);
     window.setLetters(100);
+    // Trials: beside a value, beside a check that fails, behind the sentence, and tables.
+    std::string failing;
+    for (std::size_t m = 0; m < session.job().memberCount() && failing.empty(); ++m)
+        if (session.job().member(m).verdict == spanwright::job::Verdict::Fails) failing = session.job().member(m).mark;
+    const auto trials = [&](const std::string& look, int height) {
+        const auto shot = [&](const std::string& name) { picture((name + look).c_str(), 1280, height); };
+        window.goTo({firstMark, "L"});
+        QTest::qWait(1500);
+        shot("trial-how-far");
+        window.goTo({firstMark, "grade"});
+        QTest::qWait(1500);
+        shot("trial-choice");
+        window.goTo({failing, "bending"});
+        QTest::qWait(2500);
+        shot("trial-failing-check");
+        window.sentence().setOpen(true);
+        QTest::qWait(2500);
+        shot("trial-sentence");
+        window.sentence().setOpen(false);
+        window.goTo({firstMark, "h"});
+        window.action(QStringLiteral("vary"))->trigger();
+        spanwright::app::VaryDialog* vary = window.varyDialog();
+        if (vary == nullptr || !QTest::qWaitForWindowExposed(vary)) return;
+        const auto table = [&](const std::string& name) {
+            vary->workOut();
+            QTest::qWait(2500);
+            vary->grab().save(folder + QLatin1Char('/') + QString::fromStdString(name + look) + QStringLiteral(".png"));
+        };
+        table("vary-one");
+        spanwright::models::VaryWish wish = vary->wish();
+        wish.fields[0] = {QString::fromStdString(failing + ".h"), QStringLiteral("195 mm"), QStringLiteral("295 mm"), QStringLiteral("25 mm"), {}};
+        wish.fields[1] = {QString::fromStdString(failing + ".s"), {}, {}, {}, QStringLiteral("300 mm, 400 mm, 500 mm, 600 mm")};
+        vary->setWish(wish);
+        table("vary-two");
+        wish.fields[0].to = QStringLiteral("95 mm");
+        vary->setWish(wish);
+        table("vary-wrong");
+        vary->close();
+        QTest::qWait(50);
+    };
+    trials("", 800);
+    trials("-720", 720);
+    window.setTheme(Theme::Dark);
+    trials("-dark", 800);
+    window.setLetters(200);
+    trials("-dark-large", 720);
+    window.setLetters(100);
+    window.setTheme(Theme::Light);
     spanwright::report::Want want;
     want.rows = want.workings = true;
     spanwright::app::PrintDialog paper(spanwright::report::gather(window.session().job(), want), session.job().memberByMark("J1"), {}, &window);

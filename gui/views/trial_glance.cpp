@@ -1,0 +1,219 @@
+// SPDX-License-Identifier: MIT
+#include "gui/views/trial_glance.h"
+
+#include <QEvent>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QListView>
+#include <QPainter>
+#include <QPushButton>
+#include <QStyledItemDelegate>
+#include <QVBoxLayout>
+
+#include <algorithm>
+#include <cmath>
+
+#include "gui/ink/palette.h"
+#include "gui/views/far_bar.h"
+#include "gui/views/mends_view.h"
+
+namespace spanwright::views {
+
+using models::Asking;
+using models::WeightList;
+
+namespace {
+
+constexpr int kMostShown = 7;
+
+/// Percentage, a bar as long as it weighs (hatched where the utilisation falls), the name.
+class WeightDelegate : public QStyledItemDelegate {
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
+        const ink::Palette& p = ink::paletteOf(option.palette);
+        painter->save();
+        painter->setRenderHint(QPainter::Antialiasing);
+        const bool current = (option.state & (QStyle::State_Selected | QStyle::State_MouseOver)) != 0;
+        painter->fillRect(option.rect, current ? p.card : p.paper);
+        const QRectF place = QRectF(option.rect).adjusted(4, 0, -4, 0);
+        const QFontMetricsF fm(option.font);
+        const QString percent =
+            index.data(WeightList::PercentRole).toString() + (index.data(WeightList::ExactRole).toBool() ? QString() : QStringLiteral(" ~"));
+        const qreal number = fm.horizontalAdvance(QStringLiteral("-0.0000 % ~")), bars = std::max(20.0, (place.width() - number) * 0.32);
+        painter->setPen(p.pencil);
+        painter->drawText(QRectF(place.left(), place.top(), number, place.height()), Qt::AlignRight | Qt::AlignVCenter, percent);
+        const double share = index.data(WeightList::ShareRole).toDouble();
+        const QRectF bar(place.left() + number + 8.5, std::round(place.top() + place.height() * 0.28) + 0.5, std::max(1.0, std::fabs(share) * bars),
+                         std::round(place.height() * 0.44));
+        if (share < 0) painter->fillRect(bar, QBrush(p.pencil, Qt::BDiagPattern));
+        painter->setPen(QPen(p.pencil, 1));
+        painter->drawRect(bar);
+        qreal x = place.left() + number + bars + 16;
+        const auto words = [&](const QString& text, const QFont& font, const QColor& ink) {
+            if (x >= place.right()) return;
+            painter->setFont(font);
+            painter->setPen(ink);
+            const QFontMetricsF m(font);
+            const QString shown = m.elidedText(text, Qt::ElideRight, place.right() - x);
+            painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter, shown);
+            x += m.horizontalAdvance(shown) + m.averageCharWidth();
+        };
+        const bool other = index.data(WeightList::NameRole).toString().contains(QLatin1Char('.'));
+        words(index.data(WeightList::NameRole).toString(), option.font, other ? p.sepia : p.pencil);
+        words(index.data(WeightList::WhatRole).toString(), ink::smallFont(option.font), p.softPencil);
+        if ((option.state & QStyle::State_HasFocus) != 0) {
+            painter->setPen(QPen(p.sepia, 2));
+            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
+        }
+        painter->restore();
+    }
+    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
+        return {120, static_cast<int>(QFontMetricsF(option.font).height() * 1.5)};
+    }
+};
+
+} // namespace
+
+TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
+    : QWidget(parent), m_session(session), m_far(new models::FarModel(session, this)), m_weights(new WeightList(session, this)) {
+    auto* column = new QVBoxLayout(this);
+    column->setContentsMargins(0, 4, 0, 4);
+    column->setSpacing(4);
+    const auto label = [&] {
+        auto* l = new QLabel(this);
+        l->setWordWrap(true);
+        l->setTextFormat(Qt::PlainText);
+        l->setTextInteractionFlags(Qt::TextSelectableByMouse);
+        column->addWidget(l);
+        return l;
+    };
+    m_title = label();
+    m_bar = new FarBar(this);
+    column->addWidget(m_bar);
+    m_words = label();
+    m_mends = new MendsView(session, this);
+    column->addWidget(m_mends);
+    m_weightsTitle = label();
+    m_weightsTitle->setText(tr("What weighs on it"));
+    m_weightsWords = label();
+    m_weightsView = new QListView(this);
+    m_weightsView->setModel(m_weights);
+    m_weightsView->setItemDelegate(new WeightDelegate(m_weightsView));
+    m_weightsView->setFrameStyle(QFrame::NoFrame);
+    m_weightsView->setUniformItemSizes(true);
+    m_weightsView->setMouseTracking(true);
+    m_weightsView->setEditTriggers(QAbstractItemView::NoEditTriggers);
+    m_weightsView->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
+    m_weightsView->setAccessibleName(tr("What weighs on the check"));
+    column->addWidget(m_weightsView);
+    m_buttons = new QWidget(this);
+    auto* row = new QHBoxLayout(m_buttons);
+    row->setContentsMargins(0, 0, 0, 0);
+    m_vary = new QPushButton(tr("Vary it..."), m_buttons);
+    m_pin = new QPushButton(tr("Pin into the report"), m_buttons);
+    for (QPushButton* b : {m_vary, m_pin}) row->addWidget(b);
+    row->addStretch(1);
+    column->addWidget(m_buttons);
+    connect(m_vary, &QPushButton::clicked, this, &TrialGlance::varyWanted);
+    connect(m_pin, &QPushButton::clicked, this, &TrialGlance::pinWanted);
+    connect(m_weightsView, &QListView::activated, this, &TrialGlance::follow);
+    connect(m_weightsView, &QListView::clicked, this, &TrialGlance::follow);
+    connect(m_far, &models::FarModel::changed, this, &TrialGlance::refreshFar);
+    connect(m_weights, &WeightList::changed, this, &TrialGlance::refreshWeights);
+    showCell(std::nullopt);
+}
+
+void TrialGlance::showCell(std::optional<models::CellId> cell) {
+    m_cell = cell;
+    refresh();
+}
+
+void TrialGlance::refresh() {
+    const bool there = m_cell && m_session.isOpen() && m_cell->member < m_session.job().memberCount() && m_session.hasSheet(m_cell->member) &&
+                       m_cell->quantity.index() < m_session.job().sheet(m_cell->member).quantities.size();
+    m_stated = there && models::FarModel::canAsk(m_session, *m_cell);
+    const job::CheckView* check = there ? m_session.check(*m_cell) : nullptr;
+    m_check = check != nullptr;
+    const bool weighed = check != nullptr && !check->isRequire && check->utilisation.has_value();
+    const bool fails = check != nullptr && check->state == job::CheckView::State::Fails;
+    m_far->showCell(m_stated ? m_cell : std::nullopt);
+    m_weights->showCell(weighed ? m_cell : std::nullopt);
+    m_mends->showMember(fails && isVisible() ? std::optional(m_cell->member) : std::nullopt);
+    m_weightsTitle->setVisible(weighed);
+    setVisible(m_stated || m_check);
+    const bool job = m_session.isOpen() && !m_session.job().isSingleSheet();
+    m_buttons->setVisible(m_stated || weighed);
+    m_vary->setVisible(m_stated);
+    m_pin->setVisible(job && (m_stated || weighed));
+    attend();
+    refreshFar();
+    refreshWeights();
+}
+
+/// Only what is seen is worked out.
+void TrialGlance::attend() {
+    m_far->asking().setActive(isVisible() && m_stated);
+    m_weights->asking().setActive(isVisible() && m_check);
+}
+
+void TrialGlance::refreshFar() {
+    QFont bold = font();
+    bold.setBold(true);
+    m_title->setFont(bold);
+    m_title->setVisible(m_stated);
+    const bool choice = m_stated && m_session.quantity(*m_cell).kind == meaning::Kind::Choose;
+    m_title->setText(choice ? tr("Which rows pass") : tr("How far it can go"));
+    const auto& far = m_far->far();
+    const bool bar = m_stated && far && !far->ofOptions;
+    m_bar->setVisible(bar);
+    if (bar) m_bar->show(*far, m_far->holds());
+    const QStringList words = m_stated ? m_far->words() : QStringList();
+    m_words->setText(words.join(QLatin1Char('\n')));
+    m_words->setVisible(!words.isEmpty());
+}
+
+void TrialGlance::refreshWeights() {
+    QFont bold = font();
+    bold.setBold(true);
+    m_weightsTitle->setFont(bold);
+    const QString words = m_weightsTitle->isVisibleTo(this) ? m_weights->words() : QString();
+    m_weightsWords->setText(words);
+    m_weightsWords->setFont(ink::smallFont(font()));
+    m_weightsWords->setVisible(!words.isEmpty());
+    const bool any = m_weights->rowCount() > 0;
+    m_weightsView->setVisible(any);
+    if (any) fitRows(*m_weightsView, kMostShown);
+}
+
+void TrialGlance::follow(const QModelIndex& at) {
+    if (at.isValid()) Q_EMIT followed(m_weights->spot(at.row()));
+}
+
+QString TrialGlance::shownText() const {
+    QStringList out;
+    for (const QLabel* l : {m_title, m_words, m_weightsTitle, m_weightsWords})
+        if (l->isVisibleTo(this)) out << l->text();
+    if (m_mends->isVisibleTo(this)) out << m_mends->words();
+    return out.join(QLatin1Char('\n'));
+}
+
+void TrialGlance::showEvent(QShowEvent* event) {
+    QWidget::showEvent(event);
+    refresh();
+}
+
+void TrialGlance::hideEvent(QHideEvent* event) {
+    QWidget::hideEvent(event);
+    m_mends->showMember(std::nullopt);
+    attend();
+}
+
+void TrialGlance::changeEvent(QEvent* event) {
+    QWidget::changeEvent(event);
+    if (event->type() != QEvent::FontChange) return;
+    refreshFar();
+    refreshWeights();
+}
+
+} // namespace spanwright::views

@@ -7,7 +7,7 @@ fail() { printf 'stopped: %s\n' "$*" >&2; exit 1; }
 
 # Debian 12 package names. `build` is enough for the command; `check` for all tests.
 packages_build="coinor-libclp-dev pkg-config g++ cmake ninja-build libmuparser-dev nlohmann-json3-dev libcli11-dev libboost-dev libeigen3-dev"
-packages_gui="qt6-base-dev qt6-svg-dev libgl-dev fonts-dejavu-core"
+packages_gui="qt6-base-dev qt6-svg-dev libqpdf-dev libgl-dev fonts-dejavu-core"
 packages_check="doctest-dev libgsl-dev libudunits2-dev units libxml2-utils poppler-utils desktop-file-utils shared-mime-info dpkg-dev xvfb xauth calculix-ccx"
 packages_bench="libbenchmark-dev"
 

@@ -18,6 +18,9 @@ using meaning::ExprKind;
 
 namespace {
 
+/// A number of which only the size matters.
+std::string small(double v) { return units::showNumber(v, {}, {2, {}, {}}); }
+
 using Trace = eval::Program::Trace;
 
 const meaning::Function::Parameter* parameterOf(const meaning::Function* f, const Expr& e) {
@@ -291,8 +294,8 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             case ExprKind::BeamValue: {
                 const Value& b = m.values.at(e.quantity);
                 if (b.solved)
-                    addOnce(out.details, "beam " + sheet.at(e.quantity).name + ": equilibrium residual " + base::shortest(b.solved->residual()) +
-                                             (b.solved->hasDeflection() ? ", accuracy " + base::shortest(b.solved->accuracy()) : std::string()));
+                    addOnce(out.details, "beam " + sheet.at(e.quantity).name + ": equilibrium residual " + small(b.solved->residual()) +
+                                             (b.solved->hasDeflection() ? ", accuracy " + small(b.solved->accuracy()) : std::string()));
                 break;
             }
             default: break;
@@ -344,8 +347,8 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         if (q.kind == Kind::Choose && v.known()) addOnce(out.details, "row " + v.table->rowLabel(static_cast<std::uint32_t>(v.one)) + " of " + v.table->name);
     }
     if (q.kind == Kind::Beam && v.solved) {
-        addOnce(out.details, "equilibrium residual " + base::shortest(v.solved->residual()));
-        if (v.solved->hasDeflection()) addOnce(out.details, "accuracy of deflections " + base::shortest(v.solved->accuracy()));
+        addOnce(out.details, "equilibrium residual " + small(v.solved->residual()));
+        if (v.solved->hasDeflection()) addOnce(out.details, "accuracy of deflections " + small(v.solved->accuracy()));
         const ExprId end = sheet.beams[q.beam].to;
         const units::Unit along = end.valid() ? unitOf(*m.sheet, end) : units::Unit{};
         std::string supports;

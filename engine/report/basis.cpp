@@ -1,4 +1,7 @@
 // SPDX-License-Identifier: MIT
+#include <map>
+#include <tuple>
+
 #include "engine/report/build.h"
 #include "engine/report/words.h"
 
@@ -43,16 +46,35 @@ void loadPath(Section& s, const JobFacts& f) {
 
 void assumptions(Section& s, const JobFacts& f) {
     s.blocks.push_back({Heading{3, {plainText("Assumptions")}, "assumptions"}});
-    Table t;
-    t.columns = {{"member", Align::Left, false}, {"name", Align::Left, false}, {"value", Align::Left, true}, {"what", Align::Left, true}};
+    // What several members take alike is said once, with all their marks.
+    struct Said {
+        const job::Assumption* what;
+        std::vector<std::size_t> members;
+    };
+    std::vector<Said> all;
+    std::map<std::tuple<bool, std::string, std::string, std::string>, std::size_t> known;
     for (std::size_t i = 0; i < f.members.size(); ++i) {
         for (const job::Assumption& a : f.members[i].view.assumptions) {
-            const Inlines mark{linkTo(memberId(i), f.members[i].view.mark)};
-            if (a.id.valid())
-                t.rows.push_back({mark, {nameText(a.name)}, {plainText(a.shown)}, {plainText(a.what)}});
-            else
-                t.rows.push_back({mark, {}, {}, {plainText(a.shown)}});
+            const auto [at, fresh] =
+                known.try_emplace({a.id.valid(), a.id.valid() ? a.name : std::string(), a.shown, a.id.valid() ? a.what : std::string()}, all.size());
+            if (fresh) all.push_back({&a, {}});
+            std::vector<std::size_t>& members = all[at->second].members;
+            if (members.empty() || members.back() != i) members.push_back(i);
         }
+    }
+    Table t;
+    t.columns = {{"members", Align::Left, true}, {"name", Align::Left, false}, {"value", Align::Left, true}, {"what", Align::Left, true}};
+    for (const Said& said : all) {
+        Inlines marks;
+        for (const std::size_t i : said.members) {
+            if (!marks.empty()) marks.push_back(plainText(", "));
+            marks.push_back(linkTo(memberId(i), f.members[i].view.mark));
+        }
+        const job::Assumption& a = *said.what;
+        if (a.id.valid())
+            t.rows.push_back({std::move(marks), {nameText(a.name)}, {plainText(a.shown)}, {plainText(a.what)}});
+        else
+            t.rows.push_back({std::move(marks), {}, {}, {plainText(a.shown)}});
     }
     if (t.rows.empty())
         s.blocks.push_back({Paragraph{{plainText("None: the job states every value.")}}});
@@ -102,6 +124,16 @@ void faults(Section& s, const JobFacts& f) {
     s.blocks.push_back({std::move(t)});
 }
 
+/// "J1.M_d", leading to its line.
+Inline valueLink(const JobFacts& f, const std::string& mark, const std::string& name) {
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        if (f.members[i].view.mark != mark) continue;
+        if (name.empty()) return linkTo(memberId(i), mark);
+        if (const auto row = rowNamed(f.members[i], name)) return linkTo(rowId(i, *row), mark + "." + name);
+    }
+    return codeText(name.empty() ? mark : mark + "." + name);
+}
+
 void review(Section& s, const JobFacts& f) {
     if (f.ticks.empty() && f.remarks.empty()) return;
     s.blocks.push_back({Heading{3, {plainText("Review")}, "review"}});
@@ -110,13 +142,10 @@ void review(Section& s, const JobFacts& f) {
     for (const job::TickView& k : f.ticks) {
         std::string text = "tick " + std::string(tickWord(k.state));
         if (!k.changed.empty()) text += ": changed since then: " + k.changed;
-        t.rows.push_back({{codeText(k.member + "." + k.name)}, {plainText(k.by)}, {plainText(k.on)}, {plainText(text + "; letters "), codeText(k.letters)}});
+        t.rows.push_back({{valueLink(f, k.member, k.name)}, {plainText(k.by)}, {plainText(k.on)}, {plainText(text + "; letters "), codeText(k.letters)}});
     }
     for (const RemarkFact& r : f.remarks) {
-        t.rows.push_back({{codeText(r.name.empty() ? r.member : r.member + "." + r.name)},
-                          {plainText(r.by)},
-                          {plainText(r.on)},
-                          {plainText((r.answer ? "answer: " : "remark: ") + r.text)}});
+        t.rows.push_back({{valueLink(f, r.member, r.name)}, {plainText(r.by)}, {plainText(r.on)}, {plainText((r.answer ? "answer: " : "remark: ") + r.text)}});
     }
     s.blocks.push_back({std::move(t)});
 }
@@ -134,6 +163,10 @@ Section basisSection(const JobFacts& f) {
         t.rows.push_back({{linkTo(memberId(i), m.view.mark)}, {codeText(m.view.sheetName), plainText("  " + m.view.sheetTitle)}, {plainText(editionsOf(m))}});
     }
     if (!t.rows.empty()) s.blocks.push_back({std::move(t)});
+    // The one number that formulas use and no line states.
+    s.blocks.push_back({Paragraph{{plainText("Formulas write "), nameText("g_n"),
+                                   plainText(" for the standard acceleration of free fall, 9.80665 m/s²; printed "
+                                             "values are rounded, four digits unless a row says otherwise, and calculated with unrounded.")}}});
     schedule(s, f);
     loadPath(s, f);
     assumptions(s, f);

@@ -36,8 +36,11 @@ public:
         d.fingerprint = m_facts.fingerprint;
         d.identity = d.title + (m_facts.cover.revision.empty() ? "" : ", revision " + m_facts.cover.revision) +
                      (m_facts.cover.date.empty() ? "" : ", " + m_facts.cover.date);
+        d.author = m_facts.cover.author;
+        d.date = m_facts.cover.date;
         d.largePrint = true;
         d.sections.push_back(front());
+        d.sections.push_back(cautions());
         for (const shop::GroupPlan& g : m_w.plan.groups)
             for (const shop::CutBoard& b : g.boards) d.sections.push_back(board(g, b));
         for (const shop::BuiltMember& m : m_w.parts.members) {
@@ -45,6 +48,7 @@ public:
             if (auto s = bondLog(m)) d.sections.push_back(*std::move(s));
             if (auto s = lifting(m)) d.sections.push_back(*std::move(s));
         }
+        if (!m_w.parts.parts.empty()) d.sections.push_back(labels());
         return d;
     }
 
@@ -63,17 +67,40 @@ private:
         paragraph(s.blocks, "All places are tape readings from end A or from the lower edge, in " + unitWord() +
                                 ". Hook the tape once and mark all of them; never add lengths up.");
         paragraph(s.blocks, "Saw beyond the mark: the kerf of " + tape(m_w.rows.saw.kerf) + " lies behind it.");
+        paragraph(s.blocks, "The cautions on the next page hold for every part on these pages.");
+        if (!m_w.plan.whole) paragraph(s.blocks, "Not every piece is on these pages: see `spanwright cut`.", Paragraph::Role::Remark);
         Table t;
-        t.columns = {{"stock", Align::Left, false}, {"boards or panels", Align::Left, true}, {"how good the plan is", Align::Left, true}};
+        t.columns = {{"stock", Align::Left, true}, {"off", Align::Right, false}, {"how good the plan is", Align::Left, true}};
         for (const shop::GroupPlan& g : m_w.plan.groups)
             t.rows.push_back({{plainText(shop::titleOf(g))}, {plainText(std::to_string(g.cut))}, {plainText(g.words)}});
         s.blocks.push_back({std::move(t)});
-        Bullets cautions;
-        for (const std::string& c : cautionsOf(m_facts)) cautions.items.push_back({{plainText(c)}, {}});
-        Framed framed{"Cautions", {}};
-        framed.blocks.push_back({std::move(cautions)});
-        s.blocks.push_back({std::move(framed)});
-        if (!m_w.plan.whole) paragraph(s.blocks, "Not every piece is on these pages: see `spanwright cut`.", Paragraph::Role::Remark);
+        s.onePage = true;
+        return s;
+    }
+
+    /// All of them on one page: what holds for everything as a list, then what each sheet says, with the marks that it is said of.
+    [[nodiscard]] Section cautions() const {
+        Section s;
+        s.id = "bench-cautions";
+        s.title = "Cautions";
+        s.onePage = s.smallPrint = true;
+        Bullets list;
+        for (const std::string& c : standingCautions()) list.items.push_back({{plainText(c)}, {}});
+        s.blocks.push_back({std::move(list)});
+        std::vector<std::pair<std::string, std::string>> groups; // marks, what is said of them
+        for (const std::string& c : cautionsOf(m_facts)) {
+            std::string marks;
+            for (const MemberFacts& m : m_facts.members)
+                if (std::find(m.cautions.begin(), m.cautions.end(), c) != m.cautions.end()) marks += (marks.empty() ? "" : ", ") + m.view.mark;
+            const std::vector<std::string>& standing = standingCautions();
+            if (std::find(standing.begin(), standing.end(), c) != standing.end()) continue;
+            const auto same = std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == marks; });
+            if (same == groups.end())
+                groups.emplace_back(marks, c);
+            else
+                same->second += " " + c;
+        }
+        for (auto& [marks, words] : groups) s.blocks.push_back({Paragraph{{strongText(marks), plainText("  " + words)}}});
         return s;
     }
 
@@ -85,9 +112,14 @@ private:
         s.mark = std::to_string(b.number);
         s.title = what + boardNumbers(b);
         s.running = stock.material + " " + shop::sizeOf(stock);
-        s.blocks.push_back({Paragraph{{strongText(stock.name), plainText("  " + stock.material + ", " + shop::sizeOf(stock) + (b.onHand ? ", on hand" : "") +
-                                                                         (b.times > 1 ? ", " + std::to_string(b.times) + " alike" : ""))}}});
-        s.blocks.push_back({Figure{cutDrawing(m_w, g, b), "cuts in their order"}});
+        s.onePage = true;
+        Inlines what1{strongText(stock.name), plainText("  " + stock.material + ", " + shop::sizeOf(stock) + (b.onHand ? ", on hand" : ""))};
+        if (b.times > 1) {
+            what1.push_back(plainText("; "));
+            what1.push_back(strongText("cut " + std::to_string(b.times) + " like this"));
+        }
+        s.blocks.push_back({Paragraph{std::move(what1)}});
+        s.blocks.push_back({Figure{cutDrawing(m_w, g, b, CutLook::Bench), "cuts numbered in their order, parts by letters"}});
         cuts(s, g, b);
         pieces(s, g, b);
         if (!b.offcuts.empty()) {
@@ -102,17 +134,12 @@ private:
     /// The saw's way over the board: places of the tape, in order.
     void cuts(Section& s, const shop::GroupPlan& g, const shop::CutBoard& b) const {
         Table t;
-        t.columns = {{"cut", Align::Right, false},
-                     {"how", Align::Left, true},
-                     {"mark at", Align::Right, false},
-                     {"in the part from", Align::Right, false},
-                     {"to", Align::Right, false}};
+        t.columns = {{"cut", Align::Right, false}, {"how", Align::Left, true}, {"mark at", Align::Right, false}, {"over the part", Align::Right, false}};
         if (b.size.trimX > 0)
             t.rows.push_back({{plainText("0")},
                               {plainText(g.panels ? "trim all edges square" : "trim both ends square")},
-                              {plainText(tape(b.size.trimX))},
-                              {plainText("both ends")},
-                              {}});
+                              {strongText(tape(b.size.trimX))},
+                              {plainText(g.panels ? "each edge" : "each end")}});
         std::vector<const CutPart*> order;
         for (const CutPart& p : b.tree)
             if (p.kind == CutPart::Kind::Cut) order.push_back(&p);
@@ -125,46 +152,45 @@ private:
                                          : p->upright ? "across, from end A"
                                                       : "along, from the lower edge")},
                               {strongText(tape(p->at))},
-                              {plainText(tape(from))},
-                              {plainText(tape(to))}};
+                              {plainText(tape(from) + " to " + tape(to))}};
         }
         for (const shop::SlantedCut& c : b.slants)
             rows[c.order] = {{strongText(std::to_string(c.order))},
-                             {plainText("slanted, middle of the kerf, (from end A, from edge)")},
-                             {strongText(tape(c.from.x) + ", " + tape(c.from.y))},
-                             {plainText("to")},
-                             {plainText(tape(c.to.x) + ", " + tape(c.to.y))}};
+                             {plainText("slanted, along the middle of the kerf; from end A, and up from the lower edge")},
+                             {strongText(tape(c.from.x) + ", up " + tape(c.from.y))},
+                             {strongText("to " + tape(c.to.x) + ", up " + tape(c.to.y))}};
         for (auto& [n, row] : rows) t.rows.push_back(std::move(row));
         if (t.rows.empty()) return;
-        t.caption = "tape readings, " + unitWord();
+        t.caption = "cuts, tape readings in " + unitWord();
         s.blocks.push_back({std::move(t)});
     }
 
     void pieces(Section& s, const shop::GroupPlan& g, const shop::CutBoard& b) const {
         Table t;
-        t.columns = {{"part", Align::Left, false},           {"from A", Align::Right, false}, {"to", Align::Right, false},
-                     {"from edge", Align::Right, false},     {"to", Align::Right, false},     {"finished", Align::Left, true},
-                     {"not smaller than", Align::Left, true}};
-        std::vector<const shop::CutPiece*> order;
-        for (const shop::CutPiece& p : b.pieces) order.push_back(&p);
-        std::stable_sort(order.begin(), order.end(), [](const auto* x, const auto* y) { return std::tie(x->box.y, x->box.x) < std::tie(y->box.y, y->box.x); });
-        for (const shop::CutPiece* p : order) {
+        t.caption = "parts; not smaller than: as it leaves the saw, so that the finished size still comes out of it";
+        t.columns = {
+            {"part", Align::Left, true}, {"from end A", Align::Right, false}, {"from the edge", Align::Right, false}, {"finished", Align::Left, false}};
+        bool planed = false;
+        std::vector<std::string> smallest;
+        const std::vector<std::size_t> order = benchOrder(b);
+        for (std::size_t i = 0; i < order.size(); ++i) {
+            const shop::CutPiece* p = &b.pieces[order[i]];
             const shop::Part& part = m_w.parts.parts[p->part];
             const job::PieceView& v = part.view;
-            // What must be left after the saw for the piece still to come out: with planing on every face that is planed.
-            std::string least = tape(part.breadth) + " x " + tape(part.length);
-            if (part.plane) least += ", planed by " + tape(m_w.rows.saw.plane) + " a face";
-            if (g.breadth > 0.0 && !part.plane) least = tape(part.length) + " long";
-            t.rows.push_back({{strongText(part.label)},
-                              {plainText(tape(p->box.x))},
-                              {plainText(tape(p->box.x + p->box.width))},
-                              {plainText(tape(p->box.y))},
-                              {plainText(tape(p->box.y + p->box.height))},
+            planed = planed || part.plane;
+            // What must be left after the saw for the piece still to come out: with planing on every face that is planed. A board of
+            // the finished breadth is cut to length only.
+            smallest.push_back(g.breadth > 0.0 && !part.plane ? tape(part.length) + " long" : tape(part.breadth) + " x " + tape(part.length));
+            t.rows.push_back({{strongText(benchLetter(i)), plainText("  " + part.label)},
+                              {plainText(tape(p->box.x) + " to " + tape(p->box.x + p->box.width))},
+                              {plainText(tape(p->box.y) + " to " + tape(p->box.y + p->box.height))},
                               {plainText(tape(v.thickness) + " x " + tape(v.breadth) + (v.breadth == v.breadthEnd ? "" : " / " + tape(v.breadthEnd)) + " x " +
-                                         tape(v.length))},
-                              {plainText(least)}});
+                                         tape(v.length))}});
         }
+        t.columns.push_back({"not smaller than", Align::Left, false});
+        for (std::size_t r = 0; r < t.rows.size(); ++r) t.rows[r].push_back({strongText(smallest[r])});
         s.blocks.push_back({std::move(t)});
+        if (planed) paragraph(s.blocks, "Of that " + tape(m_w.rows.saw.plane) + " a face is planed off.");
     }
 
     /// Grooves of the parts on this board: face, depth by depth, and how far the bit has come.
@@ -249,6 +275,7 @@ private:
         s.id = "bench-jig-" + std::to_string(m.index);
         s.mark = m.mark;
         s.title = "Jig table for " + m.mark;
+        s.onePage = true;
         paragraph(s.blocks, "Snap a straight line on the floor for the bottom edge. Ordinates stand square to it; a diagonal is from the lower corner at end A "
                             "to the top at that place, and proves the right angle. The camber is added to both edges.");
         Table t;
@@ -281,18 +308,30 @@ private:
         s.mark = m.mark;
         s.title = "Bond log of " + m.mark;
         paragraph(s.blocks, "Filled in at the bench for each beam. Without it the glue is not proven, whatever the calculation says.");
-        Table t;
-        for (const char* head : {"beam", "date", "glue, batch", "air, °C", "timber, % moisture", "panel, % moisture", "widest gap, mm", "spread at",
-                                 "pressed at", "released at", "by"})
-            t.columns.push_back({head, Align::Left, true});
-        constexpr std::int64_t kMostRows = 40;
-        for (std::int64_t n = 1; n <= std::min(m.count, kMostRows); ++n) {
-            std::vector<Inlines> row{{strongText(m.mark + "/" + std::to_string(n))}};
-            row.resize(t.columns.size(), Inlines{plainText("______")});
-            t.rows.push_back(std::move(row));
+        // Beams side by side, so that there is room to write.
+        constexpr std::int64_t kBeside = 5, kMost = 40;
+        const std::int64_t shown = std::min(m.count, kMost);
+        for (std::int64_t first = 1; first <= shown; first += kBeside) {
+            Table t;
+            t.boxed = true;
+            t.columns.push_back({"of beam", Align::Left, true});
+            for (std::int64_t n = first; n < first + kBeside && n <= shown; ++n) t.columns.push_back({m.mark + "/" + std::to_string(n), Align::Left, true});
+            for (const char* line : {"date, by whom", "glue: kind, batch, open since", "air, °C and % humidity", "timber, % moisture", "panel, % moisture",
+                                     "widest gap, mm", "spread at; pressed at", "pressed by", "released at", "test piece: batch, result"}) {
+                std::vector<Inlines> row(t.columns.size());
+                row.front() = {plainText(line)};
+                t.rows.push_back(std::move(row));
+            }
+            s.blocks.push_back({std::move(t)});
         }
-        s.blocks.push_back({std::move(t)});
-        if (m.count > kMostRows) paragraph(s.blocks, "Copy this page for the other " + std::to_string(m.count - kMostRows) + ".");
+        if (m.count > kMost) paragraph(s.blocks, "Copy this page for the other " + std::to_string(m.count - kMost) + ".");
+        return s;
+    }
+
+    /// For every part one, to be cut out and stuck on it.
+    [[nodiscard]] Section labels() const {
+        Section s = labelSection(m_w);
+        s.id = "bench-labels";
         return s;
     }
 
@@ -304,6 +343,7 @@ private:
         s.id = "bench-lift-" + std::to_string(m.index);
         s.mark = m.mark;
         s.title = "Lifting and setting " + m.mark;
+        s.onePage = true;
         s.blocks.push_back({Paragraph{{plainText(m.purpose.empty() ? m.sheetTitle : m.purpose)}}});
         Table t;
         t.ruled = false;
@@ -313,20 +353,25 @@ private:
         pair("lifted by", weight->known ? shop::adviseLift(weight->mass, m_w.rows.liftOfOne).words : "not known");
         if (weight->centre) {
             pair("centre of mass from end A", tape(*weight->centre));
-            // A uniform bar on two slings 0.207 of its length from its ends bends least.
-            constexpr double kHalf = 0.293;
-            const double a = *weight->centre - kHalf * m.length, b = *weight->centre + kHalf * m.length;
+            const auto [a, b] = slingsOf(m.length, *weight->centre);
             pair("slings from end A", tape(a) + " and " + tape(b) + ", the same on both sides of the centre of mass");
         } else {
             pair("centre of mass", "not known: find it by balancing before it is lifted");
         }
         s.blocks.push_back({std::move(t)});
+        if (weight->centre && m.length > 0.0)
+            s.blocks.push_back({Figure{liftDrawing(m.mark, m.length, *weight->centre, m_tape), "how it hangs; places from end A"}});
+        const bool built = std::any_of(m_w.parts.parts.begin(), m_w.parts.parts.end(), [&](const shop::Part& p) {
+            return p.member == m.index && std::any_of(p.view.operations.begin(), p.view.operations.end(), [](const auto& o) { return o.name == "glue"; });
+        });
         Bullets list;
-        for (const char* line : {"Write A and B on the ends and an arrow up on the web before it leaves the bench: end A is where the tape was hooked.",
-                                 "Lift it on edge, web upright, never flat; two slings, none around a loose part.",
-                                 "Set it, fasten its ends against tipping, and brace it before the next one is lifted. Nothing is stacked on it and nobody "
-                                 "stands on it until then.",
-                                 "No flange is cut or notched, no hole is made in a web, no joint is moved: see the cautions of its sheet."})
+        for (const char* line :
+             {"Write A and B on the ends and an arrow up on its side before it leaves the bench: end A is where the tape was hooked.",
+              "Lift it on edge, arrow up, never flat; two slings, none around a loose part.",
+              "Set it, fasten its ends against tipping, and brace it before the next one is lifted. Nothing is stacked on it and nobody "
+              "stands on it until then.",
+              built ? "Nothing is cut, notched or drilled: no flange anywhere along it, no hole in a web, no joint moved, no stiffener left out."
+                    : "Nothing is cut, notched or drilled anywhere along it but where its drawing shows it: see the cautions of its sheet."})
             list.items.push_back({{plainText(line)}, {}});
         const auto facts = std::find_if(m_facts.members.begin(), m_facts.members.end(), [&](const MemberFacts& o) { return o.view.mark == m.mark; });
         if (facts != m_facts.members.end())

@@ -50,6 +50,8 @@ struct ReportScope {
 /// Ids within the report: no text of a file ever enters one.
 [[nodiscard]] std::string memberId(std::size_t member);
 [[nodiscard]] std::string rowId(std::size_t member, std::size_t row);
+/// The row of a name that has a line in the calculation; nothing if there is none.
+[[nodiscard]] std::optional<std::size_t> rowNamed(const MemberFacts& m, std::string_view name);
 
 /// A plot row as a drawing: axes with units, extremes labelled, one line kind per case.
 [[nodiscard]] Drawing plotDrawing(const job::PlotView& plot);

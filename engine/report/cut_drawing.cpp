@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "engine/base/text.h"
 #include "engine/report/shop_pages.h"
@@ -12,6 +13,7 @@ namespace {
 using shop::CutPart;
 
 constexpr double kWidth = 720.0;     // of the drawing of the board
+constexpr double kBench = 430.0;     // the same with larger letters
 constexpr double kTallest = 330.0;   // of a panel
 constexpr double kLowest = 64.0;     // of a board: lower ones are drawn broader, and that is said
 constexpr double kMargin = 18.0;     // for the numbers of cuts and the sizes
@@ -21,8 +23,9 @@ constexpr double kFilletWidth = 2.0; // room between a text and the edge of its 
 /// Draws one board; y as on the drawing, downwards.
 class Sawyer {
 public:
-    Sawyer(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board) : m_w(w), m_group(group), m_board(board) {
-        m_scale = std::min(kWidth / static_cast<double>(board.size.width), kTallest / static_cast<double>(board.size.height));
+    Sawyer(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look)
+        : m_w(w), m_group(group), m_board(board), m_bench(look == CutLook::Bench) {
+        m_scale = std::min((m_bench ? kBench : kWidth) / static_cast<double>(board.size.width), kTallest / static_cast<double>(board.size.height));
         const double low = static_cast<double>(board.size.height) * m_scale;
         if (!group.panels && low < kLowest) m_times = std::max(1.0, std::round(kLowest / low));
     }
@@ -38,7 +41,8 @@ public:
             if (p.kind == CutPart::Kind::Waste && p.box.width > 0 && p.box.height > 0) box(p.box, true, Drawing::Ink::Faint);
             if (p.kind == CutPart::Kind::Offcut) offcut(p.box);
         }
-        for (const shop::CutPiece& p : m_board.pieces) piece(p);
+        const std::vector<std::size_t> order = benchOrder(m_board);
+        for (std::size_t i = 0; i < order.size(); ++i) piece(m_board.pieces[order[i]], benchLetter(i));
         for (const CutPart& p : m_board.tree)
             if (p.kind == CutPart::Kind::Cut) cut(p);
         for (const shop::SlantedCut& s : m_board.slants) {
@@ -89,7 +93,7 @@ private:
         fit(b, {"keep", shop::millimetres(shop::metresOf(b.width)) + " x " + shop::millimetres(shop::metresOf(b.height))});
     }
 
-    void piece(const shop::CutPiece& p) {
+    void piece(const shop::CutPiece& p, const std::string& letter) {
         Drawing::Polyline outline;
         for (const shop::Spot& s : p.outline) outline.points.push_back(at(s));
         if (!outline.points.empty()) outline.points.push_back(outline.points.front());
@@ -99,7 +103,10 @@ private:
         const job::PieceView& v = part.view;
         const std::string size =
             shop::millimetres(v.length) + " x " + shop::millimetres(v.breadth) + (v.breadth == v.breadthEnd ? "" : "/" + shop::millimetres(v.breadthEnd));
-        fit(p.box, {part.label, size, part.mark});
+        if (m_bench)
+            fit(p.box, {letter + "  " + part.label, size, letter + "  " + part.mark, letter});
+        else
+            fit(p.box, {part.label, size, part.mark});
     }
 
     /// As many of the lines as there is room for; the first that fits in one line if there is room for no more. Upright boxes
@@ -117,12 +124,15 @@ private:
                 return;
             }
         }
-        for (const std::string& l : lines)
+        for (const std::string& l : lines) {
+            // A size without a name would name no part.
+            if (m_bench && lines.size() > 2 && &l == &lines[1]) continue;
             for (const double size : {10.0, 8.0, 6.5, 5.0}) {
                 if (height < size * 0.95 || static_cast<double>(base::utf8Count(l)) * size * kLetter > width) continue;
                 put(c, l, size, 0.35 * size, upwards);
                 return;
             }
+        }
     }
 
     void put(Drawing::Point c, const std::string& words, double size, double down, bool upwards) {
@@ -135,13 +145,32 @@ private:
     const shop::Workshop& m_w;
     const shop::GroupPlan& m_group;
     const shop::CutBoard& m_board;
+    bool m_bench;
     double m_scale = 1.0, m_times = 1.0;
     Drawing m_out;
 };
 
 } // namespace
 
-Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board) { return Sawyer(w, group, board).draw(); }
+Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look) {
+    return Sawyer(w, group, board, look).draw();
+}
+
+std::vector<std::size_t> benchOrder(const shop::CutBoard& board) {
+    std::vector<std::size_t> order(board.pieces.size());
+    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        const shop::Box &x = board.pieces[a].box, &y = board.pieces[b].box;
+        return std::tie(x.y, x.x) < std::tie(y.y, y.x);
+    });
+    return order;
+}
+
+std::string benchLetter(std::size_t place) {
+    std::string out;
+    for (std::size_t n = place + 1; n > 0; n = (n - 1) / 26) out.insert(out.begin(), static_cast<char>('a' + (n - 1) % 26));
+    return out;
+}
 
 std::string boardNumbers(const shop::CutBoard& board) {
     if (board.times == 1) return std::to_string(board.number);

@@ -50,6 +50,12 @@ Inline linkTo(std::string target, std::string text) {
 
 Inline nameText(std::string_view canonical) { return mathText(meaning::typesetName(canonical)); }
 
+Inline nameLink(std::string target, std::string_view canonical) {
+    Inline out = nameText(canonical);
+    out.target = std::move(target);
+    return out;
+}
+
 std::string wordsOf(const Inlines& line) {
     std::string out;
     for (const Inline& i : line) {

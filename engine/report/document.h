@@ -26,7 +26,7 @@ struct Inline {
         Strong,
         Faint, ///< beside the point, but never left out
         Code,  ///< a name or a value as typed
-        Math,  ///< `math`
+        Math,  ///< `math`; with a `target` it leads there
         Boxed, ///< `stamp`
         Link,  ///< `text` leads to the id `target` of this document
     };
@@ -47,6 +47,8 @@ using Inlines = std::vector<Inline>;
 [[nodiscard]] Inline linkTo(std::string target, std::string text);
 /// A quantity's name as it is written in formulas, typeset.
 [[nodiscard]] Inline nameText(std::string_view canonical);
+/// The same, leading to an id of this document.
+[[nodiscard]] Inline nameLink(std::string target, std::string_view canonical);
 /// The words alone, for a writer that knows nothing better.
 [[nodiscard]] std::string wordsOf(const Inlines& line);
 
@@ -79,6 +81,7 @@ struct Table {
     std::vector<Column> columns;
     std::vector<std::vector<Inlines>> rows; ///< each as long as columns
     bool ruled = true;                      ///< false: a list of pairs, without head or lines
+    bool boxed = false;                     ///< cells in boxes of the same width with room in them: to be filled in, or cut out
 };
 /// A formula worked out step by step: left sides (most of them empty), relations and right sides stand
 /// below one another.
@@ -118,6 +121,8 @@ struct Section {
     std::string title;        ///< shown as its heading and in the contents; empty: no heading
     std::string running;      ///< editions, repeated at the head of each page
     bool calculation = false; ///< set in the three columns reference | calculation | result
+    bool onePage = false;     ///< in letters less large, as far as can be read, if it then needs one page only
+    bool smallPrint = false;  ///< in a document in large print: much that is to be read once
     std::vector<Block> blocks;
 };
 
@@ -125,6 +130,8 @@ struct Document {
     std::string title;
     std::string fingerprint; ///< repeated on each page
     std::string identity;    ///< job and revision, repeated on each page
+    std::string author;      ///< as the job states it; empty where it does not
+    std::string date;        ///< as the job states it: there is no other clock
     bool largePrint = false; ///< to be read from a step away, beside a machine
     std::vector<Section> sections;
 };

@@ -76,13 +76,14 @@ Equation equationOf(const job::Working& w) {
     return e;
 }
 
-std::vector<Block> asideBlocks(const job::Working::Aside& aside) {
+std::vector<Block> asideBlocks(const job::Working::Aside& aside, bool formulaKnown) {
     Inlines lead{faintText("on the way: " + aside.name)};
     if (!aside.what.empty()) lead.push_back(faintText(", " + aside.what));
     if (!aside.source.empty()) lead.push_back(faintText(" (" + aside.source + ")"));
     Equation e;
-    step(e, aside.symbol, "=", aside.formula);
-    if (!isEmpty(aside.putIn) && meaning::plain(aside.putIn) != meaning::plain(aside.formula)) step(e, Box{}, "=", aside.putIn);
+    const bool hasValues = !isEmpty(aside.putIn) && meaning::plain(aside.putIn) != meaning::plain(aside.formula);
+    if (!formulaKnown || !hasValues) step(e, aside.symbol, "=", aside.formula);
+    if (hasValues) step(e, e.lines.empty() ? aside.symbol : Box{}, "=", aside.putIn);
     if (!aside.shown.empty()) step(e, Box{}, "=", valueBox(aside.shown));
     std::vector<Block> out;
     out.push_back({Paragraph{std::move(lead)}});

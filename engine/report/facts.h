@@ -26,12 +26,13 @@ struct RowFact {
     meaning::Type type = meaning::Type::Number;
     std::uint32_t part = 0;
     bool otherwise = false;
-    std::string formula;                 ///< one line of plain text; empty without one
-    std::string siUnit;                  ///< "kg·m²/s²", "1"
-    std::optional<double> si;            ///< without cases
-    std::vector<CaseFact> cases;         ///< empty without axes
-    std::string letters;                 ///< only when wanted
-    std::optional<job::Working> working; ///< of the governing case; only when wanted
+    std::string formula;                        ///< one line of plain text; empty without one
+    std::string siUnit;                         ///< "kg·m²/s²", "1"
+    std::optional<double> si;                   ///< without cases
+    std::vector<CaseFact> cases;                ///< empty without axes; the last axis runs fastest
+    std::vector<std::vector<std::string>> axes; ///< labels of each axis
+    std::string letters;                        ///< only when wanted
+    std::optional<job::Working> working;        ///< of the governing case; only when wanted
     std::optional<job::PlotView> plot;
     std::optional<job::SketchView> sketch;
     std::shared_ptr<const meaning::Table> table; ///< each, list

@@ -59,6 +59,9 @@ void gatherRow(const job::Job& job, std::size_t member, const job::QuantityView&
     out.siUnit = q.dimension.text();
     const eval::Value& value = job.value(member, q.id);
     if (q.kind == Kind::Each || q.kind == Kind::List) out.table = value.table ? value.table : q.table;
+    const bool isRow = q.kind != Kind::Each && q.kind != Kind::List;
+    if (isRow && value.known())
+        for (const meaning::QuantityId axis : q.axes) out.axes.push_back(job.caseLabels(member, axis));
     const bool numeric = q.type == meaning::Type::Number || q.type == meaning::Type::Truth;
     const bool holdsNumber = q.kind != Kind::Each && q.kind != Kind::List && q.kind != Kind::Beam && q.kind != Kind::Plot && q.kind != Kind::Piece &&
                              q.kind != Kind::Schedule && q.kind != Kind::Sketch;

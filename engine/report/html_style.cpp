@@ -52,6 +52,10 @@ table.small caption { text-align: left; font-style: italic; }
 table.small th { text-align: left; font-weight: normal; font-style: italic; border-bottom: 1px solid var(--ink); padding: 0.1em 0.7em 0.1em 0; }
 table.small td { vertical-align: top; padding: 0.1em 0.7em 0.1em 0; }
 table.small.ruled td { border-bottom: 1px solid var(--stroke); }
+table.small.boxed { width: 100%; table-layout: fixed; }
+table.small.boxed td, table.small.boxed th { border: 1px solid var(--ink); padding: 0.3em 0.4em; overflow-wrap: anywhere; }
+table.small.boxed tr { break-inside: avoid; }
+table.small.boxed td { height: 3.4em; }
 table.small td.right, table.small th.right { text-align: right; }
 .scroll, .equation { overflow-x: auto; }
 .step { padding-left: 0.2em; }
@@ -90,9 +94,10 @@ tr.running { display: none; }
 /// Margin boxes: page numbers, what it is and the fingerprint; the wide right margin is the reviewer's.
 std::string pageRules(const Document& d) {
     const std::string font = "font: 8pt \"DejaVu Sans\", Arial, sans-serif;";
-    std::string out = "@page { size: A4; margin: 17mm 40mm 16mm 18mm; @bottom-left { content: \"" + cssText(d.identity) + "\"; " + font +
-                      " } @bottom-center { content: \"" + cssText(d.fingerprint) + "\"; " + font +
-                      " } @bottom-right { content: counter(page) \" of \" counter(pages); " + font + " } }\n";
+    // Beside a machine nobody writes remarks: the whole width is for the large letters.
+    std::string out = std::string("@page { size: A4; margin: ") + (d.largePrint ? "15mm 12mm 15mm 16mm" : "17mm 40mm 16mm 18mm") +
+                      "; @bottom-left { content: \"" + cssText(d.identity) + "\"; " + font + " } @bottom-center { content: \"" + cssText(d.fingerprint) +
+                      "\"; " + font + " } @bottom-right { content: counter(page) \" of \" counter(pages); " + font + " } }\n";
     for (const Section& s : d.sections) {
         if (s.mark.empty()) continue;
         out += "@page " + s.id + " { @top-right { content: \"" + cssText(s.mark) +
@@ -106,8 +111,11 @@ std::string pageRules(const Document& d) {
 
 std::string htmlStyle(const Document& d) {
     // Child selectors would hold a > that XML allows and HTML takes literally: both read it alike.
-    constexpr const char* kLarge =
-        "html { font-size: 22px; }\nfigure svg { width: 100%; }\n@media print { html { font-size: 15pt; } figure svg { max-height: 90mm; } }\n";
+    constexpr const char* kLarge = "html { font-size: 22px; }\nfigure svg { width: 100%; }\nsection.small-print { font-size: 0.75em; }\n"
+                                   "table.small td.whole { white-space: nowrap; }\n"
+                                   "@media print { html { font-size: 13pt; } figure svg { max-height: 80mm; } table.small { font-size: 0.85em; }\n"
+                                   "  section.small-print { font: 7.4pt/1.2 \"DejaVu Sans\", Arial, sans-serif; } section.small-print h2 { font-size: 11pt; }\n"
+                                   "  section.small-print table.page tbody tr td { padding: 0.05rem 0; } }\n";
     return kStyle + (d.largePrint ? std::string(kLarge) : std::string()) + pageRules(d);
 }
 

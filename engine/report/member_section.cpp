@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
+#include <map>
 
 #include "engine/report/build.h"
+#include "engine/report/case_tables.h"
 #include "engine/report/equation.h"
 #include "engine/report/member_head.h"
+#include "engine/report/on_the_way.h"
 #include "engine/report/words.h"
 #include "engine/units/format.h"
 
@@ -36,35 +39,17 @@ std::string originOf(const RowFact& r) {
     return {};
 }
 
-void caseTable(std::vector<Block>& out, const RowFact& r) {
-    if (r.cases.empty()) return;
-    Table t;
-    t.columns = {{"case", Align::Left, true}, {"value", Align::Right, false}};
-    const std::string governing = r.working ? r.working->caseLabel : "";
-    for (std::size_t i = 0; i < r.cases.size() && i < kMaxShown; ++i) {
-        const CaseFact& c = r.cases[i];
-        const bool worked = c.label == governing;
-        t.rows.push_back({{worked ? strongText(c.label) : plainText(c.label)}, {worked ? strongText(c.shown) : plainText(c.shown)}});
+/// The rows of a table, once a member: `said` holds those that stand above, by their id and cells.
+void rowsTable(std::vector<Block>& out, const meaning::Table& table, std::map<std::string, std::string>& said, const std::string& row) {
+    std::string all;
+    for (const meaning::Table::Column& c : table.columns) all += c.name + "\x1f" + c.unit.shown + "\x1f";
+    for (const auto& column : table.texts)
+        for (const std::string& cell : column) all += cell + "\x1e";
+    const auto [known, fresh] = said.try_emplace(all, row);
+    if (!fresh && table.rowCount() > 0) {
+        out.push_back({Paragraph{{faintText("rows as at "), linkTo(known->second, table.name)}}});
+        return;
     }
-    out.push_back({std::move(t)});
-    if (r.cases.size() > kMaxShown) out.push_back({Paragraph{{faintText(beyond(r.cases.size()))}}});
-}
-
-void checkCases(std::vector<Block>& out, const job::CheckView& c) {
-    if (c.cases.size() < 2) return;
-    Table t;
-    t.columns = {{"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
-    for (std::size_t i = 0; i < c.cases.size() && i < kMaxShown; ++i) {
-        const job::CheckView::Case& k = c.cases[i];
-        t.rows.push_back({{i == c.governingCase ? strongText(k.label) : plainText(k.label)},
-                          {plainText(k.utilisation ? units::showUtilisation(*k.utilisation) : "-")},
-                          {boxedWord(stampOf(k.state))}});
-    }
-    out.push_back({std::move(t)});
-    if (c.cases.size() > kMaxShown) out.push_back({Paragraph{{faintText(beyond(c.cases.size()))}}});
-}
-
-void rowsTable(std::vector<Block>& out, const meaning::Table& table) {
     Table t;
     for (const meaning::Table::Column& c : table.columns) {
         const bool bare = c.text || c.unit.shown.empty();
@@ -127,7 +112,39 @@ bool isBareValue(const RowFact& r) {
     return value && r.working && r.view.state == eval::State::Known && equationOf(*r.working).lines.size() <= 1;
 }
 
-CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
+bool hasLine(const RowFact& r) {
+    if (r.view.state == eval::State::NotApplicable && r.kind != Kind::Check && r.kind != Kind::Require) return false;
+    return r.kind != Kind::Condition && r.kind != Kind::Switch && r.kind != Kind::Piece && r.kind != Kind::Schedule;
+}
+
+/// Which values of other members it takes, each leading to its line.
+void fromOthers(CalcLine& line, const JobFacts& f, const MemberFacts& m, const job::Working& w) {
+    Inlines out;
+    for (const job::Working::Neighbour& n : w.comesFrom) {
+        if (n.member.empty() || n.member == m.view.mark) continue;
+        const auto other = std::find_if(f.members.begin(), f.members.end(), [&](const MemberFacts& o) { return o.view.mark == n.member; });
+        if (other == f.members.end()) continue;
+        const auto row = rowNamed(*other, n.name);
+        out.push_back(faintText(out.empty() ? "from " : ", "));
+        const std::string text = n.member + "." + n.name;
+        out.push_back(row ? linkTo(rowId(static_cast<std::size_t>(other - f.members.begin()), *row), text) : plainText(text));
+    }
+    if (!out.empty()) line.calculation.push_back({Paragraph{std::move(out)}});
+}
+
+/// What was found on the way to a value, in words. How exact a beam is stands at the beam itself.
+std::string detailsOf(const MemberFacts& m, const RowFact& r) {
+    std::string out = r.working->caseLabel.empty() || r.table || r.kind == Kind::Beam || isBareValue(r) ? "" : "worked out for " + r.working->caseLabel;
+    for (const std::string& d : r.working->details) {
+        const bool ofBeam = r.kind != Kind::Beam && std::any_of(m.rows.begin(), m.rows.end(), [&](const RowFact& o) {
+                                return o.kind == Kind::Beam && hasLine(o) && d.rfind("beam " + o.view.name + ": ", 0) == 0;
+                            });
+        if (!ofBeam) out += (out.empty() ? "" : "; ") + d;
+    }
+    return out;
+}
+
+CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheWay& onTheWay, std::map<std::string, std::string>& said) {
     const MemberFacts& m = f.members[member];
     const RowFact& r = m.rows[index];
     CalcLine line;
@@ -144,19 +161,17 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index) {
 
     if (r.working && !r.table && r.kind != Kind::Beam && !isBareValue(r)) {
         if (Equation e = equationOf(*r.working); !e.lines.empty()) line.calculation.push_back({std::move(e)});
-        if (!r.working->caseLabel.empty()) line.calculation.push_back({Paragraph{{faintText("worked out for " + r.working->caseLabel)}}});
     }
     if (r.working) {
-        std::string details;
-        for (const std::string& d : r.working->details) details += (details.empty() ? "" : "; ") + d;
-        if (!details.empty()) line.calculation.push_back({Paragraph{{faintText(details)}}});
-        for (const job::Working::Aside& a : r.working->asides)
-            for (Block& b : asideBlocks(a)) line.calculation.push_back(std::move(b));
+        if (const std::string details = detailsOf(m, r); !details.empty()) line.calculation.push_back({Paragraph{{faintText(details)}}});
+        fromOthers(line, f, m, *r.working);
+        for (Block& b : onTheWay.blocks(r.working->asides, line.id, r.view.name)) line.calculation.push_back(std::move(b));
     }
-    if (r.table) rowsTable(line.calculation, *r.table);
-    caseTable(line.calculation, r);
-    if (const job::CheckView* c = checkOf(m, r); c != nullptr) {
-        checkCases(line.calculation, *c);
+    if (r.table) rowsTable(line.calculation, *r.table, said, line.id);
+    const job::CheckView* c = checkOf(m, r);
+    // What each case of a check comes to stands with its verdict.
+    for (Block& b : c != nullptr && !c->cases.empty() ? checkCases(*c, r.axes) : valueCases(r)) line.calculation.push_back(std::move(b));
+    if (c != nullptr) {
         if (!c->reason.empty()) line.calculation.push_back({Paragraph{{plainText(c->reason)}}});
     } else if (!r.view.reason.empty()) {
         line.calculation.push_back({Paragraph{{plainText(r.view.reason)}}});
@@ -192,11 +207,6 @@ void partHead(Section& s, const MemberFacts& m, std::size_t part) {
     if (p.hasOtherwise) s.blocks.push_back({Paragraph{{faintText("otherwise:")}}});
 }
 
-bool hasLine(const RowFact& r) {
-    if (r.view.state == eval::State::NotApplicable && r.kind != Kind::Check && r.kind != Kind::Require) return false;
-    return r.kind != Kind::Condition && r.kind != Kind::Switch && r.kind != Kind::Piece && r.kind != Kind::Schedule;
-}
-
 } // namespace
 
 Section memberSection(const JobFacts& f, std::size_t member) {
@@ -209,6 +219,8 @@ Section memberSection(const JobFacts& f, std::size_t member) {
     headInto(s, m, "");
     checksInto(s, member, m, true);
     remarksInto(s.blocks, f, m.view.mark, "");
+    OnTheWay onTheWay;
+    std::map<std::string, std::string> said;
     std::size_t part = static_cast<std::size_t>(-1);
     for (std::size_t i = 0; i < m.rows.size(); ++i) {
         const RowFact& r = m.rows[i];
@@ -231,7 +243,7 @@ Section memberSection(const JobFacts& f, std::size_t member) {
             if (r.sketch) sketchInto(s, *r.sketch, r.view);
             continue;
         }
-        s.blocks.push_back({lineOf(f, member, i)});
+        s.blocks.push_back({lineOf(f, member, i, onTheWay, said)});
     }
     if (!m.tableSources.empty()) {
         s.blocks.push_back({Heading{3, {plainText("Tables used")}, ""}});

@@ -37,7 +37,9 @@ private:
     }
     void mend(Inlines& line) const {
         for (Inline& i : line) {
-            if (i.kind == Inline::Kind::Link && m_ids.count(i.target) == 0) i = plainText(i.text);
+            if (i.target.empty() || m_ids.count(i.target) > 0) continue;
+            if (i.kind == Inline::Kind::Link) i = plainText(i.text);
+            i.target.clear();
         }
     }
     void mend(std::vector<Bullets::Item>& items) const {
@@ -74,6 +76,12 @@ void unlink(Document& d) { Unlinker{}.run(d); }
 std::string memberId(std::size_t member) { return "m" + std::to_string(member + 1); }
 std::string rowId(std::size_t member, std::size_t row) { return memberId(member) + "-r" + std::to_string(row + 1); }
 
+std::optional<std::size_t> rowNamed(const MemberFacts& m, std::string_view name) {
+    for (std::size_t i = 0; i < m.rows.size(); ++i)
+        if (m.rows[i].view.name == name) return i;
+    return std::nullopt;
+}
+
 bool holds(const ReportScope& scope, std::size_t member) {
     return scope.members.empty() || std::find(scope.members.begin(), scope.members.end(), member) != scope.members.end();
 }
@@ -83,6 +91,8 @@ Document reportDocument(const JobFacts& f, const ReportScope& scope) {
     d.title = f.cover.title.empty() ? f.file : f.cover.title;
     d.fingerprint = f.fingerprint;
     d.identity = d.title + (f.cover.revision.empty() ? "" : ", revision " + f.cover.revision) + (f.cover.date.empty() ? "" : ", " + f.cover.date);
+    d.author = f.cover.author;
+    d.date = f.cover.date;
     d.sections = {coverSection(f, scope), contentsSection(f, scope), basisSection(f)};
     if (scope.brief)
         d.sections.push_back(briefSection(f, scope));
@@ -100,7 +110,7 @@ Document reportDocument(const JobFacts& f, const ReportScope& scope) {
     for (Section& s : d.sections) {
         if (s.running.empty()) s.running = editions.empty() ? "no basis stated" : editions;
     }
-    if (scope.brief || !scope.members.empty()) unlink(d);
+    unlink(d);
     return d;
 }
 

@@ -200,6 +200,8 @@ Section labelSection(const shop::Workshop& w) {
     constexpr std::int64_t kMostLabels = 600;
     Table t;
     t.caption = "to be cut out and stuck on";
+    t.ruled = false;
+    t.boxed = true;
     for (std::size_t c = 0; c < kColumns; ++c) t.columns.push_back({"", Align::Left, true});
     std::vector<Inlines> row;
     std::int64_t made = 0, all = 0;

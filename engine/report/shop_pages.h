@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "engine/report/document.h"
@@ -16,7 +17,16 @@ enum class Tape : std::uint8_t { Millimetres, Inches /* to 1/16 in */ };
 [[nodiscard]] std::string tapeText(std::int64_t units, Tape tape);
 
 /// A board or panel to scale: pieces with their labels, saw cuts numbered in their order, what is left hatched.
-[[nodiscard]] Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board);
+/// For the bench letters are larger, and each part has its letter besides.
+enum class CutLook : std::uint8_t { Page, Bench };
+[[nodiscard]] Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look = CutLook::Page);
+/// Pieces of a board as they lie, from the lower edge up and from end A on, and the letters they go by there: a, b ... z, aa.
+[[nodiscard]] std::vector<std::size_t> benchOrder(const shop::CutBoard& board);
+[[nodiscard]] std::string benchLetter(std::size_t place);
+/// A member on two slings: ends, centre of mass, slings with their tape readings, which way is up.
+[[nodiscard]] Drawing liftDrawing(const std::string& mark, double length, double centre, Tape tape);
+/// Where the slings are, in m from end A: a uniform bar on two slings 0.207 of its length from its ends bends least.
+[[nodiscard]] std::pair<double, double> slingsOf(double length, double centre);
 /// "12 to 14" of boards that are cut alike, else "12".
 [[nodiscard]] std::string boardNumbers(const shop::CutBoard& board);
 

@@ -17,7 +17,9 @@ std::string inlineHtml(const Inline& i) {
     case Inline::Kind::Strong: return "<strong>" + htmlText(i.text) + "</strong>";
     case Inline::Kind::Faint: return "<span class=\"faint\">" + htmlText(i.text) + "</span>";
     case Inline::Kind::Code: return "<code>" + htmlText(i.text) + "</code>";
-    case Inline::Kind::Math: return writeMathml(i.math, false);
+    case Inline::Kind::Math:
+        if (!i.target.empty()) return "<a href=\"#" + htmlText(i.target) + "\">" + writeMathml(i.math, false) + "</a>";
+        return writeMathml(i.math, false);
     case Inline::Kind::Boxed: return std::string("<span class=\"stamp ") + stampClass(i.stamp) + "\">" + htmlText(stampText(i.stamp)) + "</span>";
     case Inline::Kind::Link: return "<a href=\"#" + htmlText(i.target) + "\">" + htmlText(i.text) + "</a>";
     }
@@ -48,8 +50,9 @@ private:
 
     void section(const Document& d, const Section& s) {
         const char* span = s.calculation ? " colspan=\"3\"" : "";
-        m_out += "<section" + idAttribute(s.id) + ">\n<table class=\"page\"" + (s.calculation ? "" : " role=\"presentation\"") +
-                 ">\n" + (s.calculation ? "<colgroup><col class=\"reference\"/><col/><col class=\"result\"/></colgroup>\n" : "") +
+        m_out += "<section" + idAttribute(s.id) + (s.smallPrint ? " class=\"small-print\"" : "") + ">\n<table class=\"page\"" +
+                 (s.calculation ? "" : " role=\"presentation\"") + ">\n" +
+                 (s.calculation ? "<colgroup><col class=\"reference\"/><col/><col class=\"result\"/></colgroup>\n" : "") +
                  "<thead>\n<tr class=\"running\"><td" + span + ">";
         if (!s.mark.empty()) m_out += "<span class=\"mark\">" + htmlText(s.mark) + "</span> ";
         m_out += htmlText(d.identity) + " · " + htmlText(s.running) + " · inputs " + htmlText(d.fingerprint) + "</td></tr>\n";
@@ -99,9 +102,11 @@ private:
         m_out += "</ul>";
     }
     void put(const Table& t) {
-        m_out += std::string("<div class=\"scroll\"><table class=\"small") + (t.ruled ? " ruled" : "") + "\">";
+        m_out += std::string("<div class=\"scroll\"><table class=\"small") + (t.ruled ? " ruled" : "") + (t.boxed ? " boxed" : "") + "\">";
         if (!t.caption.empty()) m_out += "<caption>" + htmlText(t.caption) + "</caption>";
-        const auto cell = [](const Table::Column& c) { return c.align == Table::Align::Right ? " class=\"right\"" : ""; };
+        const auto cell = [](const Table::Column& c) {
+            return c.align == Table::Align::Right ? (c.wraps ? " class=\"right\"" : " class=\"right whole\"") : c.wraps ? "" : " class=\"whole\"";
+        };
         if (t.ruled) {
             m_out += "<thead><tr>";
             for (const Table::Column& c : t.columns) m_out += std::string("<th scope=\"col\"") + cell(c) + ">" + htmlText(c.head) + "</th>";

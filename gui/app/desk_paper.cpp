@@ -11,6 +11,8 @@
 #include "gui/app/pinned_dialog.h"
 #include "gui/app/print_dialog.h"
 #include "gui/app/workshop_dialog.h"
+#include "gui/models/job_session.h"
+#include "gui/models/loading.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
@@ -30,7 +32,14 @@ void DeskWindow::onPaper() {
     QApplication::restoreOverrideCursor();
     const QFileInfo file(models::fromUtf8(m_session->job().path()));
     PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
-    dialog.setWorkshop([this] { return std::make_shared<const shop::Workshop>(shop::work(m_session->job())); });
+    dialog.setWorkshop([open = m_session->otherCopy()](const std::shared_ptr<PrintDialog::Planning>& planning) {
+        // A copy of the job of its own: the one that is shown stays with the window.
+        const models::JobCopy copy = open(std::make_shared<models::LoadState>());
+        shop::WorkshopOptions options;
+        options.plan.effort.cancelled = [planning] { return planning->stop.load(std::memory_order_relaxed); };
+        options.plan.progress = [planning](const std::string& group, std::int64_t boards) { planning->tell(models::fromUtf8(group), boards); };
+        return std::make_shared<const shop::Workshop>(shop::work(*copy.job, options));
+    });
     dialog.exec();
 }
 

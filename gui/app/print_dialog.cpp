@@ -12,6 +12,7 @@
 #include <QPainter>
 #include <QPrintDialog>
 #include <QPrinter>
+#include <QProgressBar>
 #include <QPushButton>
 #include <QScreen>
 #include <QThread>
@@ -74,6 +75,25 @@ PrintDialog::PrintDialog(report::JobFacts facts, std::optional<std::size_t> memb
     side->addWidget(named(tr("&Paper"), m_size));
     side->addWidget(m_size);
     side->addWidget(m_count);
+    m_planWords = new QLabel(this);
+    m_planWords->setWordWrap(true);
+    m_planWords->setTextFormat(Qt::PlainText);
+    side->addWidget(m_planWords);
+    auto* planning = new QHBoxLayout;
+    m_bar = new QProgressBar(this);
+    m_bar->setRange(0, 0);
+    m_bar->setTextVisible(false);
+    m_bar->setAccessibleName(tr("The cutting plan is being made"));
+    planning->addWidget(m_bar, 1);
+    m_stop = new QPushButton(tr("S&top with the best so far"), this);
+    m_stop->setAutoDefault(false);
+    connect(m_stop, &QPushButton::clicked, this, [this] {
+        if (m_planning) m_planning->stop = true;
+        m_stop->setEnabled(false);
+    });
+    planning->addWidget(m_stop);
+    side->addLayout(planning);
+    for (QWidget* w : {static_cast<QWidget*>(m_planWords), static_cast<QWidget*>(m_bar), static_cast<QWidget*>(m_stop)}) w->hide();
 
     auto* box = new QDialogButtonBox(QDialogButtonBox::Close, this);
     m_save = box->addButton(tr("&Save as PDF..."), QDialogButtonBox::ActionRole);
@@ -107,12 +127,57 @@ PrintDialog::PrintDialog(report::JobFacts facts, std::optional<std::size_t> memb
 }
 
 PrintDialog::~PrintDialog() {
+    if (m_planning) m_planning->stop = true;
+    if (m_planner.joinable()) m_planner.join();
     if (m_setting) m_setting->wait();
 }
 
-void PrintDialog::setWorkshop(std::function<std::shared_ptr<const shop::Workshop>()> work) {
+void PrintDialog::setWorkshop(Plan work) {
     m_work = std::move(work);
-    if (m_form->currentIndex() == 0 && scope().members.empty()) m_soon.start();
+    if (isWhole()) m_soon.start();
+}
+
+bool PrintDialog::isWhole() const { return m_form->currentIndex() == 0 && scope().members.empty(); }
+
+void PrintDialog::startPlanning() {
+    m_planning = std::make_shared<Planning>();
+    m_planning->tell = [this](const QString& group, qint64 boards) {
+        QMetaObject::invokeMethod(
+            this,
+            [this, group, boards] {
+                if (isPlanning()) m_planWords->setText(tr("Planning the workshop's pages. %1: %2 are cut by the best plan so far").arg(group).arg(boards));
+            },
+            Qt::QueuedConnection);
+    };
+    m_planWords->setText(tr("Planning the workshop's pages..."));
+    m_stop->setEnabled(true);
+    m_planner = std::thread([this, work = std::exchange(m_work, nullptr), planning = m_planning] {
+        m_planned = work(planning);
+        QMetaObject::invokeMethod(
+            this,
+            [this] {
+                if (isPlanning()) endPlanning();
+            },
+            Qt::QueuedConnection);
+    });
+}
+
+void PrintDialog::endPlanning() {
+    m_planner.join();
+    m_shop = std::move(m_planned);
+    m_planning.reset();
+    showState();
+    if (isWhole()) m_soon.start();
+}
+
+void PrintDialog::showState() {
+    const bool waits = isPlanning() && isWhole();
+    for (QWidget* w : {static_cast<QWidget*>(m_planWords), static_cast<QWidget*>(m_bar), static_cast<QWidget*>(m_stop)}) w->setVisible(waits);
+    bool any = m_members->count() == 0;
+    for (int i = 0; i < m_members->count(); ++i) any = any || m_members->item(i)->checkState() == Qt::Checked;
+    // What is written is whole, or it is not written.
+    m_save->setEnabled(any && !waits);
+    m_print->setEnabled(any && !waits);
 }
 
 void PrintDialog::choose(bool all) {
@@ -143,27 +208,23 @@ void PrintDialog::set() {
         m_soon.start();
         return;
     }
+    const report::ReportScope chosen = scope();
+    const bool whole = isWhole();
+    if (whole && m_work) startPlanning();
+    showState();
     bool any = m_members->count() == 0;
     for (int i = 0; i < m_members->count(); ++i) any = any || m_members->item(i)->checkState() == Qt::Checked;
-    m_save->setEnabled(any);
-    m_print->setEnabled(any);
     if (!any) {
         m_set.reset();
         m_view->setBook(nullptr);
         m_count->setText(tr("no member is chosen"));
         return;
     }
-    const report::ReportScope chosen = scope();
-    const bool whole = chosen.members.empty() && !chosen.brief;
-    if (m_work && whole) {
-        QApplication::setOverrideCursor(Qt::WaitCursor);
-        m_shop = std::exchange(m_work, nullptr)();
-        QApplication::restoreOverrideCursor();
-    }
     m_facts.shop = whole ? m_shop : nullptr;
     m_count->setText(tr("setting the pages..."));
-    m_setting.reset(QThread::create(
-        [this, document = report::reportDocument(m_facts, chosen), form = format()] { m_set = std::make_shared<const paper::PageBook>(document, form); }));
+    // Until it is over nobody else touches the facts.
+    m_setting.reset(
+        QThread::create([this, chosen, form = format()] { m_set = std::make_shared<const paper::PageBook>(report::reportDocument(m_facts, chosen), form); }));
     connect(m_setting.get(), &QThread::finished, this, &PrintDialog::take);
     m_setting->start();
 }
@@ -177,6 +238,9 @@ void PrintDialog::take() {
 
 std::shared_ptr<const paper::PageBook> PrintDialog::book() {
     if (m_setting) take();
+    // It may be only now that the whole is chosen.
+    if (isWhole() && m_work) startPlanning();
+    if (isWhole() && isPlanning()) endPlanning();
     if (m_soon.isActive()) {
         m_soon.stop();
         set();
@@ -188,7 +252,9 @@ std::shared_ptr<const paper::PageBook> PrintDialog::book() {
 bool PrintDialog::savePdf(const QString& path) {
     const auto pages = book();
     if (!pages) return false;
+    QApplication::setOverrideCursor(Qt::WaitCursor);
     const std::string bytes = paper::writePdf(*pages);
+    QApplication::restoreOverrideCursor();
     io::Disk disk;
     const auto written = disk.write(models::toUtf8(path), bytes);
     if (written.ok()) return true;

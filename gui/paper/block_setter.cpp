@@ -37,14 +37,29 @@ Mark ruleMark(QPointF from, QPointF to, qreal width, bool faint) {
     return {Mark::Line{from, to, width, Mark::Line::Stroke::Solid, faint}, QRectF(from, to).normalized()};
 }
 
-qreal BlockSetter::bodySize() const { return kBody * m_format.enlarged(); }
+qreal BlockSetter::bodySize() const { return kBody * m_enlarged; }
 
-Strips BlockSetter::section(const report::Section& s) {
+Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
+    m_enlarged = enlarged;
     m_contents = s.id == "contents";
+    m_below = 0;
     const qreal width = m_format.body().width();
     Strips out;
-    if (!s.title.empty()) out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, bodySize());
-    for (const report::Block& b : s.blocks) {
+    if (!s.title.empty()) {
+        out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, bodySize());
+        m_below = 1;
+    }
+    for (std::size_t i = 0; i < s.blocks.size(); ++i) {
+        const report::Block& b = s.blocks[i];
+        if (const auto* left = std::get_if<report::Figure>(&b.is); left != nullptr && i + 1 < s.blocks.size()) {
+            if (const auto* right = std::get_if<report::Figure>(&s.blocks[i + 1].is)) {
+                if (Strips both = pair(*left, *right, width, bodySize()); !both.empty()) {
+                    append(out, std::move(both));
+                    ++i;
+                    continue;
+                }
+            }
+        }
         const auto* line = std::get_if<report::CalcLine>(&b.is);
         if (line != nullptr && s.calculation)
             append(out, calcRow(*line, width));
@@ -64,7 +79,7 @@ Strips BlockSetter::blocks(const std::vector<report::Block>& list, qreal width, 
 
 Strips BlockSetter::set(const report::Heading& h, qreal width, qreal) {
     LineStyle style;
-    style.size = (h.level <= 1 ? 22 : h.level == 2 ? 13 : h.level == 3 ? 10 : 8.5) * m_format.enlarged();
+    style.size = (h.level <= 1 ? 22 : h.level == 2 ? 13 : h.level == 3 ? 10 : 8.5) * m_enlarged;
     style.voice = Voice::Strong;
     const qreal above = h.level <= 1 ? points(60) : h.level == 2 ? points(16) : points(12);
     Strip s = joined(stripsOf(setLines(m_types, h.text, width, style), 0, above));
@@ -76,6 +91,8 @@ Strips BlockSetter::set(const report::Heading& h, qreal width, qreal) {
     } else if (h.level <= 1)
         s.height += points(6);
     s.keepWithNext = true;
+    s.depth = m_below + std::max(0, h.level - 2);
+    s.bookmark = QString::fromStdString(report::cleaned(report::wordsOf(h.text))).simplified();
     if (!h.id.empty()) s.ids.push_back(h.id);
     return {std::move(s)};
 }
@@ -177,9 +194,9 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     s.above = points(8);
     if (f.drawing.width > 0 && f.drawing.height > 0) {
         // A unit is a pixel of 1/96 in.
-        const qreal upright = std::min({points(0.75) * m_format.enlarged(), width / f.drawing.width, room() * 0.62 / f.drawing.height});
+        const qreal upright = std::min({points(0.75) * m_enlarged, width / f.drawing.width, room() * 0.62 / f.drawing.height});
         // Where the letters of a wide drawing would be too small to read, it stands along the page.
-        const qreal along = std::min({points(0.75) * m_format.enlarged(), room() * 0.86 / f.drawing.width, width / f.drawing.height});
+        const qreal along = std::min({points(0.75) * m_enlarged, room() * 0.86 / f.drawing.width, width / f.drawing.height});
         const bool turned = upright < points(kReadable) && along > upright * 1.2;
         const qreal scale = turned ? along : upright;
         const QSizeF drawn(f.drawing.width * scale, f.drawing.height * scale);
@@ -198,10 +215,44 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     return out;
 }
 
+Strips BlockSetter::pair(const report::Figure& left, const report::Figure& right, qreal width, qreal size) {
+    const report::Drawing &a = left.drawing, &b = right.drawing;
+    const qreal gap = points(14);
+    if (a.width <= 0 || b.width <= 0 || a.height <= 0 || b.height <= 0) return {};
+    const qreal scale = std::min({points(0.75) * m_enlarged, (width - gap) / (a.width + b.width), room() * 0.5 / std::max(a.height, b.height)});
+    if (scale < points(kReadable + 0.05)) return {};
+    LineStyle style;
+    style.size = size;
+    style.italic = true;
+    Strip s;
+    s.above = points(8);
+    const qreal foot = std::max(a.height, b.height) * scale;
+    // Both stand on one line, with what they show below them, and share the width as they need it.
+    const qreal spare = std::max<qreal>(0, width - gap - (a.width + b.width) * scale) / 2;
+    qreal x = 0;
+    for (const report::Figure* f : {&left, &right}) {
+        const report::Drawing& d = f->drawing;
+        const qreal own = d.width * scale + spare;
+        const QPointF at(x, foot - d.height * scale);
+        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(d), at, scale, false}, QRectF(at, QSizeF(d.width, d.height) * scale)});
+        qreal y = foot + points(2);
+        for (SetLine& line : setLines(m_types, {report::plainText(f->caption)}, own, style)) {
+            for (Mark& m : line.marks) {
+                m.shift(x, y);
+                s.marks.push_back(std::move(m));
+            }
+            y += line.height;
+        }
+        s.height = std::max(s.height, std::max(y, foot));
+        x += own + gap;
+    }
+    return {std::move(s)};
+}
+
 Strips BlockSetter::set(const report::CalcLine& c, qreal width, qreal size) {
     Strips out = blocks(c.calculation, width, size);
     for (const Inlines& r : c.result) append(out, set(report::Paragraph{r}, width, size));
-    if (!c.reference.empty()) append(out, set(report::Paragraph{c.reference}, width, kReference * m_format.enlarged()));
+    if (!c.reference.empty()) append(out, set(report::Paragraph{c.reference}, width, kReference * m_enlarged));
     if (!out.empty() && !c.id.empty()) out.front().ids.push_back(c.id);
     return out;
 }
@@ -211,7 +262,7 @@ Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
     Strips middle = blocks(c.calculation, columns.calculation, bodySize());
     if (!middle.empty()) middle.front().above = 0;
     LineStyle small;
-    small.size = kReference * m_format.enlarged();
+    small.size = kReference * m_enlarged;
     LineStyle plain;
     plain.size = bodySize();
     LineStyle apart;
@@ -236,7 +287,7 @@ Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
     // A line of a calculation stays whole unless it is very long; then its first part is as tall as what stands beside it.
     const qreal tall = heightOf(middle);
     std::size_t first = middle.size();
-    if (tall > room() * 0.4) {
+    if (tall > room() * 0.25) {
         qreal height = 0;
         for (first = 0; first < middle.size(); ++first) {
             if (first > 0 && height >= beside && !middle[first - 1].keepWithNext) break;

@@ -12,12 +12,15 @@ class BlockSetter {
 public:
     BlockSetter(Types& types, const PageFormat& format) : m_types(types), m_format(format) {}
     /// All of a section, from the body's left edge.
-    [[nodiscard]] Strips section(const report::Section& s);
+    [[nodiscard]] Strips section(const report::Section& s, qreal enlarged);
+    [[nodiscard]] Strips section(const report::Section& s) { return section(s, m_format.enlarged()); }
 
 private:
     Types& m_types;
     const PageFormat& m_format;
     bool m_contents = false; ///< links lead to page numbers
+    qreal m_enlarged = 1;    ///< how much larger than usual letters are, in this section
+    int m_below = 0;         ///< how deep a heading of level 2 stands among the bookmarks
 
     [[nodiscard]] qreal bodySize() const;
     [[nodiscard]] qreal room() const { return m_format.body().height(); }
@@ -31,9 +34,13 @@ private:
     [[nodiscard]] Strips set(const report::Framed& f, qreal width, qreal size);
     [[nodiscard]] Strips set(const report::Figure& f, qreal width, qreal size);
 
+    /// Two drawings beside one another; nothing where they would be too small to read.
+    [[nodiscard]] Strips pair(const report::Figure& left, const report::Figure& right, qreal width, qreal size);
     void items(Strips& out, const std::vector<report::Bullets::Item>& list, qreal x, qreal width, qreal size, int depth);
     [[nodiscard]] Strips calcRow(const report::CalcLine& c, qreal width);
     [[nodiscard]] Strips step(const report::Equation::Line& line, qreal width, qreal size, qreal& relationAt);
+    /// Rows of a table whose cells are boxes with room in them.
+    [[nodiscard]] Strips boxes(const report::Table& t, qreal width, const LineStyle& head, const LineStyle& cell);
     /// A row of a table that is taller than a page, as lines.
     [[nodiscard]] Strips spilled(const report::Table& t, const std::vector<report::Inlines>& row, qreal width, qreal size);
 };

@@ -96,7 +96,8 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
     }
     qreal left = x, space = width - left;
     // A long right side behind a long left one begins the next line, where it has more room.
-    if (led && set.size() > 1 && left > inset * 1.5 && ink::BoxLayout(line.right, font, space).size().width() > space) {
+    auto right = std::make_shared<ink::BoxLayout>(line.right, font, space);
+    if (led && set.size() > 1 && left > inset * 1.5 && right->size().width() > space) {
         std::pair<Mark, qreal> sign = std::move(set.back());
         set.pop_back();
         finish();
@@ -107,8 +108,8 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         x = left = inset + sign.first.extent.width() + blank;
         space = width - left;
         set.push_back(std::move(sign));
+        right = std::make_shared<ink::BoxLayout>(line.right, font, space);
     }
-    auto right = std::make_shared<ink::BoxLayout>(line.right, font, space);
     const qreal wide = right->size().width();
     if (wide <= space) {
         put(std::move(right), 1);

@@ -26,6 +26,7 @@ struct Piece {
     ink::Stamp stamp = ink::Stamp::None;
     qreal width = 0, ascent = 0, descent = 0;
     bool glued = false; ///< to what stands before it: no break between them
+    std::string target; ///< of a link
 };
 
 Voice voiceOf(Inline::Kind kind, Voice base) {
@@ -74,6 +75,7 @@ private:
             p.face = &face;
             p.text = part;
             p.faint = voice == Voice::Faint;
+            if (i.kind == Inline::Kind::Link) p.target = i.target;
             p.width = sort == Piece::Sort::Blank ? face.blank * static_cast<qreal>(part.size()) : face.width(part);
             p.ascent = face.ascent;
             p.descent = face.descent;
@@ -90,6 +92,7 @@ private:
     void formula(const Inline& i) {
         Piece p;
         p.sort = Piece::Sort::Formula;
+        p.target = i.target;
         p.formula = std::make_shared<ink::BoxLayout>(i.math, m_types.face(m_style.voice, m_style.size).font);
         p.width = p.formula->size().width();
         p.ascent = p.formula->ascent();
@@ -218,7 +221,7 @@ private:
             const QRectF extent(x, line.base - p.ascent, p.width, p.ascent + p.descent);
             switch (p.sort) {
             case Piece::Sort::Word: word(line, i, x, extent); break;
-            case Piece::Sort::Formula: line.marks.push_back({Mark::Formula{p.formula, extent.topLeft(), p.scale}, extent}); break;
+            case Piece::Sort::Formula: line.marks.push_back({Mark::Formula{p.formula, extent.topLeft(), p.scale}, extent, p.target}); break;
             case Piece::Sort::Stamp: {
                 QFont font = p.face->font;
                 if (p.scale < 1) font.setPixelSize(std::max(1, static_cast<int>(font.pixelSize() * p.scale)));
@@ -239,13 +242,13 @@ private:
     void word(SetLine& line, std::size_t i, qreal x, const QRectF& extent) const {
         const Piece& p = m_line[i];
         if (i >= 2 && m_line[i - 1].sort == Piece::Sort::Blank && m_line[i - 1].text.size() == 1 && m_line[i - 2].sort == Piece::Sort::Word &&
-            m_line[i - 2].face == p.face && m_line[i - 1].face == p.face && m_line[i - 2].faint == p.faint) {
+            m_line[i - 2].face == p.face && m_line[i - 1].face == p.face && m_line[i - 2].faint == p.faint && m_line[i - 2].target == p.target) {
             Mark& last = line.marks.back();
             std::get<Mark::Text>(last.is).text += m_line[i - 1].text + p.text;
             last.extent.setRight(extent.right());
             return;
         }
-        line.marks.push_back({Mark::Text{p.face->font, p.text, QPointF(x, line.base), p.faint}, extent});
+        line.marks.push_back({Mark::Text{p.face->font, p.text, QPointF(x, line.base), p.faint}, extent, p.target});
     }
 };
 

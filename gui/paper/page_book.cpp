@@ -16,6 +16,8 @@ namespace {
 constexpr qreal kSmall = 6.5; ///< points, of what repeats on each page
 constexpr qreal kTop = points(9);
 constexpr std::size_t kMostHeadLines = 5;
+constexpr qreal kSmallPrint = 1.2;  ///< against the usual letters
+constexpr qreal kLeastPrint = 0.95; ///< read at arm's length, but no smaller
 
 QString words(const char* text) { return QCoreApplication::translate("paper", text); }
 
@@ -30,9 +32,25 @@ Mark textAt(Types& types, Voice voice, qreal size, const QString& text, QPointF 
 
 PageBook::PageBook(const report::Document& document, const PageFormat& format) : m_format(format) {
     m_format.largePrint = document.largePrint;
-    m_title = QString::fromStdString(report::cleaned(document.title));
+    const auto text = [](const std::string& s) { return QString::fromStdString(report::cleaned(s)); };
+    m_title = text(document.title);
+    m_about = {text(document.author), document.fingerprint.empty() ? QString() : words("inputs %1").arg(text(document.fingerprint)), text(document.date)};
     BlockSetter setter(m_types, m_format);
-    for (const report::Section& s : document.sections) fill(s, setter.section(s), headOf(document, s));
+    for (const report::Section& s : document.sections) {
+        const Strip head = headOf(document, s);
+        qreal enlarged = m_format.enlarged();
+        if (s.smallPrint) enlarged = std::min(enlarged, kSmallPrint);
+        Strips strips = setter.section(s, enlarged);
+        if (s.onePage) {
+            // Step by step smaller; what does not fit even in the smallest letters keeps those it had.
+            const auto fits = [&](const Strips& set) { return head.height + heightOf(set) <= m_format.body().height(); };
+            for (qreal size = enlarged; !fits(strips) && size > kLeastPrint; size -= 0.05) {
+                Strips smaller = setter.section(s, size - 0.05);
+                if (fits(smaller)) strips = std::move(smaller);
+            }
+        }
+        fill(s, std::move(strips), head);
+    }
     foot(document);
 }
 
@@ -123,7 +141,9 @@ void PageBook::fill(const report::Section& s, Strips strips, const Strip& head) 
             y += strip.head->height;
         }
         y += top ? 0 : strip.above;
-        for (const std::string& id : strip.ids) m_pageOf.try_emplace(id, pageCount());
+        const Place here{pageCount(), body.top() + y};
+        for (const std::string& id : strip.ids) m_places.try_emplace(id, here);
+        if (strip.depth >= 0 && !strip.bookmark.isEmpty()) m_bookmarks.push_back({strip.depth, strip.bookmark, here});
         const qreal height = strip.height;
         page.strips.emplace_back(std::move(strip), y);
         y += height;
@@ -169,8 +189,18 @@ void PageBook::foot(const report::Document& d) {
 }
 
 int PageBook::pageOf(const std::string& id) const {
-    const auto found = m_pageOf.find(id);
-    return found == m_pageOf.end() ? 0 : found->second;
+    const auto found = m_places.find(id);
+    return found == m_places.end() ? 0 : found->second.page;
+}
+
+std::vector<PageBook::Link> PageBook::links(int page) const {
+    std::vector<Link> out;
+    for (const Mark& m : marks(page)) {
+        const auto* number = std::get_if<Mark::PageNumber>(&m.is);
+        const auto found = m_places.find(number != nullptr ? number->target : m.target);
+        if (found != m_places.end()) out.push_back({m.extent, found->second});
+    }
+    return out;
 }
 
 void PageBook::paint(QPainter& painter, int page) const {

@@ -31,11 +31,34 @@ public:
     void paint(QPainter& painter, int page) const;
     /// The page of an id, the first being 1; 0 where there is none.
     [[nodiscard]] int pageOf(const std::string& id) const;
+    /// Where something stands: the first page is 1; `top` is the distance from the paper's upper edge.
+    struct Place {
+        int page = 0;
+        qreal top = 0;
+    };
+    /// A place on a page from which one is led to another.
+    struct Link {
+        QRectF from;
+        Place to;
+    };
+    [[nodiscard]] std::vector<Link> links(int page) const;
+    /// Headings in their order; what is deeper belongs to the last one before it that is less deep.
+    struct Bookmark {
+        int depth = 0;
+        QString text;
+        Place to;
+    };
+    [[nodiscard]] const std::vector<Bookmark>& bookmarks() const { return m_bookmarks; }
     /// Everything on a page, where it stands on the paper.
     [[nodiscard]] std::vector<Mark> marks(int page) const;
     /// The member's mark on a page; empty on general ones.
     [[nodiscard]] const std::string& memberOn(int page) const { return m_pages[static_cast<std::size_t>(page)].mark; }
     [[nodiscard]] const QString& title() const { return m_title; }
+    /// What the file says about itself besides; empty where nothing is stated.
+    struct About {
+        QString author, subject, date;
+    };
+    [[nodiscard]] const About& about() const { return m_about; }
 
 private:
     struct Page {
@@ -47,7 +70,9 @@ private:
     Types m_types;
     QString m_title;
     std::vector<Page> m_pages;
-    std::map<std::string, int> m_pageOf;
+    std::map<std::string, Place> m_places;
+    std::vector<Bookmark> m_bookmarks;
+    About m_about;
 
     /// The head line, and under it the columns' names: gives its height.
     [[nodiscard]] Strip headOf(const report::Document& d, const report::Section& s);

@@ -8,6 +8,7 @@
 #include <QPdfWriter>
 
 #include "gui/paper/page_book.h"
+#include "gui/paper/pdf_ways.h"
 
 namespace spanwright::paper {
 
@@ -53,7 +54,7 @@ std::string writePdf(const PageBook& book) {
         }
     }
     withoutClock(bytes);
-    return bytes.toStdString();
+    return withWays(bytes.toStdString(), book);
 }
 
 std::string PdfWriter::write(const report::Document& document, Size size, std::string& problem) const {

@@ -57,7 +57,8 @@ struct Mark {
         QPointF base; ///< right end of the base line
     };
     std::variant<Text, Line, Formula, Stamp, Figure, PageNumber> is;
-    QRectF extent; ///< all that it covers
+    QRectF extent;           ///< all that it covers
+    std::string target = {}; ///< it leads to this id; empty: nowhere
 
     void shift(qreal dx, qreal dy);
 };
@@ -74,6 +75,8 @@ struct Strip {
     std::vector<std::string> ids;      ///< whoever is led to one of these comes here
     std::shared_ptr<const Strip> head; ///< set again above it where it begins a page
     bool isHead = false;
+    int depth = -1; ///< of a heading: how deep it stands among the bookmarks; -1: it is none
+    QString bookmark;
 };
 using Strips = std::vector<Strip>;
 

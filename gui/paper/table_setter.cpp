@@ -11,17 +11,37 @@ namespace {
 using report::Inlines;
 using report::Table;
 
-constexpr qreal kPad = points(5); ///< between columns, half on each side
+/// Between columns, half on each side.
+qreal padOf(const LineStyle& cell) { return points(std::max<qreal>(5, cell.size * 0.65)); }
 constexpr qreal kRowGap = points(1.6);
+constexpr qreal kNarrowest = 0.7; ///< how much smaller letters of a wide table in large print may become
+constexpr qreal kSmallest = 0.8;  ///< the same in the usual print
 constexpr std::size_t kWhole = 7; ///< a table of no more rows is not broken over pages
+
+/// The least width at which no column is narrower than it wants to be; columns that wrap want room for their longest word.
+/// `wordsOnly`: all columns may wrap.
+qreal leastWidth(Types& types, const Table& t, const LineStyle& head, const LineStyle& cell, bool wordsOnly) {
+    qreal sum = 0;
+    for (std::size_t c = 0; c < t.columns.size(); ++c) {
+        qreal column = t.ruled ? widthsOf(types, {report::plainText(t.columns[c].head)}, head).least : 0;
+        for (const auto& row : t.rows) {
+            if (c >= row.size()) continue;
+            const Widths w = widthsOf(types, row[c], cell);
+            column = std::max(column, wordsOnly || t.columns[c].wraps ? w.least : w.whole);
+        }
+        sum += column + padOf(cell);
+    }
+    return sum;
+}
 
 /// Widths of the columns: as wide as they like if there is room; else columns that may wrap give way, then all do.
 std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const LineStyle& head, const LineStyle& cell) {
     const std::size_t n = t.columns.size();
+    const qreal pad = padOf(cell);
     std::vector<qreal> whole(n, 0), least(n, 0);
     const auto note = [&](std::size_t c, const Widths& w) {
-        whole[c] = std::max(whole[c], w.whole + kPad);
-        least[c] = std::max(least[c], w.least + kPad);
+        whole[c] = std::max(whole[c], w.whole + pad);
+        least[c] = std::max(least[c], w.least + pad);
     };
     for (std::size_t c = 0; c < n; ++c) {
         if (t.ruled) note(c, widthsOf(types, {report::plainText(t.columns[c].head)}, head));
@@ -65,6 +85,7 @@ std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const
 
 Strip rowStrip(Types& types, const Table& t, const std::vector<qreal>& widths, const std::vector<Inlines>& cells, const LineStyle& style) {
     Strip out;
+    const qreal pad = padOf(style);
     qreal x = 0;
     struct Cell {
         std::vector<SetLine> lines;
@@ -75,9 +96,8 @@ Strip rowStrip(Types& types, const Table& t, const std::vector<qreal>& widths, c
     qreal base = 0;
     for (std::size_t c = 0; c < t.columns.size(); ++c) {
         Cell cell;
-        cell.left = x + (c == 0 ? 0 : kPad / 2);
-        cell.room = widths[c] - (c == 0 ? kPad / 2 : kPad);
-        if (c == 0) cell.room = widths[c] - kPad / 2;
+        cell.left = x + (c == 0 ? 0 : pad / 2);
+        cell.room = widths[c] - (c == 0 ? pad / 2 : pad);
         cell.right = t.columns[c].align == Table::Align::Right;
         if (c < cells.size()) cell.lines = setLines(types, cells[c], cell.room, style);
         if (!cell.lines.empty()) base = std::max(base, cell.lines.front().base);
@@ -117,8 +137,18 @@ Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
         out = stripsOf(setLines(m_types, {report::plainText(t.caption)}, width, style), 0, points(6));
         for (Strip& s : out) s.keepWithNext = true;
     }
+    // Large letters give way before readings are broken over lines, the usual ones before words are broken.
+    const bool large = m_enlarged > 1;
+    while (!t.boxed && cell.size > size * (large ? kNarrowest : kSmallest) && leastWidth(m_types, t, head, cell, !large) > width) {
+        cell.size -= size * 0.04;
+        head.size = cell.size * 0.9;
+    }
+    if (t.boxed) {
+        for (Strip& s : boxes(t, width, head, cell)) out.push_back(std::move(s));
+        return out;
+    }
     const std::vector<qreal> widths = columnWidths(m_types, t, width, head, cell);
-    const qreal right = std::accumulate(widths.begin(), widths.end(), qreal(0)) - kPad / 2;
+    const qreal right = std::accumulate(widths.begin(), widths.end(), qreal(0)) - padOf(cell) / 2;
     std::shared_ptr<const Strip> repeated;
     if (t.ruled) {
         std::vector<Inlines> words;
@@ -148,6 +178,47 @@ Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
         s.keepWithNext = !last && (t.rows.size() <= kWhole || r == 0 || r + 2 == t.rows.size());
         out.push_back(std::move(s));
     }
+    return out;
+}
+
+Strips BlockSetter::boxes(const Table& t, qreal width, const LineStyle& head, const LineStyle& cell) {
+    const std::size_t n = t.columns.size();
+    const qreal wide = width / static_cast<qreal>(n), pad = points(4), least = points(cell.size * 3.4);
+    const auto row = [&](const std::vector<Inlines>& cells, const LineStyle& style, qreal tall) {
+        Strip out;
+        out.height = tall;
+        for (std::size_t c = 0; c < n && c < cells.size(); ++c) {
+            qreal y = pad;
+            for (SetLine& line : setLines(m_types, cells[c], wide - 2 * pad, style)) {
+                for (Mark& m : line.marks) {
+                    m.shift(static_cast<qreal>(c) * wide + pad, y);
+                    out.marks.push_back(std::move(m));
+                }
+                y += line.height;
+            }
+            out.height = std::max(out.height, y + pad);
+        }
+        for (std::size_t c = 0; c <= n; ++c) {
+            const qreal x = static_cast<qreal>(c) * wide;
+            out.marks.push_back(ruleMark({x, 0}, {x, out.height}, points(0.6), false));
+        }
+        out.marks.push_back(ruleMark({0, 0}, {width, 0}, points(0.6), false));
+        out.marks.push_back(ruleMark({0, out.height}, {width, out.height}, points(0.6), false));
+        return out;
+    };
+    Strips out;
+    if (t.ruled) {
+        std::vector<Inlines> words;
+        for (const Table::Column& c : t.columns) words.push_back({report::plainText(c.head)});
+        out.push_back(row(words, head, 0));
+        out.back().keepWithNext = true;
+    }
+    for (std::size_t r = 0; r < t.rows.size(); ++r) {
+        out.push_back(row(t.rows[r], cell, least));
+        // A form to fill in is not broken over pages; labels are.
+        out.back().keepWithNext = t.ruled && t.rows.size() <= 2 * kWhole && r + 1 < t.rows.size();
+    }
+    if (!out.empty()) out.front().above = points(4);
     return out;
 }
 

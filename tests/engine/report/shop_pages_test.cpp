@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/report/shop_pages.h"
+#include "engine/report/words.h"
 #include "engine/report/write.h"
 #include "tests/engine/report/html_check.h"
 
@@ -86,4 +87,57 @@ TEST_CASE("the cut list has a line for each part and none twice") {
         CHECK(at != std::string::npos);
         CHECK(csv.find(line, at + 1) == std::string::npos);
     }
+}
+
+TEST_CASE("all cautions are on the bench pages, and every part has its letter and its label") {
+    Planned p;
+    p.files.files["s.spansheet"].insert(8, "caution Keep it dry.\n");
+    p.job = job::Job::open(p.files, "j.spanjob", {});
+    p.w = shop::work(*p.job);
+    report::Want want;
+    const report::JobFacts f = report::gather(*p.job, want);
+    const report::Document d = report::benchDocument(f, p.w, *p.job, report::Tape::Millimetres);
+    const auto section = [&](const std::string& id) {
+        const auto at = std::find_if(d.sections.begin(), d.sections.end(), [&](const report::Section& s) { return s.id == id; });
+        REQUIRE(at != d.sections.end());
+        report::Document one;
+        one.sections.push_back(*at);
+        std::string text = report::writeText(one, 4000);
+        return text;
+    };
+    const std::string cautions = section("bench-cautions");
+    std::vector<std::string> all = report::cautionsOf(f);
+    CHECK(std::find(all.begin(), all.end(), "Keep it dry.") != all.end());
+    for (const std::string& c : all) CHECK_MESSAGE(cautions.find(c) != std::string::npos, c);
+    CHECK(cautions.find("B1  Keep it dry.") != std::string::npos);
+    const std::string labels = section("bench-labels");
+    for (const shop::Part& part : p.w.parts.parts) {
+        const std::string last = part.label + " " + std::to_string(part.count) + "/" + std::to_string(part.count);
+        CHECK_MESSAGE(labels.find(last) != std::string::npos, last);
+    }
+    for (const shop::GroupPlan& g : p.w.plan.groups)
+        for (const shop::CutBoard& b : g.boards) {
+            const report::Drawing drawing = report::cutDrawing(p.w, g, b, report::CutLook::Bench);
+            const std::string page = section("bench-" + std::to_string(b.number));
+            for (std::size_t i = 0; i < b.pieces.size(); ++i) {
+                const std::string letter = report::benchLetter(i);
+                CHECK_MESSAGE(page.find(letter + "  " + p.w.parts.parts[b.pieces[report::benchOrder(b)[i]].part].label) != std::string::npos, letter);
+                CHECK(std::any_of(drawing.shapes.begin(), drawing.shapes.end(), [&](const auto& s) {
+                    const auto* t = std::get_if<report::Drawing::Text>(&s);
+                    return t != nullptr && (t->text == letter || t->text.rfind(letter + "  ", 0) == 0);
+                }));
+            }
+        }
+}
+
+TEST_CASE("letters go on after z; slings stand alike on both sides of the centre of mass") {
+    CHECK(report::benchLetter(0) == "a");
+    CHECK(report::benchLetter(25) == "z");
+    CHECK(report::benchLetter(26) == "aa");
+    CHECK(report::benchLetter(27) == "ab");
+    const auto [a, b] = report::slingsOf(4.0, 1.9);
+    CHECK(1.9 - a == doctest::Approx(b - 1.9));
+    CHECK(a == doctest::Approx(1.9 - 0.293 * 4.0));
+    const report::Drawing d = report::liftDrawing("R1", 4.0, 1.9, report::Tape::Millimetres);
+    CHECK(d.title == "R1 on two slings at 728 and 3072 from end A, centre of mass at 1900");
 }

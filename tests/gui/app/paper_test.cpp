@@ -15,8 +15,8 @@
 #include "engine/report/build.h"
 #include "gui/app/paper_view.h"
 #include "gui/app/print_dialog.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using app::PaperView;
@@ -39,7 +39,7 @@ struct Trial {
         report::Want want;
         want.rows = want.workings = true;
         dialog = std::make_unique<PrintDialog>(report::gather(session->job(), want), member, path("job.pdf"), nullptr);
-        dialog->setWorkshop([this] { return std::make_shared<const shop::Workshop>(shop::work(session->job())); });
+        dialog->setWorkshop([this](const auto&) { return std::make_shared<const shop::Workshop>(shop::work(session->job())); });
         // Whatever the machine's locale wants by default.
         combo("Size of the paper").setCurrentIndex(0);
         dialog->show();
@@ -114,6 +114,51 @@ private Q_SLOTS:
         t.button("All").click();
         QVERIFY(t.dialog->book());
         QVERIFY(t.button("Save").isEnabled());
+    }
+
+    void theWorkshopIsPlannedAsideAndCanBeStopped() {
+        Trial t(std::nullopt);
+        std::atomic<bool> begun = false, stopped = false;
+        PrintDialog dialog(report::gather(t.session->job(),
+                                          [] {
+                                              report::Want want;
+                                              want.rows = want.workings = true;
+                                              return want;
+                                          }()),
+                           std::nullopt, t.path("job.pdf"), nullptr);
+        // A plan that takes until it is told to stop.
+        dialog.setWorkshop([&](const std::shared_ptr<PrintDialog::Planning>& planning) {
+            begun = true;
+            planning->tell(QStringLiteral("C24"), 3);
+            while (!planning->stop) QThread::msleep(1);
+            stopped = true;
+            return std::shared_ptr<const shop::Workshop>();
+        });
+        dialog.show();
+        QVERIFY(QTest::qWaitForWindowExposed(&dialog));
+        QPushButton *save = nullptr, *stop = nullptr;
+        for (QPushButton* b : dialog.findChildren<QPushButton*>()) {
+            if (b->text().contains(QStringLiteral("Save"))) save = b;
+            if (b->text().contains(QStringLiteral("best so far"))) stop = b;
+        }
+        QVERIFY(save && stop);
+        // The pages are there meanwhile and can be turned; nothing is written.
+        QTRY_VERIFY(begun && dialog.pages().book() && dialog.isPlanning() && stop->isVisible());
+        QVERIFY(!save->isEnabled());
+        QTest::keyClick(&dialog.pages(), Qt::Key_PageDown);
+        QCOMPARE(dialog.pages().page(), 2);
+        const auto told = [&] {
+            for (const QLabel* l : dialog.findChildren<QLabel*>())
+                if (l->isVisible() && l->text().contains(QStringLiteral("C24: 3"))) return true;
+            return false;
+        };
+        QTRY_VERIFY(told());
+        stop->click();
+        QTRY_VERIFY(!dialog.isPlanning());
+        QVERIFY(stopped);
+        QTRY_VERIFY(save->isEnabled());
+        QVERIFY(!stop->isVisible());
+        QVERIFY(dialog.book());
     }
 
     void pagesAreTurnedByKeyAndShownAsTheyArePrinted() {

@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: MIT
+#include <doctest/doctest.h>
+
+#include "engine/report/on_the_way.h"
+#include "engine/report/write.h"
+
+using namespace spanwright;
+using Aside = job::Working::Aside;
+
+namespace {
+
+meaning::Box word(const std::string& s) { return {meaning::Box::Kind::Word, s, {}}; }
+
+Aside aside(const std::string& x, const std::string& result) {
+    Aside a;
+    a.name = "h_x(x = " + x + ")";
+    a.what = "depth at x";
+    a.symbol = word("h_x(x)");
+    a.formula = word("h_e + k x");
+    a.putIn = word("300 mm + k " + x);
+    a.shown = result;
+    return a;
+}
+
+std::string text(std::vector<report::Block> blocks) {
+    report::Document d;
+    report::Section s;
+    s.blocks = std::move(blocks);
+    d.sections.push_back(std::move(s));
+    return report::writeText(d, 200);
+}
+
+bool has(const std::string& s, const std::string& part) { return s.find(part) != std::string::npos; }
+
+} // namespace
+
+TEST_CASE("steps stand once, their numbers wherever they are needed, and the way back to the steps") {
+    report::OnTheWay way;
+    const std::string first = text(way.blocks({aside("1 m", "330 mm")}, "m1-r1", "sigma"));
+    for (const char* part : {"h_x(x = 1 m)", "depth at x", "h_e + k x", "300 mm + k 1 m", "330 mm"}) CHECK_MESSAGE(has(first, part), part);
+
+    const std::string again = text(way.blocks({aside("1 m", "330 mm")}, "m1-r2", "tau"));
+    CHECK(has(again, "worked out at sigma: h_x(x = 1 m) = 330 mm"));
+    CHECK_FALSE(has(again, "300 mm + k"));
+
+    // Other arguments: values are put in anew, the formula stands at the first.
+    const std::string other = text(way.blocks({aside("2 m", "360 mm")}, "m1-r3", "phi"));
+    CHECK(has(other, "h_x(x = 2 m)"));
+    CHECK(has(other, "formula at sigma"));
+    CHECK(has(other, "300 mm + k 2 m"));
+    CHECK(has(other, "360 mm"));
+    CHECK_FALSE(has(other, "h_e + k x"));
+}
+
+TEST_CASE("the same call with another result is not taken for the same") {
+    report::OnTheWay way;
+    (void)way.blocks({aside("1 m", "330 mm")}, "m1-r1", "sigma");
+    const std::string other = text(way.blocks({aside("1 m", "331 mm")}, "m1-r2", "tau"));
+    CHECK(has(other, "331 mm"));
+    CHECK(has(other, "300 mm + k 1 m"));
+    CHECK_FALSE(has(other, "worked out at"));
+}

@@ -12,6 +12,7 @@
 #include <QTabBar>
 
 #include "gui/app/desk_window.h"
+#include "gui/app/dialogs.h"
 #include "gui/models/text.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/sentence_bar.h"
@@ -111,6 +112,7 @@ void DeskWindow::buildActions() {
     add(go, "back", tr("&Back"), standard(QKeySequence::Back), [this] { moveInHistory(true); });
     add(go, "forward", tr("&Forward"), standard(QKeySequence::Forward), [this] { moveInHistory(false); });
     go.addSeparator();
+    add(go, "find", tr("To a &value..."), standard(QKeySequence::Find) + Keys{QKeySequence(Qt::CTRL | Qt::Key_G)}, [this] { findValue(); });
     add(go, "walkDown", tr("&Down to what it comes from"), Keys{QKeySequence(Qt::Key_F7)}, [this] { walkDown(); });
     add(go, "wrong", tr("What is &wrong"), Keys{QKeySequence(Qt::SHIFT | Qt::Key_F8)}, [this] { m_sentence->setOpen(!m_sentence->isOpen()); });
     add(go, "nextWrong", tr("&Next thing to mend"), Keys{QKeySequence(Qt::Key_F8)}, [this] { nextTrouble(); });
@@ -197,6 +199,7 @@ void DeskWindow::refreshActions() {
     enable("addRow", sheetRow.has_value());
     for (const char* name : {"changeRow", "rowUp", "rowDown", "removeRow"}) enable(name, sheetRow && sheetRow->isValue);
     enable("toText", open);
+    enable("find", open && m_session->job().memberCount() > 0);
     enable("addMember", job);
     for (const char* name : {"duplicateMember", "removeMember", "renameMember", "setCount", "setPurpose", "memberLeft", "memberRight"}) enable(name, member);
     refreshTrialActions(open, cell);
@@ -224,6 +227,12 @@ void DeskWindow::moveInHistory(bool back) {
     m_moving = false;
     if (!there) statusBar()->showMessage(tr("%1.%2 is no longer there").arg(models::fromUtf8(spot.mark), models::fromUtf8(spot.name)), 5000);
     m_gridView->setFocus();
+}
+
+void DeskWindow::findValue() {
+    FindDialog dialog(*m_session, currentMember(), this);
+    if (dialog.exec() != QDialog::Accepted) return;
+    if (const auto spot = dialog.spot(); spot && goTo(*spot)) m_gridView->setFocus();
 }
 
 void DeskWindow::walkDown() {

@@ -42,6 +42,7 @@ using models::GridModel;
 namespace {
 /// How many of the standing cautions stand in the foot in words; the button holds all.
 constexpr std::size_t kCautionsInWords = 2;
+constexpr int kDockWidth = 390; ///< with letters of the usual size
 } // namespace
 
 DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWidget* parent)
@@ -166,7 +167,8 @@ void DeskWindow::build() {
     m_plotsDock = dock("diagrams", tr("Diagrams"), m_plots);
     m_inner->addDockWidget(Qt::RightDockWidgetArea, m_workingDock);
     m_inner->addDockWidget(Qt::RightDockWidgetArea, m_plotsDock);
-    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {390, 390}, Qt::Horizontal);
+    const int wide = kDockWidth * m_settings.letters / 100;
+    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {wide, wide}, Qt::Horizontal);
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {420, 240}, Qt::Vertical);
 
     buildText();
@@ -354,11 +356,16 @@ void DeskWindow::setTheme(Theme theme) {
 }
 
 void DeskWindow::setLetters(int percent) {
-    m_settings.letters = std::clamp(percent, 70, 300);
+    const int before = std::exchange(m_settings.letters, std::clamp(percent, 70, 300));
     QFont font = QApplication::font();
     font.setPointSizeF(m_baseLetters / 100.0 * m_settings.letters / 100.0);
     QApplication::setFont(font);
     for (QDockWidget* dock : findChildren<QDockWidget*>()) dock->setFont(font);
+    if (m_workingDock == nullptr || !m_workingDock->isVisible() || before == m_settings.letters) return;
+    // What stands beside the grid grows along, as far as the grid can spare the room.
+    const int now = m_workingDock->width(), wanted = now * m_settings.letters / before;
+    const int wide = wanted > now ? std::max(now, std::min(wanted, width() * 36 / 100)) : std::max(wanted, std::min(now, kDockWidth));
+    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {wide, wide}, Qt::Horizontal);
 }
 
 void DeskWindow::closeEvent(QCloseEvent* event) {

@@ -105,6 +105,7 @@ private:
     void contextMenu(const QPoint& at);
     void moveInHistory(bool back);
     void walkDown();
+    void findValue();
     void nextTrouble();
     // desk_text.cpp
     void buildText();

@@ -2,18 +2,24 @@
 #include "gui/app/dialogs.h"
 
 #include <QComboBox>
+#include <QCoreApplication>
 #include <QDialogButtonBox>
 #include <QFontDatabase>
 #include <QFormLayout>
+#include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListView>
 #include <QPlainTextEdit>
 #include <QPushButton>
+#include <QRegularExpression>
 #include <QSortFilterProxyModel>
+#include <QStringListModel>
 #include <QVBoxLayout>
 
+#include "gui/models/grid_rows.h"
 #include "gui/models/link_choices.h"
+#include "gui/models/list_rows.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
@@ -87,6 +93,68 @@ LinkDialog::LinkDialog(const models::JobSession& session, models::CellId target,
 QString LinkDialog::formula() const {
     const QModelIndex at = m_found->mapToSource(m_list->currentIndex());
     return at.isValid() ? m_choices->formula(at.row()) : QString();
+}
+
+FindDialog::FindDialog(const models::JobSession& session, std::optional<std::size_t> first, QWidget* parent)
+    : QDialog(parent), m_found(new QSortFilterProxyModel(this)), m_list(new QListView(this)) {
+    setWindowTitle(tr("Go to a value"));
+    resize(fontMetrics().averageCharWidth() * 76, fontMetrics().height() * 24);
+    QStringList lines;
+    const auto take = [&](std::size_t m) {
+        if (!session.hasSheet(m)) return;
+        const std::string& mark = session.job().member(m).mark;
+        for (const meaning::Quantity& q : session.job().sheet(m).quantities) {
+            if (!models::isShown(q.kind) || q.name.empty()) continue;
+            m_spots.push_back({mark, q.name});
+            const QString what = models::whatItIs(session.job().sheet(m), q);
+            lines << models::fromUtf8(mark + "." + q.name) + (what.isEmpty() ? QString() : QStringLiteral("   ") + what);
+        }
+    };
+    if (first) take(*first);
+    for (std::size_t m = 0; m < session.job().memberCount(); ++m)
+        if (m != first) take(m);
+    auto* column = new QVBoxLayout(this);
+    auto* find = new QLineEdit(this);
+    find->setPlaceholderText(tr("Words of its mark, name or meaning"));
+    find->setAccessibleName(tr("Find among the values"));
+    find->installEventFilter(this);
+    column->addWidget(find);
+    auto* model = new QStringListModel(lines, this);
+    m_found->setSourceModel(model);
+    m_list->setModel(m_found);
+    m_list->setUniformItemSizes(true);
+    m_list->setEditTriggers(QAbstractItemView::NoEditTriggers);
+    m_list->setAccessibleName(tr("Values of the job"));
+    m_list->setCurrentIndex(m_found->index(0, 0));
+    column->addWidget(m_list, 1);
+    column->addWidget(buttons(*this, tr("Go there")));
+    connect(find, &QLineEdit::textChanged, this, [this](const QString& text) {
+        // Every word, in any order.
+        QString all;
+        for (const QString& word : text.split(QLatin1Char(' '), Qt::SkipEmptyParts)) all += QStringLiteral("(?=.*%1)").arg(QRegularExpression::escape(word));
+        m_found->setFilterRegularExpression(QRegularExpression(all, QRegularExpression::CaseInsensitiveOption));
+        m_list->setCurrentIndex(m_found->index(0, 0));
+    });
+    connect(m_list, &QListView::activated, this, &QDialog::accept);
+    find->setFocus();
+}
+
+/// Up and down choose while words are typed.
+bool FindDialog::eventFilter(QObject* object, QEvent* event) {
+    if (event->type() == QEvent::KeyPress) {
+        const int key = static_cast<QKeyEvent*>(event)->key();
+        if (key == Qt::Key_Up || key == Qt::Key_Down || key == Qt::Key_PageUp || key == Qt::Key_PageDown) {
+            QCoreApplication::sendEvent(m_list, event);
+            return true;
+        }
+    }
+    return QDialog::eventFilter(object, event);
+}
+
+std::optional<models::Spot> FindDialog::spot() const {
+    const QModelIndex at = m_found->mapToSource(m_list->currentIndex());
+    if (!at.isValid()) return {};
+    return m_spots[static_cast<std::size_t>(at.row())];
 }
 
 TickDialog::TickDialog(const QString& what, const QString& initials, const QString& date, QWidget* parent)

@@ -4,9 +4,11 @@
 #include <QDialog>
 #include <QString>
 
+#include <optional>
 #include <vector>
 
 #include "engine/job/job.h"
+#include "gui/models/history.h"
 #include "gui/models/job_session.h"
 #include "gui/models/text_delta.h"
 
@@ -48,6 +50,25 @@ public:
 
 private:
     models::LinkChoices* m_choices;
+    QSortFilterProxyModel* m_found;
+    QListView* m_list;
+};
+
+/// Any value of the job, to go to: found by words of its mark, name or meaning.
+class FindDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    /// The member that is looked at stands first.
+    FindDialog(const models::JobSession& session, std::optional<std::size_t> first, QWidget* parent);
+    /// Where to; nothing when nothing is picked.
+    [[nodiscard]] std::optional<models::Spot> spot() const;
+
+protected:
+    bool eventFilter(QObject* object, QEvent* event) override;
+
+private:
+    std::vector<models::Spot> m_spots;
     QSortFilterProxyModel* m_found;
     QListView* m_list;
 };

@@ -384,7 +384,7 @@ QVariant FirstJob::data(const QModelIndex& index, int role) const {
     case RangeRole: {
         const syntax::Row& row = sheet.document->rows()[q.row];
         const std::string low = bytesOf(row, row->limits.low), high = bytesOf(row, row->limits.high);
-        const QString unit = fromUtf8(q.unit.ascii);
+        const QString unit = fromUtf8(q.unit.shown);
         const auto with = [&](const std::string& text) {
             // A bare number in a limit has the unit of the row.
             const bool bare = text.find_first_not_of("0123456789.") == std::string::npos && text != "0";

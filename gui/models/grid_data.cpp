@@ -26,6 +26,15 @@ int weight(CheckView::State s) {
     return 4;
 }
 
+QString tagWord(syntax::Tag tag) {
+    switch (tag) {
+    case syntax::Tag::Characteristic: return GridModel::tr("characteristic");
+    case syntax::Tag::Design: return GridModel::tr("design");
+    case syntax::Tag::None: break;
+    }
+    return {};
+}
+
 bool isCheck(meaning::Kind k) { return k == meaning::Kind::Check || k == meaning::Kind::Require; }
 
 } // namespace
@@ -181,7 +190,11 @@ QString GridModel::toolTip(const GridRow& row, CellId cell) const {
     const QVariant reason = cellData(row, cell, ReasonRole);
     if (!reason.toString().isEmpty()) lines << reason.toString();
     switch (formOf(cell)) {
-    case Form::Linked: lines << tr("taken from %1").arg(fromUtf8(view.statedText)); break;
+    case Form::Linked: {
+        const QString tag = tagWord(m_session.quantity(cell).tag), from = fromUtf8(view.statedText);
+        lines << (tag.isEmpty() ? tr("taken from %1").arg(from) : tr("taken from %1 as a %2 value").arg(from, tag));
+        break;
+    }
     case Form::Stated:
         if (!view.statedText.empty()) lines << tr("stated as %1").arg(fromUtf8(view.statedText));
         break;
@@ -251,6 +264,7 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
             words << shownOf(row, cell) +
                          (view.state == eval::State::Known && !q.unit.shown.empty() ? QStringLiteral(" ") + fromUtf8(q.unit.shown) : QString());
         }
+        if (formOf(cell) == Form::Linked) words << tr("taken from %1").arg(fromUtf8(view.statedText));
         if (tickOf(cell) == Tick::Current) words << tr("ticked");
         if (tickOf(cell) == Tick::OutOfDate) words << tr("its tick is out of date");
         if (remarkOf(cell) == Remark::Open) words << tr("a remark is open");
@@ -264,6 +278,7 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
     case OldRole: return m_session.oldShown(cell);
     case ReasonRole: return fromUtf8(view.reason);
     case LinkRole: return formOf(cell) == Form::Linked ? fromUtf8(view.statedText) : QString();
+    case TagRole: return tagWord(q.tag);
     case TickRole: return static_cast<int>(tickOf(cell));
     case RemarkRole: return static_cast<int>(remarkOf(cell));
     case RemarkTextRole: return remarkText(cell);

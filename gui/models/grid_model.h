@@ -44,6 +44,7 @@ public:
         OldRole,                     ///< how it was shown before
         ReasonRole,                  ///< why there is no value, or why a check does not pass
         LinkRole,                    ///< "J1.R_G/J1.s"
+        TagRole,                     ///< what the value is tagged as: "characteristic", "design"; empty if neither
         TickRole,                    ///< Tick
         RemarkRole,                  ///< Remark
         RemarkTextRole,              ///< the remarks on the value with their answers, a line each

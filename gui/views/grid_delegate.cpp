@@ -290,7 +290,7 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
 
     at.setLeft(at.left() + paintReview(painter, at, font, index, p));
     // What the form says in words stands before the value, small.
-    QString before;
+    QString before, tag; // a link says as what it was carried
     QColor beforeInk = p.softPencil;
     const QString refused = index.data(GridModel::RefusedRole).toString();
     const bool old = index.data(GridModel::OutOfDateRole).toBool();
@@ -301,6 +301,7 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
         before = tr("out of date");
     } else if (form == GridModel::Form::Linked) {
         before = tr("from %1").arg(index.data(GridModel::LinkRole).toString());
+        tag = index.data(GridModel::TagRole).toString();
         beforeInk = p.sepia;
     } else if (form == GridModel::Form::Assumed) {
         before = tr("assumed");
@@ -314,7 +315,18 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
         if (room > sm.averageCharWidth() * 4) {
             painter.setFont(small);
             painter.setPen(beforeInk);
-            painter.drawText(QRectF(at.left(), at.top(), room, at.height()), Qt::AlignLeft | Qt::AlignVCenter, sm.elidedText(before, Qt::ElideMiddle, room));
+            const QRectF words(at.left(), at.top(), room, at.height());
+            if (tag.isEmpty()) {
+                painter.drawText(words, Qt::AlignLeft | Qt::AlignVCenter, sm.elidedText(before, Qt::ElideMiddle, room));
+            } else {
+                const QFont least = wordsFont(font);
+                const QRectF upper(words.left(), words.center().y() - sm.lineSpacing(), room, sm.lineSpacing());
+                painter.drawText(upper, Qt::AlignLeft | Qt::AlignBottom, sm.elidedText(before, Qt::ElideMiddle, room));
+                painter.setFont(least);
+                painter.setPen(p.softPencil);
+                painter.drawText(upper.translated(0, sm.lineSpacing() - 1), Qt::AlignLeft | Qt::AlignTop,
+                                 QFontMetricsF(least).elidedText(tag, Qt::ElideRight, room));
+            }
         }
     }
     painter.setFont(valueFont);

@@ -6,9 +6,11 @@
 #include <QClipboard>
 #include <QDir>
 #include <QLineEdit>
+#include <QListView>
 #include <QListWidget>
 #include <QMessageBox>
 #include <QPushButton>
+#include <QScopeGuard>
 #include <QSettings>
 #include <QSignalSpy>
 #include <QTemporaryDir>
@@ -18,6 +20,7 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
 #include "gui/ink/box_layout.h"
+#include "gui/ink/palette.h"
 #include "gui/views/cautions_foot.h"
 #include "gui/views/cell_editor.h"
 #include "gui/views/first_screen.h"
@@ -26,8 +29,8 @@
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -114,6 +117,44 @@ class DeskTest : public QObject {
     Q_OBJECT
 
 private Q_SLOTS:
+    void aJobThatIsOpenedHasTheKeysInItsGrid() {
+        Desk d;
+        d.window->sentence().sentence().setFocus();
+        QVERIFY(d.window->openFile(d.job()));
+        QTRY_VERIFY(d.table().hasFocus());
+        QVERIFY(d.window->gridView().current().isValid());
+    }
+
+    void whatARowIsIsSeenInWholeWords() {
+        Desk d;
+        const QString words = QStringLiteral("the span of the board from the middle of one bearing to the middle of the other, measured along it, ") +
+                              QStringLiteral("as it lies when it is loaded, and not as it was drawn before anybody had seen the wall");
+        std::string sheet = shelf::kSheet;
+        sheet.replace(sheet.find("-- span"), 7, "-- " + words.toStdString());
+        d.put(QStringLiteral("shelf.spansheet"), sheet);
+        QVERIFY(d.window->openFile(d.job()));
+        const auto room = [&] {
+            const QModelIndex what = d.at("S1", "L").siblingAtColumn(GridModel::WhatColumn);
+            QTableView& names = d.window->gridView().names();
+            const QFont small = ink::smallFont(ink::smallFont(names.font()));
+            const QRect place(0, 0, names.columnWidth(GridModel::WhatColumn) - 12, 100000);
+            return names.rowHeight(what.row()) - QFontMetrics(small).boundingRect(place, Qt::TextWordWrap, what.data().toString()).height();
+        };
+        QTRY_VERIFY(room() >= 0);
+        const int before = d.window->gridView().names().rowHeight(d.at("S1", "L").row());
+        QCOMPARE(d.table().rowHeight(d.at("S1", "L").row()), before);
+        QVERIFY(before > d.table().rowHeight(d.at("S1", "b").row()));
+        // Filtered, folded and with larger letters too.
+        d.window->grid().setFilter(GridModel::Filter::ToState);
+        QTRY_VERIFY(room() >= 0);
+        d.window->grid().setFilter(GridModel::Filter::All);
+        d.window->setLetters(200);
+        QTRY_VERIFY(room() >= 0);
+        QTRY_VERIFY(d.window->gridView().names().rowHeight(d.at("S1", "L").row()) > before);
+        QTRY_VERIFY(room() >= 0);
+        d.window->setLetters(100);
+    }
+
     void opensAndSaysHowItStands() {
         Desk d;
         QVERIFY(d.window->windowTitle().startsWith(QStringLiteral("Trial")));
@@ -234,6 +275,35 @@ private Q_SLOTS:
         }
         QVERIFY2(seen.contains(QStringLiteral("S1.L")), qPrintable(seen.join(QStringLiteral(" "))));
         QVERIFY(d.window->working().shownText().contains(QStringLiteral("S1")) || d.window->working().shownText().contains(QStringLiteral("P1")));
+    }
+
+    void goesToAnyValueByItsWords() {
+        Desk d;
+        d.go("S1", "L");
+        inDialog<app::FindDialog>([](app::FindDialog& dialog) {
+            const auto closed = qScopeGuard([&dialog] {
+                if (dialog.isVisible()) dialog.reject();
+            });
+            auto* line = dialog.findChild<QLineEdit*>();
+            auto* list = dialog.findChild<QListView*>();
+            QTRY_VERIFY(line->hasFocus());
+            QVERIFY(list->model()->rowCount() > 20);
+            QTest::keyClicks(line, QStringLiteral("strength post"));
+            QCOMPARE(list->model()->rowCount(), 0);
+            line->clear();
+            QTest::keyClicks(line, QStringLiteral("strength P1"));
+            QCOMPARE(list->model()->rowCount(), 1);
+            line->clear();
+            QTest::keyClicks(line, QStringLiteral("bending"));
+            QVERIFY(list->model()->rowCount() >= 2);
+            QTest::keyClick(line, Qt::Key_Down);
+            QTest::keyClick(line, Qt::Key_Return);
+        });
+        QTest::keyClick(d.window.get(), Qt::Key_F, Qt::ControlModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "bending"));
+        QVERIFY(d.table().hasFocus());
+        QTest::keyClick(d.window.get(), Qt::Key_Left, Qt::AltModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "L"));
     }
 
     void adaptsToAnotherMember() {

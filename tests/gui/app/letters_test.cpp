@@ -22,8 +22,8 @@
 #include "gui/app/print_dialog.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using app::DeskWindow;
@@ -178,11 +178,21 @@ private Q_SLOTS:
             before.push_back(dock->titleBarWidget()->findChild<QLabel*>()->sizeHint().height());
         }
         QVERIFY(!before.empty());
-        d.window->setLetters(200);
+        QDockWidget* working = nullptr;
+        for (QDockWidget* dock : d.window->findChildren<QDockWidget*>())
+            if (dock->objectName() == QStringLiteral("working")) working = dock;
+        QVERIFY(working != nullptr);
+        d.window->resize(1500, 900);
         QTest::qWait(20);
+        const int wide = working->width();
+        d.window->setLetters(200);
+        QTRY_VERIFY(working->width() > wide * 1.2);
+        QVERIFY(working->width() <= d.window->width() * 0.4);
         std::size_t i = 0;
         for (const QDockWidget* dock : d.window->findChildren<QDockWidget*>())
             QVERIFY(dock->titleBarWidget()->findChild<QLabel*>()->sizeHint().height() > before[i++] * 1.6);
+        d.window->setLetters(100);
+        QTRY_VERIFY(working->width() <= wide + 4);
     }
 
     void theSentenceGoesOnInFurtherLines() {

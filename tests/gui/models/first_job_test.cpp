@@ -43,7 +43,7 @@ private Q_SLOTS:
         QCOMPARE(f.at("L").data().toString(), QStringLiteral("first span, centre to centre of bearings"));
         QCOMPARE(f.at("L").data(FirstJob::RangeRole).toString(), QStringLiteral("0.3 m to 12 m"));
         QCOMPARE(f.at("L").data(FirstJob::UnitRole).toString(), QStringLiteral("m"));
-        QCOMPARE(f.at("q_k").data(FirstJob::RangeRole).toString(), QStringLiteral("0 to 20 kN/m^2"));
+        QCOMPARE(f.at("q_k").data(FirstJob::RangeRole).toString(), QStringLiteral("0 to 20 kN/m²"));
         QCOMPARE(f.at("s").data(FirstJob::DefaultRole).toString(), QStringLiteral("400 mm"));
         QVERIFY(f.at("grade").data(FirstJob::RowsRole).toStringList().contains(QStringLiteral("C24")));
         QVERIFY(f.at("category").data(FirstJob::RowWordsRole).toStringList().contains(QStringLiteral("A: domestic and residential floors")));

@@ -22,10 +22,13 @@ namespace spanwright::app {
 using models::fromUtf8;
 using models::toUtf8;
 
-bool DeskWindow::openFile(const QString& path) {
+bool DeskWindow::openFile(const QString& asked) {
+    // By one name wherever it is opened from: the list of recent files and what a crash leaves go by it.
+    const QString path = QFileInfo(asked).absoluteFilePath();
     if (m_session->isOpen() && !mayLeave()) return false;
     if (!loadFile(path)) return false;
     m_history.clear();
+    m_gridView->closeList();
     if (m_stack->currentWidget() == m_desk) m_gridView->setFocus(Qt::OtherFocusReason);
     m_settings.touch(path);
     refreshRecent();

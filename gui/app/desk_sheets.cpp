@@ -8,6 +8,7 @@
 
 #include "gui/app/desk_window.h"
 #include "gui/app/sheet_dialogs.h"
+#include "gui/editor/completing_line.h"
 #include "gui/models/text.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/row_editor.h"
@@ -82,7 +83,7 @@ void DeskWindow::addSheetRow() {
     if (!at) return;
     const auto member = currentMember();
     const std::uint32_t before = behind(*m_session->job().sheet(*member).document, at->row);
-    openRow({at->file, before, std::nullopt}, {}, true);
+    openRow({at->file, before, std::nullopt}, m_gridView->takeKeptRow(at->file), true);
 }
 
 void DeskWindow::changeSheetRow() {
@@ -106,9 +107,11 @@ void DeskWindow::openRow(const views::RowEditor::Place& place, const QString& te
     auto* editor = m_gridView->editRow(new views::RowEditor(*m_session, place, text, m_gridView), m_gridView->current().row(), below);
     connect(editor, &views::RowEditor::put, this, [this, place, mark, editor](const QString& words) {
         const std::string row = toUtf8(words);
+        editor->line().setModified(false); // from here on it is the job's
         const models::Outcome outcome = m_session->edit(place.replaced ? tr("row changed") : tr("row added"), [&](job::Job& job) {
             return place.replaced ? job.writeRow(place.file, *place.replaced, row) : job.insertRow(place.file, place.before, row);
         });
+        if (outcome) editor->line().setModified(true);
         tell(outcome);
         if (outcome) return;
         Q_EMIT editor->dropped(); // unless the grid has let go of it already

@@ -180,6 +180,8 @@ void DeskWindow::build() {
 
     connect(m_gridView, &views::GridView::currentChanged, this, &DeskWindow::currentChanged);
     connect(m_gridView, &views::GridView::contextMenuWanted, this, &DeskWindow::contextMenu);
+    connect(m_gridView, &views::GridView::rowKept, this,
+            [this] { statusBar()->showMessage(tr("The row that was being written is kept: add a row, and it is there again."), 10000); });
     connect(m_gridView, &views::GridView::listWanted, this, &DeskWindow::editList);
     connect(m_working, &views::WorkingPanel::followed, this, &DeskWindow::goTo);
     connect(m_working, &views::WorkingPanel::remarkChosen, this, [this](std::size_t index) { answer(index); });

@@ -15,6 +15,12 @@ namespace spanwright::views {
 namespace {
 
 constexpr double kLargest = 1.6; ///< of the size on paper
+
+/// Measured and painted with the same letters: slanted ones may need another line.
+QFont captionFont(QFont font) {
+    font.setItalic(true);
+    return font;
+}
 } // namespace
 
 DrawingView::DrawingView(QWidget* parent) : QWidget(parent) {
@@ -37,7 +43,7 @@ void DrawingView::setDrawing(report::Drawing drawing, const QString& caption) {
 double DrawingView::scaleFor(int width) const { return m_drawing.width > 0 ? std::min(kLargest, width / m_drawing.width) : 1.0; }
 
 int DrawingView::captionHeight(int width) const {
-    return fontMetrics().boundingRect(QRect(0, 0, std::max(width, 1), 10'000), Qt::TextWordWrap, m_caption).height() + 4;
+    return QFontMetrics(captionFont(font())).boundingRect(QRect(0, 0, std::max(width, 1), 10'000), Qt::TextWordWrap, m_caption).height() + 4;
 }
 
 int DrawingView::heightForWidth(int width) const { return static_cast<int>(std::ceil(m_drawing.height * scaleFor(width))) + captionHeight(width); }
@@ -56,9 +62,7 @@ void DrawingView::paintEvent(QPaintEvent*) {
     ink::paintDrawing(p, m_drawing, ink::paletteOf(palette()).pencil);
     p.restore();
     const int top = static_cast<int>(std::ceil(m_drawing.height * scale));
-    QFont font = this->font();
-    font.setItalic(true);
-    p.setFont(font);
+    p.setFont(captionFont(font()));
     p.setPen(ink::paletteOf(palette()).pencil);
     p.drawText(QRect(0, top, width(), captionHeight(width())), Qt::TextWordWrap, m_caption);
 }

@@ -12,7 +12,9 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <utility>
 
+#include "gui/editor/completing_line.h"
 #include "gui/models/text.h"
 #include "gui/views/grid_delegate.h"
 #include "gui/views/list_editor.h"
@@ -96,8 +98,15 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     });
     connect(&model, &GridModel::modelReset, this, [this] {
         m_namesDelegate->forgetSymbols();
-        // Rows are others: the place of a row being written is gone.
-        if (m_rowEditor) m_rowEditor->deleteLater();
+        // Rows are others: the place of a row being written is gone, but not the row.
+        if (m_rowEditor) {
+            if (m_rowEditor->line().isModified() && !m_rowEditor->line().text().trimmed().isEmpty()) {
+                m_keptFile = m_rowEditor->place().file;
+                m_keptRow = m_rowEditor->line().text();
+                Q_EMIT rowKept();
+            }
+            m_rowEditor->deleteLater();
+        }
         m_rowEditor = nullptr;
         fit();
         keepPlace();
@@ -247,6 +256,8 @@ void GridView::placeRowEditor(int row, bool below) {
     m_rowEditor->raise();
 }
 
+QString GridView::takeKeptRow(const std::string& file) { return m_keptFile == file ? std::exchange(m_keptRow, {}) : QString(); }
+
 ListEditor* GridView::editList(models::CellId cell) {
     closeList();
     if (!goTo(cell)) return nullptr;
@@ -299,12 +310,14 @@ void GridView::closeList() {
     m_members->setFocus();
 }
 
-/// Below its cell, across the grid; it goes when its cell does.
+/// Below its cell, across the grid; hidden while its row is, and gone when the list is.
 void GridView::placeList() {
     if (!m_listFrame || !m_listEditor) return;
     const auto cell = m_session.isOpen() ? m_session.find(m_listEditor->rows().mark(), m_listEditor->rows().name()) : std::nullopt;
-    const QModelIndex at = cell ? m_model.indexOf(*cell) : QModelIndex();
-    if (!at.isValid()) return closeList();
+    if (!cell) return closeList();
+    const QModelIndex at = m_model.indexOf(*cell);
+    m_listFrame->setVisible(at.isValid());
+    if (!at.isValid()) return;
     const QRect place = m_members->visualRect(at);
     const int below = m_members->viewport()->mapTo(this, place.bottomLeft()).y();
     const int high = std::min(m_listFrame->heightForWidth(width()) > 0 ? m_listFrame->heightForWidth(width()) : m_listFrame->sizeHint().height(), height());

@@ -39,6 +39,8 @@ public:
     /// Opens a row of the sheet to be written: in the place of a row of the grid, or below it.
     RowEditor* editRow(RowEditor* editor, int row, bool below);
     [[nodiscard]] RowEditor* rowEditor() const { return m_rowEditor; }
+    /// A row of that file that was being written when the rows became others; it is given once.
+    [[nodiscard]] QString takeKeptRow(const std::string& file);
     /// Opens the rows of a list below its cell, to be edited there; they stay until Escape.
     ListEditor* editList(models::CellId cell);
     [[nodiscard]] ListEditor* listEditor() const { return m_listEditor; }
@@ -48,6 +50,8 @@ Q_SIGNALS:
     /// Return or a double click on a list: its rows are wanted.
     void listWanted(spanwright::models::CellId cell);
     void currentChanged();
+    /// A row was being written when the rows became others: it is kept.
+    void rowKept();
     void contextMenuWanted(const QPoint& globalPosition);
 
 protected:
@@ -79,6 +83,8 @@ private:
     QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
     int m_row = 0;
     QPointer<RowEditor> m_rowEditor;
+    std::string m_keptFile;
+    QString m_keptRow;
     QPointer<QFrame> m_listFrame; ///< around m_listEditor
     QPointer<ListEditor> m_listEditor;
     QTimer m_heightsSoon, m_shrunkSoon;

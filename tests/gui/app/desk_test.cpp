@@ -301,8 +301,8 @@ private Q_SLOTS:
         });
         QTest::keyClick(d.window.get(), Qt::Key_F, Qt::ControlModifier);
         QCOMPARE(d.window->gridView().current(), d.at("S2", "bending"));
-        QVERIFY(d.table().hasFocus());
-        QTest::keyClick(d.window.get(), Qt::Key_Left, Qt::AltModifier);
+        QVERIFY(d.window->focusWidget() == &d.table());
+        d.window->action(QStringLiteral("back"))->trigger();
         QCOMPARE(d.window->gridView().current(), d.at("S1", "L"));
     }
 
@@ -429,6 +429,25 @@ private Q_SLOTS:
         QVERIFY(d.window->isWindowModified());
         QTest::keyClick(d.window.get(), Qt::Key_Z, Qt::ControlModifier);
         QCOMPARE(d.at("S1", "L").data().toString(), QStringLiteral("1.2"));
+    }
+
+    void bringsThemBackByWhateverNameTheJobIsOpened() {
+        Desk d;
+        QVERIFY(!d.window->session().setValue(*d.window->session().find("S1", "L"), QStringLiteral("2 m")));
+        const QDir journal(d.dir.filePath(QStringLiteral("journal")));
+        QTRY_COMPARE(journal.entryList({QStringLiteral("*.json")}).size(), 1);
+        const QString file = journal.filePath(journal.entryList({QStringLiteral("*.json")}).first());
+        QVERIFY(QFile::copy(file, file + QStringLiteral(".kept")));
+        d.window.reset();
+        QVERIFY(QFile::rename(file + QStringLiteral(".kept"), file));
+        const QString before = QDir::currentPath();
+        const auto back = qScopeGuard([&before] { QDir::setCurrent(before); });
+        QVERIFY(QDir::setCurrent(d.dir.path()));
+        d.window = std::make_unique<DeskWindow>(d.dir.path(), d.dir.filePath(QStringLiteral("journal")));
+        QVERIFY(d.window->openFile(QStringLiteral("job.spanjob")));
+        QCOMPARE(d.at("S1", "L").data().toString(), QStringLiteral("2"));
+        QVERIFY(d.window->isWindowModified());
+        QCOMPARE(d.window->session().path(), d.job());
     }
 
     void foldsOpensAndFilters() {

@@ -197,6 +197,31 @@ private Q_SLOTS:
         QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
     }
 
+    void aRowBeingWrittenOutlivesOtherRows() {
+        LibraryDesk d;
+        QVERIFY(!d.window->session().edit(QStringLiteral("copy"), [](job::Job& job) { return job.copySheet("shelf", "our-shelf", {}); }));
+        const std::string file = d.dir.filePath(QStringLiteral("our-shelf.spansheet")).toStdString();
+        d.go("S1", "W");
+        QTest::keyClick(d.window.get(), Qt::Key_Insert);
+        QVERIFY(d.window->gridView().rowEditor() != nullptr);
+        QTest::keyClicks(&d.window->gridView().rowEditor()->line(), QStringLiteral("derive  half [mm] = b/2"));
+        // Meanwhile a row comes from elsewhere.
+        QVERIFY(!d.window->session().edit(QStringLiteral("row"), [&](job::Job& job) { return job.insertRow(file, 20, "derive  twice [mm] = 2*b"); }));
+        QVERIFY(d.window->gridView().rowEditor() == nullptr);
+        d.go("S1", "W");
+        QTest::keyClick(d.window.get(), Qt::Key_Insert);
+        views::RowEditor* editor = d.window->gridView().rowEditor();
+        QVERIFY(editor != nullptr);
+        QCOMPARE(editor->line().text(), QStringLiteral("derive  half [mm] = b/2"));
+        QTest::keyClick(&editor->line(), Qt::Key_Return);
+        QTRY_COMPARE(d.shown("S1", "half"), QStringLiteral("100"));
+        // It was put in: it is not brought again.
+        d.go("S1", "W");
+        QTest::keyClick(d.window.get(), Qt::Key_Insert);
+        QVERIFY(d.window->gridView().rowEditor() != nullptr);
+        QCOMPARE(d.window->gridView().rowEditor()->line().text(), QString());
+    }
+
     void aRowWithAnErrorIsPutInAndToldOf() {
         LibraryDesk d;
         QVERIFY(!d.window->session().edit(QStringLiteral("copy"), [](job::Job& job) { return job.copySheet("shelf", "our-shelf", {}); }));

@@ -37,6 +37,18 @@ class DrawingViewTest : public QObject {
     Q_OBJECT
 
 private Q_SLOTS:
+    void theCaptionIsWholeAtAnyWidth() {
+        views::DrawingView view;
+        const QString caption = QStringLiteral("Section: across two neighbouring joists, seen from end A");
+        view.setDrawing({}, caption);
+        QFont slanted = view.font();
+        slanted.setItalic(true);
+        for (int width = 60; width < 700; ++width) {
+            const int needed = QFontMetrics(slanted).boundingRect(QRect(0, 0, width, 10'000), Qt::TextWordWrap, caption).height();
+            QVERIFY2(view.heightForWidth(width) >= needed, qPrintable(QString::number(width)));
+        }
+    }
+
     void aDrawingIsWholeAndKeepsItsShape() {
         DrawingView view;
         view.setDrawing(sketch(), QStringLiteral("Section: across"));

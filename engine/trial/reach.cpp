@@ -59,7 +59,7 @@ void overOptions(const ReachRequest& request, const Control& control, const Tria
         if (by != nullptr) {
             std::vector<double> reads;
             for (const auto& s : r.shown) reads.push_back(s[i]);
-            o.order = by->value(reads);
+            o.order = by->value(reads, axis.values[i]);
         }
         out.options.push_back(std::move(o));
     }
@@ -298,7 +298,7 @@ base::Result<ReachPlan, Diagnostic> planReach(const job::Job& job, const ReachRe
     }
     std::vector<FreeFormula> by;
     if (!request.by.empty()) {
-        auto read = FreeFormula::read(job, name.mark, request.by);
+        auto read = FreeFormula::read(job, name, request.by);
         if (!read) return fail(read.error());
         by.push_back(std::move(read).value());
         shown = by.front().reads();

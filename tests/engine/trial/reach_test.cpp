@@ -91,6 +91,40 @@ TEST_CASE("choices in their order and by a formula") {
     CHECK_FALSE(reach(*desk.job, {.over = "J1.h in 300 mm", .aim = Aim::Smallest, .until = {}, .within = {}, .by = "nothing*2", .samples = 400}, {}));
 }
 
+TEST_CASE("choices in the order of a formula over fields of their rows") {
+    // Sections that are dearer the stiffer they are, but for one that is cheap for its size.
+    const std::string sheet = "sheet joist\ntable sections by name\nname, b [mm], h [mm], price, what [text]\nsmall, 45, 195, 500, \"s\"\n"
+                              "odd, 60, 240, 300, \"o\"\nlarge, 60, 240, 600, \"l\"\nend\n"
+                              "table grades by grade\ngrade, E [N/mm^2], price\nC24, 11000, 2\nC30, 12000, 3\nend\n"
+                              "given w = 2 kN/m\ngiven L = 4 m\nchoose section = small from sections\nchoose grade = C24 from grades\n"
+                              "derive I [mm^4] = section.b*section.h^3/12\ncheck sag: 5*w*L^4/(384*grade.E*I) <= L/300\n";
+    const Desk desk("job S\nmember J1 = joist\nmember J2 = joist\nwith grade = C30\n", sheet);
+    const auto by = [&](const std::string& formula, const std::string& mark = "J1") {
+        return reach(*desk.job, {.over = mark + ".section", .aim = Aim::Smallest, .until = {}, .within = {}, .by = formula, .samples = 400}, {});
+    };
+    // price by the m³ times the section: 500 x 45 x 195, 300 x 60 x 240, 600 x 60 x 240 mm²; J1 needs 60 x 240.
+    for (const char* formula : {"price*b*h", "section.price*section.b*section.h"}) {
+        const auto r = by(formula);
+        REQUIRE_MESSAGE(r.ok(), (r.ok() ? "" : r.error().message));
+        REQUIRE(r.value().options.size() == 3);
+        CHECK(r.value().options[0].label == "odd");
+        CHECK(*r.value().options[0].order == doctest::Approx(300 * 0.060 * 0.240));
+        CHECK(r.value().options[1].label == "small");
+        CHECK(*r.value().options[1].order == doctest::Approx(500 * 0.045 * 0.195));
+        CHECK(*r.value().options[2].order == doctest::Approx(600 * 0.060 * 0.240));
+        CHECK(r.value().answerShown == "odd");
+    }
+    // Rows and fields together; the field of a choice that stands as it is.
+    CHECK(*by("price*I").value().options[0].order == doctest::Approx(500 * 0.045 * std::pow(0.195, 3) / 12));
+    CHECK(*by("grade.price*price", "J2").value().options[0].order == doctest::Approx(3 * 300));
+    // A row goes before a column of the same name; texts and what is not there are refused.
+    CHECK_FALSE(by("what*2").ok());
+    CHECK_FALSE(by("section.what").ok());
+    CHECK_FALSE(by("section.nothing").ok());
+    CHECK_FALSE(by("nothing.price").ok());
+    CHECK_FALSE(by("price + h").ok()); // a number and a length
+}
+
 TEST_CASE("until a quantity has a value: every place that has it, no jump past it") {
     const Desk desk("job S\nmember J1 = joist\n",
                     "sheet joist\ngiven x = 1 from 0 to 10\nderive y = (x - 3)^2\nderive z = if(x > 5, 2, 0)\ncheck c: y <= 100\n");

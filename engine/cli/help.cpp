@@ -168,7 +168,9 @@ constexpr const char* kPrice = R"(usage: spanwright price JOB [--prices FILE] [-
                         [--seconds N] [--set NAME=VALUE]...
 
 The bill: material bought whole, consumables, wear of tools, labour, overhead,
-and each member's share of it. Shares add up to the bill to the last cent.
+and each member's share of it. Shares add up to the bill to the last cent. Where
+prices carry a range (`3.90 EUR/m +- 0.30 EUR/m`) the bill says from what to
+what it comes: all prices at their lowest, all at their highest.
 
   -p, --prices FILE        take these prices instead of the job's
   -w, --workings           how each number came about
@@ -321,7 +323,8 @@ passes.
                          utilisation
       --within VALUE     how closely the ends are to be known
       --by FORMULA       rows or values of a list in the order of this formula,
-                         as in --by 'b*h'
+                         as in --by 'b*h'; of a choice also over fields of
+                         its rows: --by 'price*b*h', 'section.price*L'
       --apply            writes the answer into the file, as `spanwright set`
       --pin              writes the question into the job, for its report
   -s, --set NAME=VALUE   take another value, here and now

@@ -185,7 +185,9 @@ Table scheduleTable(const JobFacts& f, bool withLinks) {
         const shop::Workshop::Row w = i < f.shop->schedule.size() ? f.shop->schedule[i] : shop::Workshop::Row{};
         const bool built = m.insteadOf.empty();
         t.rows.back().push_back({plainText(w.mass ? shop::kilograms(*w.mass) : "-")});
-        t.rows.back().push_back({plainText(w.cents ? shop::showMoney(*w.cents, f.shop->bill.currency) : built ? "-" : "instead of " + m.insteadOf)});
+        t.rows.back().push_back({plainText(w.cents ? shop::showMoney(*w.cents, w.low, w.high, f.shop->bill.currency)
+                                           : built ? "-"
+                                                   : "instead of " + m.insteadOf)});
     }
     return t;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/report/compare_document.h"
 
+#include <algorithm>
 #include <cmath>
 #include <functional>
 #include <nlohmann/json.hpp>
@@ -69,6 +70,9 @@ Alternative alternativeOf(const job::Job& job, std::size_t member, shop::Worksho
     a.currency = w.bill.currency;
     a.hours = w.bill.hours / static_cast<double>(std::max<std::int64_t>(a.count, 1));
     if (!w.bill.currency.empty() && !w.parts.members.empty() && w.parts.members.front().named) a.cost = w.bill.total;
+    a.low = w.bill.low;
+    a.high = w.bill.high;
+    a.ranged = w.bill.ranged;
     a.costProven = w.bill.proven;
     a.reasons = w.bill.reasons;
     return a;
@@ -125,14 +129,23 @@ Document compareDocument(const JobFacts& f, const std::vector<Alternative>& list
     numbers(
         "hours for one", [](const Alternative& a) { return std::optional(a.hours); }, [](double v) { return number(v); });
     const std::string currency = list.empty() ? "" : list.front().currency;
-    numbers(
-        "cost of all", [](const Alternative& a) { return a.cost ? std::optional(shop::fromCents(*a.cost, a.currency)) : std::nullopt; },
-        [&](double v) { return shop::showMoney(shop::toCents(v, currency), currency); });
+    const auto costs = [&](const std::string& name, const std::function<shop::Cents(const Alternative&)>& of) {
+        numbers(
+            name, [&](const Alternative& a) { return a.cost ? std::optional(shop::fromCents(of(a), a.currency)) : std::nullopt; },
+            [&](double v) { return shop::showMoney(shop::toCents(v, currency), currency); });
+    };
+    costs("cost of all", [](const Alternative& a) { return *a.cost; });
+    const bool ranged = std::any_of(list.begin(), list.end(), [](const Alternative& a) { return a.ranged; });
+    if (ranged) {
+        costs("at the lowest prices", [](const Alternative& a) { return a.low; });
+        costs("at the highest prices", [](const Alternative& a) { return a.high; });
+    }
     words("the cost is", [](const Alternative& a) -> Inlines {
         if (!a.cost) return {plainText("not known")};
         return {a.costProven ? plainText("of dated prices") : boxedWord(Stamp::NotProven)};
     });
     s.blocks.push_back({std::move(t)});
+    if (ranged) s.blocks.push_back({Paragraph{{plainText(std::string("Lowest and highest: ") + shop::Bill::rangeRule() + ".")}, Paragraph::Role::Note}});
     for (const Alternative& a : list) {
         if (a.reasons.empty()) continue;
         Bullets reasons;
@@ -163,6 +176,8 @@ std::string writeComparisonJson(const std::string& file, const std::vector<Alter
                            {"pieces", a.pieces},
                            {"hours", a.hours},
                            {"cost", optional(a.cost)},
+                           {"cost_from", a.cost ? Json(a.low) : Json(nullptr)},
+                           {"cost_to", a.cost ? Json(a.high) : Json(nullptr)},
                            {"currency", a.currency},
                            {"cost_proven", a.costProven},
                            {"reasons", a.reasons}});

@@ -27,6 +27,8 @@ struct Alternative {
     std::int64_t pieces = 0;         ///< of one
     double hours = 0.0;              ///< of one
     std::optional<shop::Cents> cost; ///< of all of them
+    shop::Cents low = 0, high = 0;   ///< with all prices at that end of their ranges
+    bool ranged = false;
     bool costProven = false;
     std::string currency;
     std::vector<std::string> reasons;

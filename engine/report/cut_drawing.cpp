@@ -25,9 +25,9 @@ class Sawyer {
 public:
     Sawyer(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look)
         : m_w(w), m_group(group), m_board(board), m_bench(look == CutLook::Bench) {
-        m_scale = std::min((m_bench ? kBench : kWidth) / static_cast<double>(board.size.width), kTallest / static_cast<double>(board.size.height));
-        const double low = static_cast<double>(board.size.height) * m_scale;
-        if (!group.panels && low < kLowest) m_times = std::max(1.0, std::round(kLowest / low));
+        const CutFrame frame = cutFrame(group, board, look);
+        m_scale = frame.across;
+        m_times = std::round(frame.down / frame.across);
     }
 
     [[nodiscard]] Drawing draw() {
@@ -151,6 +151,14 @@ private:
 };
 
 } // namespace
+
+CutFrame cutFrame(const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look) {
+    const double width = look == CutLook::Bench ? kBench : kWidth;
+    const double scale = std::min(width / static_cast<double>(board.size.width), kTallest / static_cast<double>(board.size.height));
+    const double low = static_cast<double>(board.size.height) * scale;
+    const double times = !group.panels && low < kLowest ? std::max(1.0, std::round(kLowest / low)) : 1.0;
+    return {kMargin, kMargin, scale, scale * times};
+}
 
 Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look) {
     return Sawyer(w, group, board, look).draw();

@@ -69,6 +69,10 @@ void notCounted(std::vector<Block>& out, const shop::Bill& bill) {
 }
 
 std::string money(const shop::Workshop& w, shop::Cents c) { return shop::showMoney(c, w.bill.currency); }
+/// "192.00 EUR", "192.00 EUR (182.40 to 201.60 EUR)".
+std::string withRange(const shop::Workshop& w, shop::Cents stated, shop::Cents low, shop::Cents high) {
+    return shop::showMoney(stated, low, high, w.bill.currency);
+}
 /// Without the currency, where the head of the table names it.
 std::string bare(const shop::Workshop& w, shop::Cents c) {
     const std::string all = money(w, c);
@@ -108,7 +112,7 @@ Section buySection(const shop::Workshop& w) {
                           {strongText(whole(u.planned + u.spare))},
                           {plainText(whole(u.onHand))},
                           {plainText(row.price.stated() ? row.price.text : "-")},
-                          {plainText(line == w.bill.lines.end() ? "-" : money(w, line->cents))}});
+                          {plainText(line == w.bill.lines.end() ? "-" : withRange(w, line->cents, line->low, line->high))}});
     }
     if (t.rows.empty())
         paragraph(s.blocks, "Nothing is planned, so nothing can be said of what to buy.");
@@ -118,7 +122,8 @@ Section buySection(const shop::Workshop& w) {
     c.caption = "glue, fasteners and the like";
     c.columns = {{"item", Align::Left, false}, {"what", Align::Left, true}, {"amount", Align::Right, false}};
     for (const BillLine& l : w.bill.lines)
-        if (l.sort == BillLine::Sort::Consumable) c.rows.push_back({{codeText(l.item)}, {plainText(l.what)}, {plainText(money(w, l.cents))}});
+        if (l.sort == BillLine::Sort::Consumable)
+            c.rows.push_back({{codeText(l.item)}, {plainText(l.what)}, {plainText(withRange(w, l.cents, l.low, l.high))}});
     if (!c.rows.empty()) s.blocks.push_back({std::move(c)});
     if (w.bill.currency.empty()) return s;
     reasonsNotProven(s.blocks, w.bill);
@@ -258,6 +263,41 @@ Section massSection(const shop::Workshop& w) {
     return s;
 }
 
+namespace {
+
+/// What the members cost with all prices at the low and at the high end of their ranges.
+Table memberRanges(const shop::Workshop& w) {
+    const shop::Bill& b = w.bill;
+    Table t;
+    t.caption = "members from the lowest to the highest prices, in " + b.currency;
+    t.columns = {{"member", Align::Left, false},
+                 {"off", Align::Right, false},
+                 {"all as stated", Align::Right, false},
+                 {"from", Align::Right, false},
+                 {"to", Align::Right, false},
+                 {"each from", Align::Right, false},
+                 {"each to", Align::Right, false},
+                 {"by the metre from", Align::Right, false},
+                 {"by the metre to", Align::Right, false}};
+    for (const shop::MemberCost& c : b.members) {
+        if (c.high == 0) continue;
+        const auto divided = [&](shop::Cents cents, double by) { return bare(w, shop::toCents(shop::fromCents(cents, b.currency) / by, b.currency)); };
+        const double count = static_cast<double>(c.count);
+        std::vector<Inlines> row{{strongText(c.mark)}, {plainText(whole(c.count))}};
+        for (const shop::Cents cents : {c.cents, c.low, c.high}) row.push_back({plainText(bare(w, cents))});
+        for (const shop::Cents cents : {c.low, c.high}) row.push_back({plainText(divided(cents, count))});
+        for (const shop::Cents cents : {c.low, c.high}) row.push_back({plainText(c.length > 0.0 ? divided(cents, count * c.length) : "-")});
+        t.rows.push_back(std::move(row));
+    }
+    std::vector<Inlines> sum{{strongText("all")}, {}};
+    for (const shop::Cents cents : {b.total, b.low, b.high}) sum.push_back({strongText(bare(w, cents))});
+    sum.resize(t.columns.size());
+    t.rows.push_back(std::move(sum));
+    return t;
+}
+
+} // namespace
+
 Section costSection(const shop::Workshop& w) {
     Section s;
     s.id = "shop-cost";
@@ -267,21 +307,35 @@ Section costSection(const shop::Workshop& w) {
         paragraph(s.blocks, "The job states no prices.");
         return s;
     }
-    s.blocks.push_back({Paragraph{{plainText("Total "), strongText(money(w, b.total)), plainText("  "),
+    s.blocks.push_back({Paragraph{{plainText("Total "), strongText(money(w, b.total)),
+                                   plainText(b.ranged ? ", from " + shop::showRange(b.low, b.high, b.currency) + "  " : "  "),
                                    b.proven ? plainText("every price is dated and holds on the job's date") : boxedWord(Stamp::NotProven)}}});
     reasonsNotProven(s.blocks, b);
     Table t;
     t.caption = "the bill";
     t.columns = {{"", Align::Left, false}, {"item", Align::Left, false}, {"what", Align::Left, true}, {"amount", Align::Right, false}};
+    if (b.ranged) {
+        t.columns.push_back({"from", Align::Right, false});
+        t.columns.push_back({"to", Align::Right, false});
+    }
+    const auto ends = [&](std::vector<Inlines>& row, shop::Cents low, shop::Cents high) {
+        if (!b.ranged) return;
+        row.push_back({plainText(bare(w, low))});
+        row.push_back({plainText(bare(w, high))});
+    };
     BillLine::Sort last = BillLine::Sort::Overhead;
     for (const BillLine& l : b.lines) {
-        t.rows.push_back({{faintText(t.rows.empty() || l.sort != last ? std::string(shop::sortText(l.sort)) : "")},
-                          {codeText(l.item)},
-                          {plainText(l.what)},
-                          {plainText(money(w, l.cents))}});
+        std::vector<Inlines> row{{faintText(t.rows.empty() || l.sort != last ? std::string(shop::sortText(l.sort)) : "")},
+                                 {codeText(l.item)},
+                                 {plainText(l.what)},
+                                 {plainText(money(w, l.cents))}};
+        ends(row, l.low, l.high);
+        t.rows.push_back(std::move(row));
         last = l.sort;
     }
-    t.rows.push_back({{strongText("total")}, {}, {}, {strongText(money(w, b.total))}});
+    std::vector<Inlines> total{{strongText("total")}, {}, {}, {strongText(money(w, b.total))}};
+    ends(total, b.low, b.high);
+    t.rows.push_back(std::move(total));
     s.blocks.push_back({std::move(t)});
     Table m;
     m.caption = "shares of the members, in " + b.currency;
@@ -312,9 +366,11 @@ Section costSection(const shop::Workshop& w) {
     sum.push_back({plainText(number(b.hours))});
     m.rows.push_back(std::move(sum));
     s.blocks.push_back({std::move(m)});
+    if (b.ranged) s.blocks.push_back({memberRanges(w)});
     if (!b.wasteWorking.formula.empty())
         paragraph(s.blocks, "Offcuts and waste: " + b.wasteWorking.result + " of the area bought, " + money(w, b.rest) + " of the material (" +
                                 b.wasteWorking.formula + ": " + b.wasteWorking.putIn + ").");
+    if (b.ranged) paragraph(s.blocks, std::string("From and to: ") + shop::Bill::rangeRule() + ".", Paragraph::Role::Note);
     paragraph(s.blocks, std::string("Rounding: ") + shop::Bill::roundingRule() + ".", Paragraph::Role::Note);
     notCounted(s.blocks, b);
     return s;
@@ -356,8 +412,12 @@ void workings(Section& s, const shop::Workshop& w) {
     for (const BillLine& l : w.bill.lines) add(l.item, l.working);
     add("total", w.bill.working);
     add("waste", w.bill.wasteWorking);
-    for (const shop::MemberCost& c : w.bill.members)
-        if (c.cents != 0) add(c.mark, c.working);
+    for (const shop::MemberCost& c : w.bill.members) {
+        if (c.cents == 0) continue;
+        add(c.mark, c.working);
+        add(c.mark + ", each", c.eachWorking);
+        add(c.mark + ", by the metre", c.perMetreWorking);
+    }
     s.blocks.push_back({std::move(t)});
     Table shares;
     shares.caption = "shares";

@@ -20,6 +20,11 @@ enum class Tape : std::uint8_t { Millimetres, Inches /* to 1/16 in */ };
 /// For the bench letters are larger, and each part has its letter besides.
 enum class CutLook : std::uint8_t { Page, Bench };
 [[nodiscard]] Drawing cutDrawing(const shop::Workshop& w, const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look = CutLook::Page);
+/// Where a place on a board or panel, in the plan's units, lies in its drawing: at left + x*across, top + y*down.
+struct CutFrame {
+    double left = 0, top = 0, across = 1, down = 1;
+};
+[[nodiscard]] CutFrame cutFrame(const shop::GroupPlan& group, const shop::CutBoard& board, CutLook look = CutLook::Page);
 /// Pieces of a board as they lie, from the lower edge up and from end A on, and the letters they go by there: a, b ... z, aa.
 [[nodiscard]] std::vector<std::size_t> benchOrder(const shop::CutBoard& board);
 [[nodiscard]] std::string benchLetter(std::size_t place);

@@ -7,15 +7,18 @@
 namespace spanwright::report {
 
 std::string writeScheduleCsv(const JobFacts& f) {
-    std::string out = "mark,count,section,span,governing check,utilisation,verdict,purpose,sheet,mass kg,cost,currency\n";
+    std::string out = "mark,count,section,span,governing check,utilisation,verdict,purpose,sheet,mass kg,cost,currency,cost from,cost to\n";
     for (std::size_t i = 0; i < f.members.size(); ++i) {
         const job::MemberView& m = f.members[i].view;
-        std::string mass, cost, currency;
+        std::string mass, cost, currency, from, to;
         if (f.shop && i < f.shop->schedule.size()) {
             const shop::Workshop::Row& w = f.shop->schedule[i];
             if (w.mass) mass = base::shortest(*w.mass);
             currency = w.cents ? f.shop->bill.currency : "";
-            if (w.cents) cost = base::shortest(shop::fromCents(*w.cents, currency));
+            const auto amount = [&](shop::Cents c) { return w.cents ? base::shortest(shop::fromCents(c, currency)) : std::string(); };
+            cost = amount(w.cents.value_or(0));
+            from = amount(w.low);
+            to = amount(w.high);
         }
         const job::CheckView* governing = m.governing ? &m.checks[*m.governing] : nullptr;
         const std::string utilisation = governing && governing->utilisation ? base::shortest(*governing->utilisation) : "";
@@ -30,7 +33,9 @@ std::string writeScheduleCsv(const JobFacts& f) {
                                       m.sheetName,
                                       mass,
                                       cost,
-                                      currency};
+                                      currency,
+                                      from,
+                                      to};
         bool first = true;
         for (const std::string& field : fields) {
             if (!first) out += ',';

@@ -182,7 +182,7 @@ std::string writeCutJson(const std::string& file, const shop::Workshop& w) {
 }
 
 std::string writeBillCsv(const shop::Workshop& w) {
-    std::vector<std::string> head{"sort", "item", "what", "amount", "currency"};
+    std::vector<std::string> head{"sort", "item", "what", "amount", "from", "to", "currency"};
     for (const shop::MemberCost& m : w.bill.members) head.push_back("share of " + m.mark);
     std::string out = csvLine(head);
     const auto bare = [&](shop::Cents c) {
@@ -190,13 +190,22 @@ std::string writeBillCsv(const shop::Workshop& w) {
         return s.substr(0, s.find(' '));
     };
     for (const shop::BillLine& l : w.bill.lines) {
-        std::vector<std::string> fields{std::string(shop::sortText(l.sort)), l.item, l.what, bare(l.cents), w.bill.currency};
+        std::vector<std::string> fields{std::string(shop::sortText(l.sort)), l.item, l.what, bare(l.cents), bare(l.low), bare(l.high), w.bill.currency};
         for (const shop::Cents c : l.shares) fields.push_back(bare(c));
         out += csvLine(fields);
     }
-    std::vector<std::string> total{"total", "", w.bill.proven ? "" : "NOT PROVEN", bare(w.bill.total), w.bill.currency};
-    for (const shop::MemberCost& m : w.bill.members) total.push_back(bare(m.cents));
-    return out + csvLine(total);
+    const auto total = [&](const std::string& what, std::vector<std::string> amounts, shop::Cents shop::MemberCost::*share) {
+        std::vector<std::string> fields{"total", what, w.bill.proven ? "" : "NOT PROVEN"};
+        for (std::string& a : amounts) fields.push_back(std::move(a));
+        fields.push_back(w.bill.currency);
+        for (const shop::MemberCost& m : w.bill.members) fields.push_back(bare(m.*share));
+        out += csvLine(fields);
+    };
+    total("", {bare(w.bill.total), bare(w.bill.low), bare(w.bill.high)}, &shop::MemberCost::cents);
+    if (!w.bill.ranged) return out;
+    total("all prices at their lowest", {bare(w.bill.low), "", ""}, &shop::MemberCost::low);
+    total("all prices at their highest", {bare(w.bill.high), "", ""}, &shop::MemberCost::high);
+    return out;
 }
 
 std::string writeBillJson(const std::string& file, const shop::Workshop& w) {
@@ -209,6 +218,9 @@ std::string writeBillJson(const std::string& file, const shop::Workshop& w) {
            {"currency", b.currency},
            {"minor_digits", shop::minorDigits(b.currency)},
            {"total", b.total},
+           {"from", b.low},
+           {"to", b.high},
+           {"ranged", b.ranged},
            {"proven", b.proven},
            {"reasons", b.reasons},
            {"not_counted", b.notCounted},
@@ -216,6 +228,7 @@ std::string writeBillJson(const std::string& file, const shop::Workshop& w) {
            {"waste_share", b.wasteShare},
            {"offcuts_and_waste", b.rest},
            {"rounding", shop::Bill::roundingRule()},
+           {"range_rule", shop::Bill::rangeRule()},
            {"working", working(b.working)}};
     Json lines = Json::array();
     for (const shop::BillLine& l : b.lines)
@@ -223,26 +236,25 @@ std::string writeBillJson(const std::string& file, const shop::Workshop& w) {
                          {"item", l.item},
                          {"what", l.what},
                          {"amount", l.cents},
+                         {"from", l.low},
+                         {"to", l.high},
                          {"offcuts_and_waste", l.rest},
                          {"hours", l.hours},
                          {"shared_by", l.sharedBy},
                          {"shares", l.shares},
+                         {"shares_from", l.lowShares},
+                         {"shares_to", l.highShares},
                          {"working", working(l.working)}});
     j["lines"] = std::move(lines);
     Json members = Json::array();
     for (const shop::MemberCost& m : b.members) {
-        Json one{{"member", m.mark},
-                 {"count", m.count},
-                 {"amount", m.cents},
-                 {"material", m.material},
-                 {"offcuts_and_waste", m.rest},
-                 {"consumables", m.consumables},
-                 {"tools", m.tools},
-                 {"labour", m.labour},
-                 {"overhead", m.overhead},
-                 {"hours", m.hours}};
+        Json one{{"member", m.mark}, {"count", m.count},       {"amount", m.cents},           {"from", m.low},
+                 {"to", m.high},     {"material", m.material}, {"offcuts_and_waste", m.rest}, {"consumables", m.consumables},
+                 {"tools", m.tools}, {"labour", m.labour},     {"overhead", m.overhead},      {"hours", m.hours}};
         one["by_the_metre"] = m.perMetre ? Json(*m.perMetre) : Json(nullptr);
         one["working"] = working(m.working);
+        if (!m.eachWorking.formula.empty()) one["each_working"] = working(m.eachWorking);
+        if (!m.perMetreWorking.formula.empty()) one["by_the_metre_working"] = working(m.perMetreWorking);
         members.push_back(std::move(one));
     }
     j["members"] = std::move(members);

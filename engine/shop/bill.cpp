@@ -6,6 +6,8 @@
 #include <map>
 #include <set>
 
+#include "engine/shop/operation_use.h"
+#include "engine/shop/stock_use.h"
 #include "engine/shop/weights.h"
 #include "engine/units/format.h"
 
@@ -17,18 +19,10 @@ namespace {
 
 constexpr double kSecondsPerHour = 3600.0;
 
-std::string number(double v, int digits = 6) { return units::showNumber(v, {}, {digits, {}, {}}); }
+/// Something as prices are stated, and at the ends of their ranges.
+template <class T> struct Ends { T stated{}, low{}, high{}; };
 
-/// How much of an operation each member takes.
-struct Use {
-    std::vector<double> amounts; ///< by built member, all of it
-    const Part* first = nullptr; ///< a part that states it; none: it comes from the plan
-    [[nodiscard]] double sum() const {
-        double s = 0.0;
-        for (const double a : amounts) s += a;
-        return s;
-    }
-};
+std::string number(double v, int digits = 6) { return units::showNumber(v, {}, {digits, {}, {}}); }
 
 class Biller {
 public:
@@ -38,7 +32,7 @@ public:
     }
 
     [[nodiscard]] Bill make() {
-        gatherUse();
+        m_use = usesOf(m_parts, m_plan, m_place);
         const bool priced = !m_rows.currency.empty();
         if (priced) {
             materials();
@@ -98,46 +92,8 @@ private:
         notProven("the job has no date to judge prices on");
     }
 
-    void gatherUse() {
-        const std::size_t n = m_parts.members.size();
-        for (const Part& p : m_parts.parts) {
-            for (const auto& o : p.view.operations) {
-                Use& u = m_use[{o.name, o.measure}];
-                if (u.amounts.empty()) u = {std::vector<double>(n, 0.0), &p};
-                u.amounts[m_place[p.member]] += o.amount * static_cast<double>(p.count);
-            }
-            if (!p.plane || p.count == 0) continue;
-            Use& u = m_use[{"plane", Measure::Length}];
-            if (u.amounts.empty()) u = {std::vector<double>(n, 0.0), &p};
-            u.amounts[m_place[p.member]] += p.view.length * static_cast<double>(p.count);
-        }
-        for (const GroupPlan& g : m_plan.groups) {
-            spread("rip", Measure::Length, g.ripped, g, [](const Part& p) { return p.view.length; });
-            spread("crosscut", Measure::Count, static_cast<double>(g.crosscuts), g, [](const Part&) { return 1.0; });
-            spread("panelcut", Measure::Length, g.sawn, g, [](const Part& p) { return p.view.length + std::max(p.view.breadth, p.view.breadthEnd); });
-        }
-        Use& each = m_use[{"member", Measure::Count}];
-        each.amounts.assign(n, 0.0);
-        for (std::size_t i = 0; i < n; ++i)
-            if (m_parts.members[i].cut) each.amounts[i] = static_cast<double>(m_parts.members[i].count);
-    }
-
-    /// Cuts of a group go to its members by what their pieces weigh in `by`.
-    template <class By> void spread(const std::string& operation, Measure measure, double amount, const GroupPlan& g, By by) {
-        if (amount <= 0.0) return;
-        Use& u = m_use[{operation, measure}];
-        if (u.amounts.empty()) u.amounts.assign(m_parts.members.size(), 0.0);
-        double sum = 0.0;
-        for (const std::size_t i : g.parts) sum += by(m_parts.parts[i]) * static_cast<double>(m_parts.parts[i].count);
-        if (sum <= 0.0) return;
-        for (const std::size_t i : g.parts) {
-            const Part& p = m_parts.parts[i];
-            u.amounts[m_place[p.member]] += amount * by(p) * static_cast<double>(p.count) / sum;
-        }
-    }
-
     /// Money for `amount` by `price` in the bill's currency; a missing price or rate is told once.
-    [[nodiscard]] std::optional<double> money(const Price& price, double amount, const std::string& item, const diag::Place& place) {
+    [[nodiscard]] std::optional<Ends<double>> money(const Price& price, double amount, const std::string& item, const diag::Place& place) {
         if (!price.stated()) {
             tell(Code::PriceMissing, diag::Severity::Error, place, "`" + item + "` must be bought and has no price",
                  "write one, such as `3.90 EUR/m on 2026-05-04`");
@@ -151,13 +107,18 @@ private:
                 m_out.problems.push_back(std::move(d));
             }
         }
-        const auto converted = inCurrency(price.amount * amount, price.currency, m_rows.currency, m_job.rates());
-        if (!converted) {
+        const auto converted = [&](PriceEnd end) { return inCurrency(price.at(end) * amount, price.currency, m_rows.currency, m_job.rates()); };
+        if (!converted(PriceEnd::Stated)) {
             m_out.problems.push_back(noRate(price, item, m_rows.currency));
             notProven("no rate from " + price.currency + " to " + m_rows.currency);
+            return std::nullopt;
         }
-        return converted;
+        if (price.ranged()) m_out.ranged = true;
+        return Ends<double>{*converted(PriceEnd::Stated), *converted(PriceEnd::Low), *converted(PriceEnd::High)};
     }
+
+    /// A price as it stands in a working.
+    [[nodiscard]] static std::string priceWords(const Price& price) { return price.ranged() ? "(" + price.text + ")" : price.text; }
 
     [[nodiscard]] std::string rateWords(const Price& price) const {
         return price.currency == m_rows.currency
@@ -165,36 +126,32 @@ private:
                    : " x rate " + number(*inCurrency(1.0, price.currency, m_rows.currency, m_job.rates())) + " " + m_rows.currency + "/" + price.currency;
     }
 
-    void add(BillLine line, const std::vector<double>& weights) {
-        line.shares = share(line.cents, weights);
-        line.working.result = showMoney(line.cents, m_rows.currency);
+    /// Rounds the amounts and shares them by `weights`.
+    void add(BillLine line, const Ends<double>& amount, const Ends<std::vector<double>>& weights) {
+        const auto cents = [&](double v) { return toCents(v, m_rows.currency); };
+        line.cents = cents(amount.stated);
+        line.low = cents(amount.low);
+        line.high = cents(amount.high);
+        line.shares = share(line.cents, weights.stated);
+        line.lowShares = shareBeside(line.low, weights.low, line.shares, true);
+        line.highShares = shareBeside(line.high, weights.high, line.shares, false);
+        line.working.result = withRange(line.cents, line.low, line.high);
         m_out.lines.push_back(std::move(line));
     }
+    void add(BillLine line, const Ends<double>& amount, const std::vector<double>& weights) { add(std::move(line), amount, {weights, weights, weights}); }
+
+    /// "192.00 EUR", "192.00 EUR (182.40 to 201.60 EUR)".
+    [[nodiscard]] std::string withRange(Cents stated, Cents low, Cents high) const { return showMoney(stated, low, high, m_rows.currency); }
 
     void materials() {
         for (std::size_t s = 0; s < m_rows.stock.size(); ++s) {
             const StockRow& stock = m_rows.stock[s];
-            std::int64_t planned = 0, spare = 0;
-            for (const GroupPlan& g : m_plan.groups)
-                for (const StockUse& u : g.use)
-                    if (u.stock == s) {
-                        planned += u.planned;
-                        spare += u.spare;
-                    }
-            std::vector<double> used(m_parts.members.size(), 0.0);
-            double usedArea = 0.0, boughtArea = 0.0;
-            for (const GroupPlan& g : m_plan.groups)
-                for (const CutBoard& b : g.boards) {
-                    if (b.stock != s || b.onHand) continue;
-                    usage(b, used);
-                    usedArea += static_cast<double>(b.times) * static_cast<double>(b.usedArea);
-                    boughtArea += static_cast<double>(b.times) * static_cast<double>(b.size.width) * static_cast<double>(b.size.height);
-                }
+            const StockBought bought = boughtOf(s, m_parts, m_plan, m_rows, m_place);
+            const std::int64_t planned = bought.planned, spare = bought.spare;
             if (planned == 0) continue;
-            const double all = boughtArea * static_cast<double>(planned + spare) / static_cast<double>(planned);
-            m_usedArea += usedArea;
-            m_boughtArea += all;
-            const double size = priceOfOne(unitPrice(stock), m_rows.currency, {}).value_or(1.0);
+            m_usedArea += bought.usedArea;
+            m_boughtArea += bought.area;
+            const double size = priceFactor(stock);
             const auto amount = money(stock.price, size * static_cast<double>(planned + spare), stock.name, stock.place);
             if (!amount) continue;
             BillLine line;
@@ -202,60 +159,13 @@ private:
             line.item = stock.name;
             line.what = stock.material + " " + sizeOf(stock) + ", " + std::to_string(planned + spare) + (stock.panel ? " panel" : " board") +
                         (planned + spare == 1 ? "" : "s");
-            line.cents = toCents(*amount, m_rows.currency);
-            line.working.formula = sizeFormula(stock) + "number bought" + (spare > 0 ? " (planned + spare by the rule of waste)" : "");
-            line.working.putIn = stock.price.text + sizePutIn(stock) + rateWords(stock.price) + " x " +
+            line.working.formula = priceFactorFormula(stock) + "number bought" + (spare > 0 ? " (planned + spare by the rule of waste)" : "");
+            line.working.putIn = priceWords(stock.price) + priceFactorPutIn(stock) + rateWords(stock.price) + " x " +
                                  (spare > 0 ? "(" + std::to_string(planned) + " + " + std::to_string(spare) + ")" : std::to_string(planned));
-            line.rest = share(line.cents, {usedArea, std::max(all - usedArea, 0.0)})[1];
+            line.rest = share(toCents(amount->stated, m_rows.currency), {bought.usedArea, std::max(bought.area - bought.usedArea, 0.0)})[1];
             line.sharedBy = "area used, kerf counted; the rest in the same proportion";
-            add(std::move(line), used);
+            add(std::move(line), *amount, bought.used);
         }
-    }
-
-    /// The same stock at a price of one of the bill's currency by the unit: what its price is multiplied by.
-    [[nodiscard]] StockRow unitPrice(const StockRow& stock) const {
-        StockRow s = stock;
-        s.price.text = "1";
-        s.price.amount = 1.0;
-        s.price.currency = m_rows.currency;
-        return s;
-    }
-
-    static int powerOf(const StockRow& s) { return s.price.per.power(units::Base::Length).num; }
-    static std::string sizeFormula(const StockRow& s) {
-        switch (powerOf(s)) {
-        case 1: return "price by the metre x length x ";
-        case 2: return "price by the m² x breadth x length x ";
-        case 3: return "price by the volume x thickness x breadth x length x ";
-        default: return "price of one x ";
-        }
-    }
-    static std::string sizePutIn(const StockRow& s) {
-        std::string out;
-        if (powerOf(s) == 3) out += " x " + millimetres(s.nominalThickness) + " mm";
-        if (powerOf(s) >= 2) out += " x " + millimetres(s.nominalBreadth) + " mm";
-        if (powerOf(s) >= 1) out += " x " + number(s.length) + " m";
-        return out;
-    }
-
-    /// Adds each member's part of the boards' used area; pieces by their own area.
-    void usage(const CutBoard& b, std::vector<double>& into) {
-        double sum = 0.0;
-        std::vector<double> area(b.pieces.size());
-        for (std::size_t i = 0; i < b.pieces.size(); ++i) {
-            const Part& p = m_parts.parts[b.pieces[i].part];
-            const double k = p.breadth == p.breadthEnd
-                                 ? 1.0
-                                 : static_cast<double>(p.breadth + p.breadthEnd) / (2.0 * static_cast<double>(std::max(p.breadth, p.breadthEnd)));
-            const bool board = !m_rows.stock[b.stock].panel;
-            const double kerf = static_cast<double>(unitsAtLeast(board ? m_rows.saw.crossKerf : m_rows.saw.kerf));
-            const double ripKerf = board && b.pieces[i].box.height >= b.size.height ? 0.0 : static_cast<double>(unitsAtLeast(m_rows.saw.kerf));
-            area[i] = (static_cast<double>(b.pieces[i].box.width) + kerf) * (static_cast<double>(b.pieces[i].box.height) + ripKerf) * k;
-            sum += area[i];
-        }
-        if (sum <= 0.0) return;
-        const double scale = static_cast<double>(b.usedArea) * static_cast<double>(b.times) / sum;
-        for (std::size_t i = 0; i < b.pieces.size(); ++i) into[m_place[m_parts.parts[b.pieces[i].part].member]] += area[i] * scale;
     }
 
     /// The use of a row's operation; one that is measured otherwise than the row states is told.
@@ -304,11 +214,10 @@ private:
         line.sort = BillLine::Sort::Consumable;
         line.item = c.name;
         line.what = (c.what.empty() ? c.operation : c.what) + ", " + shown(c, bought);
-        line.cents = toCents(*amount, m_rows.currency);
         line.working.formula = std::string("price x amount") + (c.loss > 0.0 ? " with losses" : "") + (c.pack ? ", whole packs" : "");
-        line.working.putIn = c.price.text + rateWords(c.price) + " x (" + words + ")";
+        line.working.putIn = priceWords(c.price) + rateWords(c.price) + " x (" + words + ")";
         line.sharedBy = "amount used";
-        add(std::move(line), amounts);
+        add(std::move(line), *amount, amounts);
     }
 
     static std::string shown(const ConsumableRow& c, double amount) {
@@ -328,11 +237,10 @@ private:
         line.sort = BillLine::Sort::Tool;
         line.item = t.name;
         line.what = "wear by " + number(sum, 4) + (unit.empty() ? " times " : " " + unit + " of ") + t.operation;
-        line.cents = toCents(*amount, m_rows.currency);
         line.working.formula = "price x use / life";
-        line.working.putIn = t.price.text + rateWords(t.price) + " x " + number(sum, 4) + " " + unit + " / " + number(t.life, 4) + " " + unit;
+        line.working.putIn = priceWords(t.price) + rateWords(t.price) + " x " + number(sum, 4) + " " + unit + " / " + number(t.life, 4) + " " + unit;
         line.sharedBy = "use";
-        add(std::move(line), use->amounts);
+        add(std::move(line), *amount, use->amounts);
     }
 
     void labour(const LabourRow& l) {
@@ -340,7 +248,7 @@ private:
         Use once;
         const Use* use = nullptr;
         if (whole) {
-            once.amounts = weightsSoFar();
+            once.amounts = sharesSoFar(&BillLine::shares); // at all ends alike: dearer boards of one make no other cheaper
             use = &once;
         } else {
             use = useOf(l.operation, l.measure, l.operation, l.place);
@@ -356,34 +264,38 @@ private:
         line.item = l.operation;
         line.hours = seconds / kSecondsPerHour;
         line.what = (l.what.empty() ? "" : l.what + ", ") + number(sum, 4) + (unit.empty() ? " times" : " " + unit) + ", " + number(line.hours, 3) + " h";
-        line.cents = toCents(*amount, m_rows.currency);
         line.working.formula = "amount x time x wage";
-        line.working.putIn = number(sum, 5) + (unit.empty() ? "" : " " + unit) + " x " + l.timeText + " x " + l.wage.text + rateWords(l.wage);
+        line.working.putIn = number(sum, 5) + (unit.empty() ? "" : " " + unit) + " x " + l.timeText + " x " + priceWords(l.wage) + rateWords(l.wage);
         line.sharedBy = whole ? "cost so far" : "amount";
-        add(std::move(line), use->amounts);
+        add(std::move(line), *amount, use->amounts);
     }
 
-    [[nodiscard]] std::vector<double> weightsSoFar() const {
+    [[nodiscard]] std::vector<double> sharesSoFar(std::vector<Cents> BillLine::*shares) const {
         std::vector<double> out(m_parts.members.size(), 0.0);
         for (const BillLine& l : m_out.lines)
-            for (std::size_t i = 0; i < out.size(); ++i) out[i] += static_cast<double>(l.shares[i]);
+            for (std::size_t i = 0; i < out.size(); ++i) out[i] += static_cast<double>((l.*shares)[i]);
         return out;
     }
 
     void overhead() {
         if (m_rows.overhead <= 0.0) return;
-        Cents sum = 0;
-        for (const BillLine& l : m_out.lines) sum += l.cents;
-        if (sum == 0) return;
+        Ends<Cents> sum;
+        for (const BillLine& l : m_out.lines) {
+            sum.stated += l.cents;
+            sum.low += l.low;
+            sum.high += l.high;
+        }
+        if (sum.high == 0) return;
+        const auto part = [&](Cents c) { return fromCents(c, m_rows.currency) * m_rows.overhead; };
         BillLine line;
         line.sort = BillLine::Sort::Overhead;
         line.item = "overhead";
         line.what = number(m_rows.overhead * 100.0) + " % of all above";
-        line.cents = toCents(fromCents(sum, m_rows.currency) * m_rows.overhead, m_rows.currency);
         line.working.formula = "share x sum of all lines above";
-        line.working.putIn = number(m_rows.overhead * 100.0) + " % x " + showMoney(sum, m_rows.currency);
+        line.working.putIn = number(m_rows.overhead * 100.0) + " % x " + withRange(sum.stated, sum.low, sum.high);
         line.sharedBy = "cost so far";
-        add(std::move(line), weightsSoFar());
+        add(std::move(line), {part(sum.stated), part(sum.low), part(sum.high)},
+            {sharesSoFar(&BillLine::shares), sharesSoFar(&BillLine::lowShares), sharesSoFar(&BillLine::highShares)});
     }
 
     void unpricedOperations() {
@@ -409,11 +321,14 @@ private:
             c.index = m.index;
             c.mark = m.mark;
             c.count = m.count;
+            c.length = m.length;
             m_out.members.push_back(std::move(c));
         }
         Cents bySort[5] = {};
         for (const BillLine& l : m_out.lines) {
             m_out.total += l.cents;
+            m_out.low += l.low;
+            m_out.high += l.high;
             m_out.rest += l.rest;
             m_out.hours += l.hours;
             bySort[static_cast<int>(l.sort)] += l.cents;
@@ -423,6 +338,8 @@ private:
             for (std::size_t i = 0; i < m_out.members.size(); ++i) {
                 MemberCost& c = m_out.members[i];
                 c.cents += l.shares[i];
+                c.low += l.lowShares[i];
+                c.high += l.highShares[i];
                 Cents* const sorts[] = {&c.material, &c.consumables, &c.tools, &c.labour, &c.overhead};
                 *sorts[static_cast<int>(l.sort)] += l.shares[i];
                 if (l.rest > 0) c.rest += rest[i];
@@ -437,11 +354,21 @@ private:
         for (std::size_t i = 0; i < m_out.members.size(); ++i) {
             MemberCost& c = m_out.members[i];
             const BuiltMember& m = m_parts.members[i];
-            if (m.length > 0.0 && c.cents != 0) c.perMetre = fromCents(c.cents, m_rows.currency) / (m.length * static_cast<double>(m.count));
-            c.working = {kFormula, parts({c.material, c.consumables, c.tools, c.labour, c.overhead}), money(c.cents)};
+            c.working = {kFormula, parts({c.material, c.consumables, c.tools, c.labour, c.overhead}), withRange(c.cents, c.low, c.high)};
+            const auto divided = [&](double by) {
+                const auto of = [&](Cents cents) { return toCents(fromCents(cents, m_rows.currency) / by, m_rows.currency); };
+                return withRange(of(c.cents), of(c.low), of(c.high));
+            };
+            const double count = static_cast<double>(m.count);
+            if (m.count > 1 && c.cents != 0) c.eachWorking = {"cost of all / number", money(c.cents) + " / " + std::to_string(m.count), divided(count)};
+            if (m.length > 0.0 && c.cents != 0) {
+                c.perMetre = fromCents(c.cents, m_rows.currency) / (m.length * count);
+                c.perMetreWorking = {"cost of all / (number x length)", money(c.cents) + " / (" + std::to_string(m.count) + " x " + number(m.length) + " m)",
+                                     divided(m.length * count)};
+            }
         }
         if (m_rows.currency.empty()) return;
-        m_out.working = {kFormula, parts(bySort), money(m_out.total)};
+        m_out.working = {kFormula, parts(bySort), withRange(m_out.total, m_out.low, m_out.high)};
         if (m_boughtArea > 0.0) {
             m_out.wasteShare = 1.0 - m_usedArea / m_boughtArea;
             const double square = kUnitsPerMetre * kUnitsPerMetre;
@@ -456,7 +383,7 @@ private:
     const ShopRows& m_rows;
     const job::Job& m_job;
     std::map<std::size_t, std::size_t> m_place; ///< from the job's member to the built one
-    std::map<std::pair<std::string, Measure>, Use> m_use;
+    Uses m_use;
     std::set<std::string> m_judged;
     double m_usedArea = 0.0, m_boughtArea = 0.0;
     bool m_used = false;
@@ -479,6 +406,11 @@ std::string_view sortText(BillLine::Sort s) {
 const char* Bill::roundingRule() {
     return "each line is rounded once to the smallest unit of the currency, half away from zero; shares are rounded down and what is left goes unit by unit "
            "to the largest remainders, so members add up to lines and lines to the total";
+}
+
+const char* Bill::rangeRule() {
+    return "every price may be anywhere within its `+-`; the lowest ends of all are added, and so are the highest, because prices may all move together; "
+           "the cutting plan is that of the prices as stated";
 }
 
 Bill makeBill(const Parts& parts, const CutPlan& plan, const ShopRows& rows, const job::Job& job) { return Biller(parts, plan, rows, job).make(); }

@@ -26,18 +26,49 @@ std::vector<std::string_view> split(std::string_view text, std::string_view word
 
 } // namespace
 
-std::string readPrice(std::string_view text, Price& into) {
+namespace {
+
+constexpr std::string_view kRange = "+-", kRangeSign = "\u00B1";
+
+/// Where `+-` stands in `text`, and how wide it is.
+std::pair<std::size_t, std::size_t> rangeSign(std::string_view text) {
+    const std::size_t ascii = text.find(kRange), sign = text.find(kRangeSign);
+    return ascii <= sign ? std::pair{ascii, kRange.size()} : std::pair{sign, kRangeSign.size()};
+}
+
+/// "3.90 EUR/m", "64 EUR each".
+base::Result<units::Written, units::ReadError> readMoney(std::string_view text) {
     text = base::trimmed(text);
     constexpr std::string_view kEach = " each";
-    const std::string_view number = text.ends_with(kEach) ? base::trimmed(text.substr(0, text.size() - kEach.size())) : text;
-    const auto read = units::readValue(number);
+    return units::readValue(text.ends_with(kEach) ? base::trimmed(text.substr(0, text.size() - kEach.size())) : text);
+}
+
+} // namespace
+
+std::string readPrice(std::string_view text, Price& into) {
+    text = base::trimmed(text);
+    const auto [sign, width] = rangeSign(text);
+    const auto read = readMoney(text.substr(0, sign));
     if (!read) return read.error().message;
     const units::Written& w = read.value();
     const auto& money = w.unit.dimension.currencies();
     if (money.size() != 1 || money.front().second != units::Rational{1, 1}) return "this is no price";
     if (!(w.si >= 0.0) || w.si > 1e12) return "a price is no less than nothing and no more than 1e12";
+    double half = 0.0;
+    if (sign != std::string_view::npos) {
+        const std::string_view written = base::trimmed(text.substr(sign + width));
+        const auto range = readMoney(written);
+        if (!range) return "behind `+-`: " + range.error().message;
+        const bool share = range.value().unit.dimension.isNumber() && written.ends_with('%');
+        if (!share && range.value().unit.dimension != w.unit.dimension)
+            return "behind `+-` stands a share such as `5 %`, or money for the same unit as before it";
+        half = share ? range.value().si * w.si : range.value().si;
+        if (!(half >= 0.0)) return "what stands behind `+-` is no less than nothing";
+        if (half > w.si) return "the range reaches below nothing: what stands behind `+-` is no more than the price";
+    }
     into.text = std::string(text);
     into.amount = w.si;
+    into.half = half;
     into.currency = money.front().first;
     into.per = units::Dimension::currency(into.currency).over(w.unit.dimension);
     return {};
@@ -82,7 +113,8 @@ bool ClauseReader::take(std::string_view word) {
 bool ClauseReader::looksLikeMoney() const {
     Price p;
     const std::string_view t = rest();
-    const std::size_t cut = std::min(t.find(" on "), t.find(" until "));
+    // A price whose range is wrong is money all the same.
+    const std::size_t cut = std::min({t.find(" on "), t.find(" until "), rangeSign(t).first});
     return readPrice(t.substr(0, cut), p).empty();
 }
 
@@ -168,7 +200,8 @@ bool ClauseReader::price(Price& into) {
     }
     if (const std::string wrong = readPrice(t, into); !wrong.empty()) {
         tell(Code::ShopClause, "`" + std::string(base::trimmed(t)) + "` cannot be read here: " + wrong,
-             "write a price such as `3.90 EUR/m on 2026-05-04`, or one of the row's clauses");
+             rangeSign(t).first != std::string_view::npos ? "write a price with its range such as `3.90 EUR/m +- 0.30 EUR/m on 2026-05-04`"
+                                                          : "write a price such as `3.90 EUR/m on 2026-05-04`, or one of the row's clauses");
         return false;
     }
     into.on = on;

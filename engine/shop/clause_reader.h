@@ -34,7 +34,7 @@ public:
     [[nodiscard]] bool length(double& into, double least, double most) const;
     /// `A by B by C`
     [[nodiscard]] bool sizes(std::initializer_list<double*> into, double least, double most) const;
-    /// `3.90 EUR/m [each] [on DATE] [until DATE]`
+    /// `3.90 EUR/m [each] [+- 5 %] [on DATE] [until DATE]`
     [[nodiscard]] bool price(Price& into);
     /// A name alone; empty after telling.
     [[nodiscard]] std::string word() const;
@@ -61,7 +61,7 @@ private:
     std::vector<std::string> m_taken;
 };
 
-/// A price's text without dates: "3.90 EUR/m", "64 EUR each". Gives what is wrong, empty if nothing.
+/// A price's text without dates: "3.90 EUR/m", "64 EUR each", "3.90 EUR/m +- 0.20 EUR/m", "64 EUR +- 5 %". Gives what is wrong, empty if nothing.
 [[nodiscard]] std::string readPrice(std::string_view text, Price& into);
 
 } // namespace spanwright::shop

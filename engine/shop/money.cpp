@@ -80,6 +80,30 @@ std::vector<Cents> share(Cents cents, const std::vector<double>& weights) {
     return out;
 }
 
+std::vector<Cents> shareBeside(Cents cents, const std::vector<double>& weights, const std::vector<Cents>& stated, bool low) {
+    std::vector<Cents> out = share(cents, weights);
+    const Cents sign = low ? 1 : -1; // so that a share past its bound is one with (out - stated) * sign > 0
+    for (std::size_t i = 0; i < out.size(); ++i)
+        while ((out[i] - stated[i]) * sign > 0) {
+            std::size_t to = out.size();
+            for (std::size_t j = 0; j < out.size(); ++j)
+                if ((out[j] - stated[j]) * sign < 0 && (to == out.size() || (out[j] - stated[j]) * sign < (out[to] - stated[to]) * sign)) to = j;
+            if (to == out.size()) return out; // the amount itself lies on the wrong side
+            out[i] -= sign;
+            out[to] += sign;
+        }
+    return out;
+}
+
+std::string showRange(Cents low, Cents high, std::string_view currency) {
+    const std::string from = showMoney(low, currency);
+    return from.substr(0, from.find(' ')) + " to " + showMoney(high, currency);
+}
+
+std::string showMoney(Cents stated, Cents low, Cents high, std::string_view currency) {
+    return showMoney(stated, currency) + (low == high ? "" : " (" + showRange(low, high, currency) + ")");
+}
+
 bool isDate(std::string_view text) {
     if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
     const auto digits = [&](std::size_t from, std::size_t count) {

@@ -26,6 +26,15 @@ using Cents = std::int64_t;
 /// single cents to the largest remainders, the first of equals first. Weights >= 0; all of them 0: in equal parts.
 [[nodiscard]] std::vector<Cents> share(Cents cents, const std::vector<double>& weights);
 
+/// The same for an amount at the low (or high) end of a range: no share lies on the wrong side of that of the amount as
+/// stated. A cent that the largest remainders would put there goes to the next who may have it.
+[[nodiscard]] std::vector<Cents> shareBeside(Cents cents, const std::vector<double>& weights, const std::vector<Cents>& stated, bool low);
+
+/// "180.00 to 204.00 EUR".
+[[nodiscard]] std::string showRange(Cents low, Cents high, std::string_view currency);
+/// "192.00 EUR (180.00 to 204.00 EUR)"; without a range "192.00 EUR".
+[[nodiscard]] std::string showMoney(Cents stated, Cents low, Cents high, std::string_view currency);
+
 /// True for a day of the calendar written as 2026-05-04 (ISO 8601). Such texts compare as their days do.
 [[nodiscard]] bool isDate(std::string_view text);
 

@@ -22,6 +22,16 @@ namespace {
 constexpr double kMostSize = 100.0; // m
 constexpr double kMostOnHand = 100'000;
 
+/// How `d` is measured if it is `of` each, by the metre or by the m²: 1/m is a number by the metre, min/m^2 a time by the m².
+[[nodiscard]] std::optional<Measure> measureOf(const units::Dimension& d, const units::Dimension& of) {
+    units::Dimension by = of;
+    for (const Measure m : {Measure::Count, Measure::Length, Measure::Area}) {
+        if (d == by) return m;
+        by = by.over(units::Dimension::of(units::Base::Length));
+    }
+    return std::nullopt;
+}
+
 class RowsReader {
 public:
     RowsReader(const job::Job& job, const std::optional<PriceFile>& prices) : m_job(job), m_document(job.document()), m_override(prices) {}
@@ -168,8 +178,12 @@ private:
         l.place = m_document.place(r.row(), row->name.span);
         units::Written time;
         l.timeText = r.text();
-        if (!r.value(time) || !measured(time.unit.dimension, units::Dimension::of(units::Base::Time), l.measure, r, "a time such as `1.5 min/m`")) return;
+        if (!r.value(time)) return;
+        const auto measure = measureOf(time.unit.dimension, units::Dimension::of(units::Base::Time));
+        if (!measure) return r.tell(Code::ShopUnits, "this has no fitting unit", "write a time such as `1.5 min/m`, by the metre, by the m², or each");
+        l.measure = *measure;
         l.time = time.si;
+        if (!(l.time >= 0.0)) return r.tell(Code::ShopUnits, "a time cannot be less than nothing", "write a time such as `1.5 min/m`");
         if (!r.next()) return r.missing("a wage, such as `32 EUR/h`");
         if (!r.price(l.wage)) return;
         if (l.wage.per != units::Dimension::of(units::Base::Time))
@@ -179,22 +193,6 @@ private:
             return r.unknown("on and until");
         }
         if (fresh(row, r)) m_out.labour.push_back(std::move(l));
-    }
-
-    /// `d` is `wanted` for each, by the metre or by the m².
-    [[nodiscard]] static bool measured(const units::Dimension& d, const units::Dimension& wanted, Measure& into, const ClauseReader& r, const char* form) {
-        const units::Dimension length = units::Dimension::of(units::Base::Length);
-        if (d == wanted)
-            into = Measure::Count;
-        else if (d == wanted.over(length))
-            into = Measure::Length;
-        else if (d == wanted.over(length).over(length))
-            into = Measure::Area;
-        else {
-            r.tell(Code::ShopUnits, "this has no fitting unit", std::string("write ") + form + ", by the metre, by the m², or each");
-            return false;
-        }
-        return true;
     }
 
     void tool(const syntax::Row& row, ClauseReader& r) {
@@ -237,17 +235,13 @@ private:
     [[nodiscard]] static bool amount(const ClauseReader& r, double& into, Measure& m, bool positive) {
         units::Written v;
         if (!r.value(v)) return false;
-        const units::Dimension length = units::Dimension::of(units::Base::Length);
-        if (v.unit.dimension.isNumber())
-            m = Measure::Count;
-        else if (v.unit.dimension == length)
-            m = Measure::Length;
-        else if (v.unit.dimension == length.times(length))
-            m = Measure::Area;
-        else {
+        // A life of 300 m is one 300th of a tool by the metre.
+        const auto measure = measureOf(units::Dimension().over(v.unit.dimension), units::Dimension());
+        if (!measure) {
             r.tell(Code::ShopUnits, "use is measured as a length, an area or a number", "write an amount such as `300 m`");
             return false;
         }
+        m = *measure;
         into = v.si;
         if (positive ? v.si > 0.0 : v.si >= 0.0) return true;
         r.tell(Code::ShopUnits, positive ? "this must be more than nothing" : "this cannot be less than nothing", "write an amount such as `300 m`");
@@ -309,22 +303,14 @@ private:
             return false;
         }
         const units::Dimension length = units::Dimension::of(units::Base::Length);
-        const units::Dimension& d = v.unit.dimension;
-        const units::Dimension mass = units::Dimension::of(units::Base::Mass), volume = length.times(length).times(length), number;
         c.amount = v.si;
-        for (const units::Dimension& of : {number, mass, volume}) {
-            const Measure measures[] = {Measure::Count, Measure::Length, Measure::Area};
-            units::Dimension by = of;
-            for (const Measure m : measures) {
-                // 1/m and 1/m² are counts by the metre; l/m is m², which is a volume by the metre.
-                if (d == by) {
-                    c.measure = m;
-                    c.unit.dimension = of;
-                    return true;
-                }
-                by = by.over(length);
+        // A number, a mass, a volume; l/m is m², which is a volume by the metre.
+        for (const units::Dimension& of : {units::Dimension(), units::Dimension::of(units::Base::Mass), length.times(length).times(length)})
+            if (const auto measure = measureOf(v.unit.dimension, of)) {
+                c.measure = *measure;
+                c.unit.dimension = of;
+                return true;
             }
-        }
         r.tell(Code::ShopUnits, "what is used is a mass, a volume or a number, by the metre, by the m², or each", "write an amount such as `350 g/m^2`");
         return false;
     }

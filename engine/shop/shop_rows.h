@@ -13,16 +13,22 @@ namespace spanwright::shop {
 
 using Measure = job::PieceView::Operation::Measure;
 
+/// Prices as stated, or all of them at the same end of their ranges.
+enum class PriceEnd : std::uint8_t { Stated, Low, High };
+
 /// A price as stated: money for one of something.
 struct Price {
-    std::string text;      ///< as written, "3.90 EUR/m"; empty: none is stated
+    std::string text;      ///< as written, "3.90 EUR/m", "3.90 EUR/m +- 5 %"; empty: none is stated
     double amount = 0.0;   ///< money for one SI unit of `per`
+    double half = 0.0;     ///< so much it may be less or more; never more than `amount`
     units::Dimension per;  ///< a pure number: for each
     std::string currency;  ///< "EUR"
     std::string on, until; ///< dates as 2026-05-04; empty if not stated
     std::string source;    ///< "the job" or the file of prices
     diag::Place place;
     [[nodiscard]] bool stated() const { return !text.empty(); }
+    [[nodiscard]] bool ranged() const { return half > 0.0; }
+    [[nodiscard]] double at(PriceEnd end) const { return end == PriceEnd::Low ? amount - half : end == PriceEnd::High ? amount + half : amount; }
 };
 
 /// A board or panel that can be bought or is there. SI.

@@ -14,11 +14,18 @@ namespace {
 void schedule(const job::Job& job, Workshop& out) {
     for (std::size_t m = 0; m < job.memberCount(); ++m) {
         const job::MemberView& view = job.member(m);
-        Workshop::Row row{m, view.mark, view.insteadOf, {}, {}, false};
+        Workshop::Row row;
+        row.index = m;
+        row.mark = view.mark;
+        row.insteadOf = view.insteadOf;
         for (std::size_t i = 0; i < out.parts.members.size(); ++i) {
             if (out.parts.members[i].index != m) continue;
             if (out.weights.members[i].known) row.mass = out.weights.members[i].mass;
-            if (out.parts.members[i].named && !out.rows.currency.empty() && i < out.bill.members.size()) row.cents = out.bill.members[i].cents;
+            if (out.parts.members[i].named && !out.rows.currency.empty() && i < out.bill.members.size()) {
+                row.cents = out.bill.members[i].cents;
+                row.low = out.bill.members[i].low;
+                row.high = out.bill.members[i].high;
+            }
             row.proven = out.bill.proven;
         }
         out.schedule.push_back(std::move(row));
@@ -48,6 +55,14 @@ Workshop work(const job::Job& job, const WorkshopOptions& options) {
         out.problems.push_back(std::move(d));
     }
     out.parts = gatherParts(job, out.rows, options.only);
+    if (options.prepared) {
+        Workshop soFar = out;
+        soFar.weights = weigh(soFar.parts, soFar.rows);
+        soFar.bill.proven = false;
+        soFar.bill.reasons.emplace_back("nothing is planned yet");
+        schedule(job, soFar);
+        options.prepared(soFar);
+    }
     out.plan = planCuts(out.parts, out.rows, job.rates(), options.plan);
     out.weights = weigh(out.parts, out.rows);
     out.bill = makeBill(out.parts, out.plan, out.rows, job);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -17,6 +18,9 @@ struct WorkshopOptions {
     PlanOptions plan;
     std::optional<PriceFile> prices; ///< in place of the file that the job names
     std::vector<std::size_t> only;   ///< just these members, alternatives too; empty: all that are built
+    /// Told once, before anything is planned, with rows, parts, masses and a schedule without costs: so that plans on the way
+    /// (`plan.better`) can be drawn.
+    std::function<void(const struct Workshop& soFar)> prepared;
 };
 
 /// All that the workshop makes of a job: plain data, copied out of it. It can be made on a thread of its own as long as
@@ -34,6 +38,7 @@ struct Workshop {
         std::string mark, insteadOf;
         std::optional<double> mass; ///< kg of one
         std::optional<Cents> cents; ///< of all of them
+        Cents low = 0, high = 0;    ///< with all prices at that end of their ranges
         bool proven = false;        ///< the money
     };
     std::vector<Row> schedule;

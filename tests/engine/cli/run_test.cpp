@@ -125,7 +125,7 @@ TEST_CASE("JSON keeps to its schema and CSV to its columns") {
     }
     CHECK(found);
     const Ran csv = b.run({"check", "shed.spanjob", "--csv"});
-    CHECK(csv.out.rfind("mark,count,section,span,governing check,utilisation,verdict,purpose,sheet,mass kg,cost,currency\nJ1,14,", 0) == 0);
+    CHECK(csv.out.rfind("mark,count,section,span,governing check,utilisation,verdict,purpose,sheet,mass kg,cost,currency,cost from,cost to\nJ1,14,", 0) == 0);
 }
 
 TEST_CASE("check --explain says what each check means") {

@@ -137,6 +137,50 @@ TEST_CASE("price adds up in its JSON and CSV, and reprices") {
     CHECK(b.run({"price", "joist.spansheet"}).status == 1);
 }
 
+TEST_CASE("prices with a range say from what to what, in every form alike, and in a comparison") {
+    Shop b;
+    CHECK_FALSE(has(b.run({"price", "work.spanjob"}).out, "EUR, from"));
+    CHECK_FALSE(has(b.run({"compare", "work.spanjob", "B1", "B2"}).out, "at the lowest prices"));
+    std::string text = b.files.files["work.spanjob"];
+    text.replace(text.find("3.90 EUR/m on"), 10, "3.90 EUR/m +- 10 %");
+    b.files.files["work.spanjob"] = text;
+    const Ran r = b.run({"price", "work.spanjob", "--workings"});
+    CHECK_MESSAGE(r.status == 0, r.err);
+    // 6 boards x 4.8 m x 3.51, 3.90 and 4.29.
+    CHECK(has(r.out, "EUR, from"));
+    CHECK(has(r.out, "112.32 EUR"));
+    CHECK(has(r.out, "123.55"));
+    CHECK(has(r.out, "101.09"));
+    CHECK(has(r.out, "prices may all"));
+    const json j = json::parse(b.run({"price", "work.spanjob", "--json"}).out);
+    CHECK(j["ranged"] == true);
+    CHECK(j["lines"][0]["working"]["put_in"] == "(3.90 EUR/m +- 10 %) x 4.8 m x 6");
+    CHECK(j["lines"][0]["working"]["result"] == "112.32 EUR (101.09 to 123.55 EUR)");
+    CHECK(j["to"].get<long>() - j["total"].get<long>() == 1123);
+    CHECK(j["total"].get<long>() - j["from"].get<long>() == 1123);
+    for (const auto& [sum, all] : {std::pair{"shares", "amount"}, {"shares_from", "from"}, {"shares_to", "to"}})
+        for (const json& line : j["lines"]) {
+            long shares = 0;
+            for (const json& s : line[sum]) shares += s.get<long>();
+            CHECK(shares == line[all].get<long>());
+        }
+    const std::string csv = b.run({"price", "work.spanjob", "--csv"}).out;
+    CHECK(has(csv, "sort,item,what,amount,from,to,currency,share of B1"));
+    CHECK(has(csv, "112.32,101.09,123.55,EUR"));
+    CHECK(has(csv, "total,all prices at their lowest,"));
+    const Ran compared = b.run({"compare", "work.spanjob", "B1", "B2"});
+    CHECK(has(compared.out, "at the lowest prices"));
+    CHECK(has(compared.out, "at the highest prices"));
+    const json c = json::parse(b.run({"compare", "work.spanjob", "B1", "B2", "--json"}).out);
+    for (const json& m : c["members"]) {
+        CHECK(m["cost_from"].get<long>() < m["cost"].get<long>());
+        CHECK(m["cost"].get<long>() < m["cost_to"].get<long>());
+    }
+    // A comparison's own prices may have none.
+    b.files.files["flat.csv"] = "item [text], price [text], on [text]\ns195, 4 EUR/m, 2026-05-01\n";
+    CHECK_FALSE(has(b.run({"compare", "work.spanjob", "B1", "B2", "--prices", "flat.csv"}).out, "at the lowest prices"));
+}
+
 TEST_CASE("a job without a workshop has nothing to cut, and says so") {
     Shop b;
     const Ran r = b.run({"cut", "shed.spanjob"});
@@ -216,5 +260,6 @@ TEST_CASE("the report has the workshop's pages and the schedule its masses and c
         CHECK_MESSAGE(has(r.out, part), std::string(part));
     CHECK(b.run({"report", "work.spanjob"}).status == 0);
     const std::string csv = b.run({"report", "work.spanjob", "-o", "-", "--as", "csv"}).out;
-    CHECK(has(csv, ",EUR\n"));
+    CHECK(has(csv, "cost,currency,cost from,cost to\n"));
+    CHECK(has(csv, ",EUR,"));
 }

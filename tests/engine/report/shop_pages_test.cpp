@@ -59,6 +59,29 @@ TEST_CASE("a drawing is to scale, names every part that there is room for, and n
     }
 }
 
+TEST_CASE("places of a plan lie in its drawing where the frame says") {
+    const Planned p;
+    for (const shop::GroupPlan& g : p.w.plan.groups)
+        for (const shop::CutBoard& b : g.boards) {
+            const report::Drawing d = report::cutDrawing(p.w, g, b);
+            const report::CutFrame frame = report::cutFrame(g, b);
+            for (const shop::CutPiece& piece : b.pieces) {
+                // Among the lines of the drawing is one around the piece.
+                const auto at = [&](shop::Spot s) {
+                    return report::Drawing::Point{frame.left + static_cast<double>(s.x) * frame.across, frame.top + static_cast<double>(s.y) * frame.down};
+                };
+                const bool drawn = std::any_of(d.shapes.begin(), d.shapes.end(), [&](const report::Drawing::Shape& s) {
+                    const auto* line = std::get_if<report::Drawing::Polyline>(&s);
+                    if (line == nullptr || line->points.size() != piece.outline.size() + 1) return false;
+                    for (std::size_t i = 0; i < piece.outline.size(); ++i)
+                        if (std::hypot(line->points[i].x - at(piece.outline[i]).x, line->points[i].y - at(piece.outline[i]).y) > 1e-6) return false;
+                    return true;
+                });
+                CHECK(drawn);
+            }
+        }
+}
+
 TEST_CASE("pages of the workshop are sound HTML, whatever the texts hold") {
     const Planned p;
     const report::JobFacts f = report::gather(*p.job, {});

@@ -3,6 +3,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <numeric>
 #include <random>
 
@@ -46,6 +47,27 @@ TEST_CASE("shares add up to the amount: the largest remainders get the odd cents
             if (weights[i] == 0.0 && std::accumulate(weights.begin(), weights.end(), 0.0) > 0.0) CHECK(parts[i] == 0);
         }
     }
+}
+
+TEST_CASE("shares at an end of a range add up to it and lie on the right side of those as stated") {
+    // Quotas 1.4, 1.4, 0.2 of three and 1.87, 1.87, 0.27 of four: a single cent more by the largest remainders alone takes one away from the third.
+    std::mt19937 random(20260504);
+    for (int round = 0; round < 3000; ++round) {
+        std::vector<double> weights(1 + random() % 6);
+        for (double& w : weights) w = static_cast<double>(random() % 50);
+        weights.front() += 1.0;
+        const Cents stated = random() % 200, low = stated - std::min<Cents>(stated, random() % 4), high = stated + random() % 4;
+        const std::vector<Cents> middle = share(stated, weights);
+        const std::vector<Cents> under = shareBeside(low, weights, middle, true), over = shareBeside(high, weights, middle, false);
+        CHECK(std::accumulate(under.begin(), under.end(), Cents{0}) == low);
+        CHECK(std::accumulate(over.begin(), over.end(), Cents{0}) == high);
+        for (std::size_t i = 0; i < weights.size(); ++i) {
+            REQUIRE(under[i] >= 0);
+            REQUIRE(under[i] <= middle[i]);
+            REQUIRE(middle[i] <= over[i]);
+        }
+    }
+    CHECK(showRange(18240, 20160, "EUR") == "182.40 to 201.60 EUR");
 }
 
 TEST_CASE("a date is a day of the calendar") {

@@ -331,3 +331,112 @@ TEST_CASE("the same job gives the same plan twice") {
     CHECK(static_cast<std::int64_t>(seen.size()) == pieces);
     for (const auto& [key, times] : seen) CHECK(times == 1);
 }
+
+namespace {
+
+/// Shares of every line, and the members', at the stated price and at both ends.
+void addUp(const Bill& bill) {
+    const auto sum = [](const std::vector<Cents>& c) { return std::accumulate(c.begin(), c.end(), Cents{0}); };
+    Cents stated = 0, low = 0, high = 0;
+    for (const BillLine& l : bill.lines) {
+        CHECK(sum(l.shares) == l.cents);
+        CHECK(sum(l.lowShares) == l.low);
+        CHECK(sum(l.highShares) == l.high);
+        CHECK(l.low <= l.cents);
+        CHECK(l.cents <= l.high);
+        stated += l.cents;
+        low += l.low;
+        high += l.high;
+    }
+    CHECK(stated == bill.total);
+    CHECK(low == bill.low);
+    CHECK(high == bill.high);
+    for (const MemberCost& m : bill.members) {
+        CHECK(m.low <= m.cents);
+        CHECK(m.cents <= m.high);
+        stated -= m.cents;
+        low -= m.low;
+        high -= m.high;
+    }
+    CHECK(stated == 0);
+    CHECK(low == 0);
+    CHECK(high == 0);
+}
+
+} // namespace
+
+TEST_CASE("prices with a range give a cost from and to, to the last cent, for lines, members and the job") {
+    const auto bench = [](const std::string& stock, const std::string& wage, const std::string& nail) {
+        return Bench("job T\ndate 2026-05-04\nstock s195 = C24, 47 mm by 195 mm by 4.8 m, " + stock + " on 2026-04-20 until 2026-06-30\n" +
+                     "consumable nail = nails, 1, " + nail + " on 2026-04-20\nsaw kerf 3.2 mm, trim 20 mm\n" +
+                     "labour crosscut = 2 min, 30 EUR/h on 2026-04-20\nlabour member = 12 min, " + wage + " on 2026-04-20\n" +
+                     "labour job = 1 h, 30 EUR/h on 2026-04-20\n" +
+                     "tool blade = crosscut, 60 EUR on 2026-04-20, life 4000\noverhead 10 %\n"
+                     "member J1 = trial\noff 5\nwith L = 2.3 m\nmember J2 = trial\noff 2\nwith L = 1.5 m\n");
+    };
+    Bench b = bench("3.90 EUR/m +- 0.30 EUR/m", "30 EUR/h +- 10 %", "0.05 EUR");
+    const Bill& bill = b.work().bill;
+    REQUIRE(b.told() == "");
+    CHECK(bill.ranged);
+    CHECK(bill.proven);
+    // 4 boards x 4.8 m x 3.60, 3.90 and 4.20.
+    CHECK(line(b.shop, "s195").low == 6912);
+    CHECK(line(b.shop, "s195").cents == 7488);
+    CHECK(line(b.shop, "s195").high == 8064);
+    CHECK(line(b.shop, "s195").working.putIn == "(3.90 EUR/m +- 0.30 EUR/m) x 4.8 m x 4");
+    CHECK(line(b.shop, "s195").working.result == "74.88 EUR (69.12 to 80.64 EUR)");
+    // 7 x 12 min at 27, 30 and 33 EUR/h.
+    CHECK(line(b.shop, "member").low == 3780);
+    CHECK(line(b.shop, "member").high == 4620);
+    CHECK(line(b.shop, "nail").low == 210);
+    CHECK(line(b.shop, "nail").high == 210);
+    // What has no range is shared alike at all ends, also where it is shared by the cost so far.
+    CHECK(line(b.shop, "job").lowShares == line(b.shop, "job").shares);
+    CHECK(line(b.shop, "job").highShares == line(b.shop, "job").shares);
+    // 10 % of 74.88 + 2.10 + 0.23 + 15.00 + 42.00 + 30.00 = 164.21; of 69.12 ... 37.80 = 154.25; of 80.64 ... 46.20 = 174.17.
+    CHECK(line(b.shop, "overhead").cents == 1642);
+    CHECK(line(b.shop, "overhead").low == 1543);
+    CHECK(line(b.shop, "overhead").high == 1742);
+    CHECK(bill.total == 18063);
+    CHECK(bill.low == 16968);
+    CHECK(bill.high == 19159);
+    addUp(bill);
+    CHECK(bill.members[0].eachWorking.putIn == showMoney(bill.members[0].cents, "EUR") + " / 5");
+
+    // The stated figures are those without ranges, and without ranges nothing is from or to.
+    Bench plain = bench("3.90 EUR/m", "30 EUR/h", "0.05 EUR");
+    const Bill& stated = plain.work().bill;
+    CHECK_FALSE(stated.ranged);
+    CHECK(stated.low == stated.total);
+    CHECK(stated.high == stated.total);
+    REQUIRE(stated.lines.size() == bill.lines.size());
+    for (std::size_t i = 0; i < bill.lines.size(); ++i) CHECK(stated.lines[i].shares == bill.lines[i].shares);
+    addUp(stated);
+
+    // Ranges of a cent or so are where shares could cross.
+    for (const char* nail : {"0.05 EUR +- 0.01 EUR", "0.05 EUR +- 100 %", "0.05 EUR \u00B1 2 %"}) {
+        Bench tiny = bench("3.90 EUR/m +- 0.001 EUR/m", "30 EUR/h +- 0.1 %", nail);
+        addUp(tiny.work().bill);
+        CHECK(tiny.told() == "");
+    }
+}
+
+TEST_CASE("ranges change with a rate and stand in a file of prices, too") {
+    Bench b("job T\ndate 2026-05-04\ncurrency EUR\nrate 1 EUR = 1.25 USD\nprices p.csv\nconsumable nail = nails, 1, 0 EUR on 2026-05-01\nstock s = C24, 47 mm "
+            "by 195 mm by 4.8 m\nsaw kerf 3 mm\nmember J = "
+            "trial\n");
+    b.files.files["work/p.csv"] = "item [text], price [text], on [text], until [text]\ns, 20 USD each +- 2.50 USD, 2026-05-01,\n";
+    const Bill& bill = b.work().bill;
+    REQUIRE(b.told() == "");
+    CHECK(bill.low == 1400);
+    CHECK(bill.total == 1600);
+    CHECK(bill.high == 1800);
+    // Another file has prices without ranges.
+    WorkshopOptions o;
+    o.prices = PriceFile{"q.csv", "item [text], price [text], on [text], until [text]\ns, 20 USD, 2026-05-01,\n"};
+    CHECK_FALSE(b.work(o).bill.ranged);
+    o.prices = PriceFile{"q.csv", "item [text], price [text]\ns, 20 USD +- 21 USD\n"};
+    CHECK_FALSE(b.work(o).bill.proven);
+    CHECK(b.told().find("the range reaches below nothing") != std::string::npos);
+    CHECK(b.shop.bill.total == 0);
+}

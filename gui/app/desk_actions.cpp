@@ -43,7 +43,6 @@ void DeskWindow::buildActions() {
     m_recent = file.addMenu(tr("Open &again"));
     file.addSeparator();
     add(file, "save", tr("&Save"), standard(QKeySequence::Save), [this] { save(); });
-    add(file, "workshop", tr("For the &workshop..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_W)}, [this] { forWorkshop(); });
     add(file, "print", tr("On &paper..."), standard(QKeySequence::Print), [this] { onPaper(); });
     file.addSeparator();
     add(file, "close", tr("&Close"), standard(QKeySequence::Quit) + standard(QKeySequence::Close), [this] { close(); });
@@ -138,6 +137,14 @@ void DeskWindow::buildActions() {
     shows(m_plotsDock, "showDiagrams", QKeySequence(Qt::SHIFT | Qt::Key_F9));
     shows(m_textDock, "showText", QKeySequence(Qt::CTRL | Qt::Key_F9));
     view.addSeparator();
+    add(view, "workshop", tr("For the &workshop"), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_W)}, [this] { forWorkshop(); });
+    const auto brings = [&](std::size_t which, const char* name, const QString& text, Qt::Key key) {
+        add(view, name, text, Keys{QKeySequence(Qt::CTRL | Qt::ALT | key)}, [this, which] { toShop(which); })->setCheckable(true);
+    };
+    brings(0, "showSchedule", tr("S&chedule"), Qt::Key_S);
+    brings(1, "showCutting", tr("Cu&tting"), Qt::Key_C);
+    brings(2, "showCost", tr("C&ost"), Qt::Key_P);
+    view.addSeparator();
     for (int i = 0; i < m_filter->count(); ++i)
         add(view, qPrintable(QStringLiteral("filter%1").arg(i)), m_filter->itemText(i), Keys{QKeySequence(Qt::CTRL | static_cast<Qt::Key>(Qt::Key_1 + i))},
             [this, i] { m_filter->setCurrentIndex(i); });
@@ -176,7 +183,7 @@ void DeskWindow::refreshActions() {
     const bool list = cell && m_session->quantity(*cell).kind == meaning::Kind::List;
     enable("save", open && m_session->isModified());
     enable("print", open);
-    enable("workshop", job);
+    for (const char* name : {"workshop", "showSchedule", "showCutting", "showCost"}) enable(name, job);
     enable("copy", at.isValid());
     enable("paste", editable);
     enable("edit", editable);

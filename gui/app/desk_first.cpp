@@ -49,6 +49,7 @@ void DeskWindow::newJob() {
         m_workingDock->hide();
         m_plotsDock->hide();
         m_textDock->hide();
+        hideShop();
         m_stack->setCurrentWidget(m_first);
     }
     m_first->showPictures();
@@ -62,6 +63,7 @@ void DeskWindow::showDesk() {
     m_workingDock->setVisible(m_workingSeen);
     m_plotsDock->setVisible(m_plotsSeen);
     m_textDock->setVisible(m_textSeen);
+    for (std::size_t i = 0; i < m_shopDocks.size(); ++i) m_shopDocks[i]->setVisible(m_shopSeen[i]);
     refreshActions();
 }
 

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// The calculation on paper, and what the workshop needs.
+// The calculation on paper.
 #include <QApplication>
 #include <QFileInfo>
 
@@ -10,7 +10,6 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/pinned_dialog.h"
 #include "gui/app/print_dialog.h"
-#include "gui/app/workshop_dialog.h"
 #include "gui/models/job_session.h"
 #include "gui/models/loading.h"
 #include "gui/models/text.h"
@@ -40,12 +39,6 @@ void DeskWindow::onPaper() {
         options.plan.progress = [planning](const std::string& group, std::int64_t boards) { planning->tell(models::fromUtf8(group), boards); };
         return std::make_shared<const shop::Workshop>(shop::work(*copy.job, options));
     });
-    dialog.exec();
-}
-
-void DeskWindow::forWorkshop() {
-    if (!m_session->isOpen() || m_session->job().isSingleSheet()) return;
-    WorkshopDialog dialog(*m_session, this);
     dialog.exec();
 }
 

@@ -72,6 +72,7 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
     m_plotsDock->hide();
     m_textSeen = !m_textDock->isHidden();
     m_textDock->hide();
+    hideShop();
     refreshCautions();
     refreshTitle();
     refreshActions();
@@ -81,6 +82,7 @@ DeskWindow::~DeskWindow() {
     // What shows the models goes before them.
     delete varyDialog();
     delete takeCentralWidget();
+    m_live.reset();
 }
 
 void DeskWindow::build() {
@@ -173,6 +175,7 @@ void DeskWindow::build() {
 
     buildText();
     buildTrials();
+    buildWorkshop(dock);
 
     m_ticks = new QLabel(this);
     statusBar()->addPermanentWidget(m_ticks);
@@ -278,6 +281,7 @@ void DeskWindow::currentChanged() {
     m_glance->showCell(cell);
     m_text->showCell(cell);
     m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
+    if (cell) markInWorkshop(m_session->job().member(cell->member).mark);
     if (cell && !m_moving) m_history.standAt({m_session->job().member(cell->member).mark, m_session->quantity(*cell).name});
     const QSignalBlocker still(m_filter);
     m_filter->setCurrentIndex(m_filter->findData(static_cast<int>(m_grid->filter())));
@@ -377,6 +381,7 @@ void DeskWindow::closeEvent(QCloseEvent* event) {
     }
     m_settings.geometry = saveGeometry();
     if (m_stack->currentWidget() == m_desk) m_settings.state = m_inner->saveState();
+    m_settings.searchSeconds = m_live->seconds();
     m_settings.save();
     m_journal->forget();
     event->accept();

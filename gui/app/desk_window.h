@@ -15,6 +15,7 @@
 #include "gui/models/job_session.h"
 #include "gui/models/job_values.h"
 #include "gui/models/journal.h"
+#include "gui/models/live_workshop.h"
 #include "gui/models/problem_list.h"
 #include "gui/views/row_editor.h"
 
@@ -32,10 +33,13 @@ class TextPanel;
 }
 namespace spanwright::views {
 class CautionsFoot;
+class CostView;
+class CuttingView;
 class FirstScreen;
 class GridView;
 class PlotsPanel;
 class MendsView;
+class ScheduleView;
 class SentenceBar;
 class TrialGlance;
 class WorkingPanel;
@@ -66,6 +70,12 @@ public:
     [[nodiscard]] views::SentenceBar& sentence() { return *m_sentence; }
     [[nodiscard]] views::PlotsPanel& plots() { return *m_plots; }
     [[nodiscard]] editor::TextPanel& text() { return *m_text; }
+    [[nodiscard]] models::LiveWorkshop& live() { return *m_live; }
+    [[nodiscard]] views::ScheduleView& schedule() { return *m_schedule; }
+    [[nodiscard]] views::CuttingView& cutting() { return *m_cutting; }
+    [[nodiscard]] views::CostView& cost() { return *m_cost; }
+    /// Writes every board and panel as an SVG file; false after saying why not.
+    bool exportDrawings(const QString& folder);
     [[nodiscard]] views::CautionsFoot& cautions() { return *m_cautions; }
     [[nodiscard]] QAction* action(const QString& name) const { return findChild<QAction*>(name); }
     [[nodiscard]] views::TrialGlance& glance() { return *m_glance; }
@@ -121,7 +131,18 @@ private:
     void refreshRecent();
     // desk_paper.cpp
     void onPaper();
+    // desk_workshop.cpp
+    void buildWorkshop(const std::function<QDockWidget*(const char*, const QString&, QWidget*)>& dock);
+    void workshopSeen();
+    void hideShop();
+    void toShop(std::size_t which);
     void forWorkshop();
+    void goToMember(const QString& mark, const QString& check);
+    void goToPiece(const QString& mark, const QString& piece);
+    void markInWorkshop(const std::string& mark);
+    [[nodiscard]] const shop::Workshop* workshopNow();
+    bool exportText(const QString& title, const QString& name, const std::function<std::string(const shop::Workshop&)>& what);
+    bool keepFile(const QString& path, const std::string& bytes);
     // desk_first.cpp
     void buildFirst();
     void newJob();
@@ -186,6 +207,7 @@ private:
     models::History m_history;
     models::FileWatch m_watch;
     std::unique_ptr<models::GoverningWalk> m_walk;
+    std::unique_ptr<models::LiveWorkshop> m_live;
     bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
     bool m_loading = false;                                            ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
@@ -210,6 +232,12 @@ private:
     QDockWidget* m_workingDock = nullptr;
     QDockWidget* m_plotsDock = nullptr;
     QDockWidget* m_textDock = nullptr;
+    views::ScheduleView* m_schedule = nullptr;
+    views::CuttingView* m_cutting = nullptr;
+    views::CostView* m_cost = nullptr;
+    std::vector<QDockWidget*> m_shopDocks; ///< schedule, cutting, cost
+    bool m_scheduleSeen = false;
+    std::vector<bool> m_shopSeen; ///< which of them, once a job is open
     QLabel* m_ticks = nullptr;
     QMenu* m_recent = nullptr;
     QMenu* m_valueMenu = nullptr;

@@ -12,8 +12,9 @@ enum class Theme : int { System, Light, Dark };
 /// What the window remembers between runs, kept by QSettings. Nothing that a calculation depends on is kept here.
 struct Settings {
     Theme theme = Theme::System;
-    int letters = 100; ///< size of letters in per cent of the system's
-    QString initials;  ///< of who ticks
+    int letters = 100;     ///< size of letters in per cent of the system's
+    QString initials;      ///< of who ticks
+    int searchSeconds = 4; ///< how long cutting plans are searched for: at most so long for each material
     QStringList recent;
     QByteArray geometry, state;
 

@@ -94,7 +94,9 @@ QVariant GridModel::rowData(const GridRow& row, int column, int role) const {
         const QString what = whatItIs(*sheet(), q);
         return how.isEmpty() ? what : tr("%1, %2 against the ready sheet").arg(what, how);
     }
-    case UnitColumn: return isCheck(q.kind) || q.type != meaning::Type::Number ? QString() : fromUtf8(q.unit.shown);
+    case UnitColumn:
+        if (q.kind == meaning::Kind::Piece) return tr("mm");
+        return isCheck(q.kind) || q.type != meaning::Type::Number ? QString() : fromUtf8(q.unit.shown);
     default: return {};
     }
 }
@@ -172,6 +174,7 @@ QString GridModel::shownOf(const GridRow& row, CellId cell) const {
         return fromUtf8(withoutUnit(m_session.job().working(cell.member, cell.quantity, row.caseIndex).shown, q.unit.shown));
     }
     if (q.kind == meaning::Kind::Beam) return tr("solved");
+    if (q.kind == meaning::Kind::Piece) return m_session.piece(cell);
     return fromUtf8(withoutUnit(view.shown, q.unit.shown));
 }
 

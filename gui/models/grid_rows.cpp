@@ -14,11 +14,11 @@ bool isShown(meaning::Kind kind) {
     case Kind::Derive:
     case Kind::Check:
     case Kind::Require:
-    case Kind::Beam: return true;
+    case Kind::Beam:
+    case Kind::Piece: return true;
     case Kind::Condition:
     case Kind::Switch:
     case Kind::Plot:
-    case Kind::Piece:
     case Kind::Schedule:
     case Kind::Sketch: return false;
     }

@@ -132,6 +132,8 @@ std::optional<CellId> JobSession::find(std::string_view mark, std::string_view n
 
 const job::QuantityView& JobSession::view(CellId cell) const { return m_copy.job->member(cell.member).quantities[cell.quantity.index()]; }
 
+QString JobSession::piece(CellId cell) const { return fromUtf8(m_shown[cell.member].rows[cell.quantity.index()].shown); }
+
 const meaning::Quantity& JobSession::quantity(CellId cell) const { return m_copy.job->sheet(cell.member).at(cell.quantity); }
 
 const job::CheckView* JobSession::check(CellId cell) const {

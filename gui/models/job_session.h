@@ -92,6 +92,8 @@ public:
     [[nodiscard]] std::optional<CellId> find(std::string_view mark, std::string_view name) const;
     [[nodiscard]] const job::QuantityView& view(CellId cell) const;
     [[nodiscard]] const meaning::Quantity& quantity(CellId cell) const;
+    /// Of a piece row: how many of what size, in words and millimetres.
+    [[nodiscard]] QString piece(CellId cell) const;
     [[nodiscard]] const job::CheckView* check(CellId cell) const;
     /// True when the member's sheet could be read.
     [[nodiscard]] bool hasSheet(std::size_t member) const;
@@ -113,6 +115,8 @@ public:
     /// Makes another copy of the job as its texts stand now, on whatever thread calls it; it writes nothing. The session
     /// must live until then.
     [[nodiscard]] std::function<JobCopy(const std::shared_ptr<LoadState>&)> otherCopy() const;
+    /// Forgets the bytes of a file that stands beside the job's texts, such as one of prices: the next copy reads it again.
+    void readAgain(const std::string& path);
     /// How long an edit may be waited for before its values are shown as out of date.
     void setPatience(std::chrono::milliseconds patience) { m_patience = patience; }
     /// From now on edits are worked out aside. Comes by itself once working something out took long.

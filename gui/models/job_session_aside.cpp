@@ -76,12 +76,20 @@ std::function<JobCopy(const std::shared_ptr<LoadState>&)> JobSession::otherCopy(
     for (const std::string& file : filesTouched()) texts.emplace_back(file, text(file).value_or(std::string()));
     return [files = m_files.get(), library = toUtf8(m_library), path = toUtf8(m_path), bytes = m_bytes,
             texts = std::move(texts)](const std::shared_ptr<LoadState>& state) {
-        JobCopy copy = openCopy(*files, library, path, bytes, std::make_shared<std::atomic<bool>>(false), state);
+        // Given up, it breaks off between two rows.
+        JobCopy copy = openCopy(*files, library, path, bytes, std::shared_ptr<std::atomic<bool>>(state, &state->givenUp), state);
+        if (state->givenUp) return copy;
         copy.files->pretend(true);
         for (const auto& [file, now] : texts) (void)copy.job->setText(file, now);
         copy.job->calculate();
         return copy;
     };
+}
+
+void JobSession::readAgain(const std::string& path) {
+    if (!m_bytes) return;
+    const std::lock_guard<std::mutex> lock(m_bytes->mutex);
+    std::erase_if(m_bytes->bytes, [&](const auto& known) { return known.first == path || known.first.ends_with("/" + path); });
 }
 
 Outcome JobSession::changeAside(const Change& change) {

@@ -3,7 +3,12 @@
 
 #include <algorithm>
 #include <functional>
+#include <optional>
+#include <set>
 #include <string_view>
+
+#include "engine/shop/cut_plan.h"
+#include "engine/units/format.h"
 
 namespace spanwright::models {
 
@@ -29,6 +34,19 @@ std::size_t numbersOf(const eval::Value& value) {
     return std::hash<std::string_view>()(bytes);
 }
 
+/// "2 off, 47 x 195 x 3715", "12 off of 3 sizes", "none".
+std::string piecesInWords(const job::PieceList& list, const std::string& name) {
+    double count = 0;
+    std::set<std::string> sizes;
+    for (const job::PieceView& p : list.pieces) {
+        if (p.name != name) continue;
+        count += p.count;
+        sizes.insert(shop::sizeOf(p));
+    }
+    if (sizes.empty()) return "none";
+    return units::showNumber(count, {}, {7, {}, {}}) + " off" + (sizes.size() == 1 ? ", " + *sizes.begin() : " of " + std::to_string(sizes.size()) + " sizes");
+}
+
 } // namespace
 
 MemberShown lookAt(const job::Job& job, std::size_t member, const std::vector<MemberShown>& others) {
@@ -44,11 +62,20 @@ MemberShown lookAt(const job::Job& job, std::size_t member, const std::vector<Me
     m.shape = known != others.end() ? known->shape : shapeOf(sheet);
     m.rows.reserve(view.quantities.size());
     const std::hash<std::string> text;
+    std::optional<job::PieceList> pieces;
     const auto& ticks = job.ticks();
     const auto& remarks = job.remarks();
     for (const job::QuantityView& q : view.quantities) {
         Shown s;
         s.shown = q.shown;
+        if (sheet.at(q.id).kind == meaning::Kind::Piece && q.state == eval::State::Known) {
+            if (!pieces) pieces = job.pieces(member);
+            const auto wrong = [&](const diag::Diagnostic& d) { return d.severity == diag::Severity::Error; };
+            const bool whole = std::none_of(pieces->problems.begin(), pieces->problems.end(), wrong);
+            s.shown = piecesInWords(*pieces, q.name);
+            // Where a row is told of, none is not the same as not known.
+            if (!whole && s.shown == "none") s.shown = "not computed";
+        }
         s.state = q.state;
         s.stated = q.stated;
         s.statedText = q.statedText;

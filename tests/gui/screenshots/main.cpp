@@ -3,6 +3,7 @@
 #include <QAction>
 #include <QApplication>
 #include <QDir>
+#include <QDockWidget>
 #include <QSettings>
 #include <QStandardPaths>
 #include <QStyleFactory>
@@ -203,6 +204,32 @@ int main(int argc, char** argv) {
     trials("-dark-large", 720);
     window.setLetters(100);
     window.setTheme(Theme::Light);
+    // The workshop's three views, planned to the end; then in the middle of it.
+    window.action(QStringLiteral("workshop"))->trigger();
+    const auto rests = [&] { return window.live().workshop() && !window.live().isOutOfDate() && window.live().phase() == models::LiveWorkshop::Phase::Rests; };
+    (void)QTest::qWaitFor(rests, 120'000);
+    const auto front = [&](const char* name) { window.findChild<QDockWidget*>(QLatin1String(name))->raise(); };
+    for (const char* name : {"schedule", "cutting", "cost"}) {
+        front(name);
+        picture(qPrintable(QStringLiteral("shop-%1").arg(QLatin1String(name))), 1280, 800);
+        picture(qPrintable(QStringLiteral("shop-%1-720").arg(QLatin1String(name))), 1280, 720);
+    }
+    window.setTheme(Theme::Dark);
+    window.setLetters(200);
+    for (const char* name : {"schedule", "cutting", "cost"}) {
+        front(name);
+        picture(qPrintable(QStringLiteral("shop-%1-large-dark").arg(QLatin1String(name))), 1600, 1000);
+    }
+    window.setLetters(100);
+    window.setTheme(Theme::Light);
+    front("cutting");
+    (void)window.session().setValue(*session.find(firstMark, "L"), QStringLiteral("3.7 m"));
+    window.session().finish();
+    picture("shop-out-of-date", 1280, 800);
+    (void)QTest::qWaitFor([&] { return !window.live().soFar().empty(); }, 60'000);
+    picture("shop-so-far", 1280, 800);
+    window.action(QStringLiteral("workshop"))->trigger();
+    window.session().undoStack().undo();
     spanwright::report::Want want;
     want.rows = want.workings = true;
     spanwright::app::PrintDialog paper(spanwright::report::gather(window.session().job(), want), session.job().memberByMark("J1"), {}, &window);

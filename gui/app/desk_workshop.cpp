@@ -7,6 +7,7 @@
 #include <QDockWidget>
 #include <QFileDialog>
 #include <QFileInfo>
+#include <QPointer>
 #include <QStatusBar>
 #include <QTabBar>
 
@@ -36,9 +37,14 @@ class TabNamer : public QObject {
 public:
     using QObject::QObject;
     bool eventFilter(QObject* watched, QEvent* event) override {
-        if (event->type() == QEvent::ChildPolished)
-            if (auto* tabs = qobject_cast<QTabBar*>(static_cast<QChildEvent*>(event)->child()))
-                tabs->setAccessibleName(DeskWindow::tr("Views beside the grid"));
+        // A bar that comes hidden is not polished, and while it is being added it is no bar yet: it is named a little later.
+        if (event->type() == QEvent::ChildAdded || event->type() == QEvent::ChildPolished)
+            QMetaObject::invokeMethod(
+                this,
+                [child = QPointer<QObject>(static_cast<QChildEvent*>(event)->child())] {
+                    if (auto* tabs = qobject_cast<QTabBar*>(child.data())) tabs->setAccessibleName(DeskWindow::tr("Views beside the grid"));
+                },
+                event->type() == QEvent::ChildAdded ? Qt::QueuedConnection : Qt::DirectConnection);
         return QObject::eventFilter(watched, event);
     }
 };

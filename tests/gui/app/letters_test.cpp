@@ -138,6 +138,8 @@ QStringList clippedAtRest(QWidget& top) {
 void nameless(QAccessibleInterface* node, QStringList& bad, int depth, int& seen) {
     if (node == nullptr || depth > 16) return;
     if (node->state().invisible) return;
+    // The layout of docks keeps a bar of tabs without any tab out of sight, for later.
+    if (const auto* tabs = qobject_cast<const QTabBar*>(node->object()); tabs != nullptr && tabs->count() == 0) return;
     ++seen;
     const auto* widget = qobject_cast<QWidget*>(node->object());
     const QString type = node->object() != nullptr ? QLatin1String(node->object()->metaObject()->className()) : QStringLiteral("part");

@@ -96,7 +96,7 @@ void Core::makeNodes(std::uint32_t slot) {
         if (!m_groupsKnown.empty()) forgetLetters({slot, static_cast<std::uint32_t>(q)});
     }
     for (std::size_t q = 0; q < n; ++q) wire({slot, static_cast<std::uint32_t>(q)});
-    m.view.reset();
+    forgetView(m);
 }
 
 void Core::releaseNodes(std::uint32_t slot) {
@@ -117,7 +117,7 @@ void Core::releaseNodes(std::uint32_t slot) {
     m_spare.insert(m_spare.end(), m.nodes.rbegin(), m.nodes.rend());
     m.nodes.clear();
     m.values.values.clear();
-    m.view.reset();
+    forgetView(m);
 }
 
 void Core::wire(Ref ref) {
@@ -406,7 +406,7 @@ std::size_t Core::calculateNow() {
         const bool changed = !eval::sameValue(old, v) || !sameProblem(old.problem, v.problem) || old.blockedBy != v.blockedBy;
         if (changed) {
             if (!v.known() || !old.known()) troubled.push_back(node);
-            if (ref.slot != Ref::kJob) at(ref.slot).view.reset();
+            if (ref.slot != Ref::kJob) forgetView(at(ref.slot));
         }
         old = std::move(v);
         return changed;
@@ -443,7 +443,7 @@ std::size_t Core::calculateNow() {
         changed = changed || value.problem || value.blockedBy != blockedBy;
         if (changed) {
             if (!wasKnown || !value.known()) troubled.push_back(node);
-            m.view.reset();
+            forgetView(m);
         }
         return changed;
     };

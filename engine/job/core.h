@@ -119,12 +119,15 @@ struct Member {
     SheetEntry* sheet = nullptr;      ///< null: none could be read
     std::vector<graph::NodeId> nodes; ///< by quantity
     eval::MemberValues values;
-    std::map<std::uint32_t, Statement> stated;       ///< by quantity; an override hides the row's
-    std::vector<diag::Diagnostic> problems;          ///< of its rows, but for those of statements
-    std::vector<std::string> textErrors;             ///< what its rows' text is wrong in, as the document tells
-    std::map<std::uint32_t, int> readsFrom, feedsTo; ///< slots, with the number of links
-    std::uint32_t place = 0;                         ///< index in the order of the text
-    mutable std::unique_ptr<MemberView> view;        ///< null: to be built anew
+    std::map<std::uint32_t, Statement> stated;         ///< by quantity; an override hides the row's
+    std::vector<diag::Diagnostic> problems;            ///< of its rows, but for those of statements
+    std::vector<std::string> textErrors;               ///< what its rows' text is wrong in, as the document tells
+    std::map<std::uint32_t, int> readsFrom, feedsTo;   ///< slots, with the number of links
+    std::uint32_t place = 0;                           ///< index in the order of the text
+    mutable std::unique_ptr<MemberView> view;          ///< null: to be built anew
+    mutable std::uint64_t viewStamp = 0;               ///< of the last look at those it takes values from
+    mutable Verdict ownVerdict = Verdict::NotComputed; ///< by its own rows alone ...
+    mutable std::size_t ownReasons = 0;                ///< ... and how many of the view's reasons are for that
     bool gone = false;
 
     [[nodiscard]] const Statement* statement(std::uint32_t quantity) const {
@@ -233,6 +236,12 @@ public:
     // ---- checks.cpp, view.cpp
     [[nodiscard]] CheckView check(std::uint32_t slot, const meaning::Quantity& q) const;
     [[nodiscard]] const MemberView& view(std::uint32_t slot) const;
+    /// By its own rows alone, whatever the members are worth that it takes values from.
+    [[nodiscard]] const MemberView& ownView(std::uint32_t slot) const;
+    /// Members that it takes values from, directly and through others, in the order of the text; never itself.
+    [[nodiscard]] std::vector<std::uint32_t> sourcesOf(std::uint32_t slot) const;
+    /// A check or requirement of the member that does not pass, in words: "`bending` fails: utilisation 1.20"; empty when all that apply do.
+    [[nodiscard]] std::string unsettled(std::uint32_t slot) const;
     [[nodiscard]] Verdict verdict() const;
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
     [[nodiscard]] diag::Diagnostic notStated(std::uint32_t slot, const meaning::Quantity& q) const;
@@ -290,7 +299,12 @@ public:
     [[nodiscard]] std::optional<std::uint32_t> slotOf(std::string_view mark) const;
     [[nodiscard]] std::optional<std::uint32_t> givenNamed(std::string_view name) const;
     void spoilView(std::uint32_t slot) {
-        if (slot < m_members.size()) m_members[slot]->view.reset();
+        if (slot < m_members.size()) forgetView(*m_members[slot]);
+    }
+    /// The view is built anew when it is asked for, and whoever takes values from the member looks again.
+    void forgetView(Member& m) {
+        m.view.reset();
+        ++m_viewStamp;
     }
 
     io::Files& m_files;
@@ -317,6 +331,7 @@ public:
     std::vector<RemarkView> m_remarks;
     std::vector<meaning::Rate> m_rates; ///< between two currencies each, every pair once
     mutable bool m_ticksStale = true;
+    std::uint64_t m_viewStamp = 1; ///< moves on when any view is to be built anew
 
     graph::Graph m_graph;
     std::vector<Ref> m_owners;            ///< by node

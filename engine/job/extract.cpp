@@ -192,6 +192,16 @@ base::Result<Extract, Diagnostic> Core::extract(const std::vector<ValueName>& va
         }
         out.rows.push_back(std::move(row));
     }
+    for (const auto& [slot, index] : memberOf)
+        for (const std::uint32_t source : sourcesOf(slot)) {
+            ExtractMember& member = out.members[index];
+            if (const auto inside = memberOf.find(source); inside != memberOf.end()) {
+                member.sources.push_back(inside->second);
+            } else if (const std::string why = unsettled(source); !why.empty()) {
+                member.floor = std::max(member.floor, Verdict::NotProven);
+                member.reasons.push_back("it takes values from " + at(source).mark + ", where " + why);
+            }
+        }
     for (const Ref& r : refs) {
         out.varied.push_back(refOf(r));
         out.now.push_back(valueOf(r));

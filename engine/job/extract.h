@@ -65,7 +65,10 @@ struct ExtractMember {
     /// Its verdict by all that does not vary, as if all that varies were fine; with the reasons in words.
     Verdict floor = Verdict::Ok;
     std::vector<std::string> reasons;
-    bool applies = false;          ///< a check that does not vary applies
+    bool applies = false; ///< a check that does not vary applies
+    /// Members of the extract that it takes values from, directly or through others: while a check of theirs does not pass, it is not
+    /// proven. Those outside the extract are in `floor`.
+    std::vector<std::uint32_t> sources;
     Verdict verdict = Verdict::Ok; ///< as the job stands
 };
 

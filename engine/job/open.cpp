@@ -207,7 +207,7 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         m.place = static_cast<std::uint32_t>(order.size());
         m.problems.clear();
         m.textErrors.clear();
-        m.view.reset();
+        forgetView(m);
         order.push_back(slot);
 
         const std::string sheetName = row->path.text;
@@ -274,7 +274,7 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         moved = true;
         m.sheet = nullptr;
         m.gone = true;
-        m.view.reset();
+        forgetView(m);
         m_slots.erase(m.mark);
     }
     m_order = std::move(order);

@@ -221,7 +221,7 @@ void Core::catchUp(SheetEntry& entry) const {
     self.analyse(entry, std::make_shared<const syntax::Document>(std::move(*entry.ahead)));
     for (std::uint32_t slot : entry.slots) {
         std::erase_if(self.at(slot).stated, [](const auto& s) { return s.second.patch; });
-        self.at(slot).view.reset();
+        self.forgetView(self.at(slot));
     }
 }
 

@@ -407,7 +407,7 @@ void Core::put(std::uint32_t slot, std::uint32_t quantity, Statement statement) 
         spoilView(r.slot);
     }
     m.stated[quantity] = std::move(statement);
-    m.view.reset();
+    forgetView(m);
     wire({slot, quantity});
     forgetLetters({slot, quantity});
 }
@@ -415,7 +415,7 @@ void Core::put(std::uint32_t slot, std::uint32_t quantity, Statement statement) 
 void Core::takeAway(std::uint32_t slot, std::uint32_t quantity) {
     Member& m = at(slot);
     clearStated(m, slot, quantity);
-    m.view.reset();
+    forgetView(m);
     wire({slot, quantity});
     forgetLetters({slot, quantity});
 }

@@ -38,7 +38,59 @@ Diagnostic Core::notStated(std::uint32_t slot, const meaning::Quantity& q) const
     return d;
 }
 
+std::vector<std::uint32_t> Core::sourcesOf(std::uint32_t slot) const {
+    std::set<std::uint32_t> seen{slot}, givens;
+    std::vector<std::uint32_t> out, open{slot};
+    const auto look = [&](const Statement& s, const auto& self) -> void {
+        for (const Ref& r : s.references) {
+            if (r.slot == Ref::kJob) {
+                if (givens.insert(r.quantity).second) self(m_givens[r.quantity].statement, self);
+            } else if (r.slot < m_members.size() && !at(r.slot).gone && seen.insert(r.slot).second) {
+                out.push_back(r.slot);
+                open.push_back(r.slot);
+            }
+        }
+    };
+    while (!open.empty()) {
+        const Member& m = at(open.back());
+        open.pop_back();
+        for (const auto& [quantity, s] : m.stated) look(s, look);
+    }
+    std::sort(out.begin(), out.end(), [this](std::uint32_t a, std::uint32_t b) { return at(a).place < at(b).place; });
+    return out;
+}
+
+std::string Core::unsettled(std::uint32_t slot) const {
+    for (const CheckView& c : ownView(slot).checks) switch (c.state) {
+        case CheckView::State::Passes:
+        case CheckView::State::NotApplicable: break;
+        case CheckView::State::Fails: return quoted(c.name) + " fails: " + c.reason;
+        case CheckView::State::NotProven: return c.isRequire ? c.reason : quoted(c.name) + " is not proven: " + c.reason;
+        case CheckView::State::NotComputed: return quoted(c.name) + " could not be computed";
+        }
+    return {};
+}
+
+// A value is worth no more than the member it is taken from: loads whose layers nobody stated come out as zero, and what carries
+// zero is no proof. So whoever takes values from a member with a check or requirement that does not pass is not proven,
+// whether the value taken depends on it or not.
 const MemberView& Core::view(std::uint32_t slot) const {
+    const Member& m = at(slot);
+    MemberView& view = const_cast<MemberView&>(ownView(slot));
+    if (m.viewStamp == m_viewStamp) return view;
+    view.verdict = m.ownVerdict;
+    view.reasons.resize(m.ownReasons);
+    if (m.ownVerdict == Verdict::Ok) // else there are nearer reasons
+        for (const std::uint32_t source : sourcesOf(slot))
+            if (const std::string why = unsettled(source); !why.empty()) {
+                view.verdict = Verdict::NotProven;
+                view.reasons.push_back("it takes values from " + at(source).mark + ", where " + why);
+            }
+    m.viewStamp = m_viewStamp;
+    return view;
+}
+
+const MemberView& Core::ownView(std::uint32_t slot) const {
     const Member& m = at(slot);
     if (m.view) return *m.view;
     if (m.sheet != nullptr) catchUp(*m.sheet);
@@ -66,8 +118,9 @@ const MemberView& Core::view(std::uint32_t slot) const {
     errors.insert(errors.end(), m.textErrors.begin(), m.textErrors.end());
     if (m.sheet == nullptr || !m.sheet->sheet) {
         if (errors.empty()) errors.emplace_back("the member names no sheet that could be read");
-        view.verdict = Verdict::NotComputed;
+        view.verdict = m.ownVerdict = Verdict::NotComputed;
         view.reasons = std::move(errors);
+        m.ownReasons = view.reasons.size();
         return view;
     }
     const meaning::Sheet& sheet = *m.sheet->sheet;
@@ -204,6 +257,8 @@ const MemberView& Core::view(std::uint32_t slot) const {
     view.reasons = std::move(errors);
     view.reasons.insert(view.reasons.end(), fails.begin(), fails.end());
     view.reasons.insert(view.reasons.end(), unproven.begin(), unproven.end());
+    m.ownVerdict = view.verdict;
+    m.ownReasons = view.reasons.size();
 
     for (const meaning::Quantity& q : sheet.quantities) {
         if (q.kind != Kind::Schedule || q.broken || q.plot >= sheet.schedules.size() || !m.values.at(q.id).known()) continue;

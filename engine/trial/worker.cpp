@@ -75,6 +75,8 @@ Verdict verdictOf(CheckState s) {
     }
 }
 
+bool passes(CheckState s) { return s == CheckState::Passes || s == CheckState::NotApplicable; }
+
 /// A row that is not known at a point, towards the verdict of its member.
 Verdict verdictOf(State s, State cause) {
     switch (s) {
@@ -95,6 +97,7 @@ void Worker::take(const RunPlan& plan) {
     if (m_stamp == plan.stamp) return;
     m_stamp = plan.stamp;
     m_members.clear();
+    m_unsettled.resize(plan.extract.members.size());
     for (std::size_t i = 0; i < plan.extract.members.size(); ++i) {
         const job::ExtractMember& m = plan.extract.members[i];
         auto& program = m_programs[{m.sheet.get(), m.values.get()}];
@@ -301,6 +304,8 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
         verdict.fill(member.floor);
         std::array<bool, kPoints> applies;
         applies.fill(member.applies);
+        std::array<bool, kPoints>& unsettled = m_unsettled[m];
+        unsettled.fill(false);
         for (QuantityId id : plan.varying[m]) {
             const PointRow& row = m_members[m]->row(id);
             if (row.allKnown) continue;
@@ -312,6 +317,7 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
                 judged.utilisation.fill(fixed.hasUtilisation ? fixed.utilisation : kNone);
                 govern(judged.utilisation.data(), count, c, most.data(), which.data());
                 if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
+                if (!passes(fixed.state)) unsettled.fill(true);
                 continue;
             }
             judge(plan, c, count, judged);
@@ -319,12 +325,16 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
             if (isCheck) govern(judged.utilisation.data(), count, c, most.data(), which.data());
             if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
             if (judged.plain && isCheck) {
-                for (std::size_t i = 0; i < count; ++i) verdict[i] = std::max(verdict[i], judged.fails[i] != 0.0 ? Verdict::Fails : Verdict::Ok);
+                for (std::size_t i = 0; i < count; ++i) {
+                    verdict[i] = std::max(verdict[i], judged.fails[i] != 0.0 ? Verdict::Fails : Verdict::Ok);
+                    unsettled[i] = unsettled[i] || judged.fails[i] != 0.0;
+                }
                 applies.fill(true);
                 continue;
             }
             for (std::size_t i = 0; i < count; ++i) {
                 verdict[i] = std::max(verdict[i], verdictOf(judged.state[i]));
+                unsettled[i] = unsettled[i] || !passes(judged.state[i]);
                 applies[i] = applies[i] || (isCheck && judged.state[i] != CheckState::NotApplicable);
             }
         }
@@ -334,6 +344,11 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
         }
         std::copy_n(verdict.begin(), count, out.members[m].begin() + static_cast<std::ptrdiff_t>(first));
     }
+    // The worst of all is the same with or without: a source with such a check is not OK itself.
+    for (std::uint32_t m = 0; m < plan.extract.members.size(); ++m)
+        for (const std::uint32_t source : plan.extract.members[m].sources)
+            for (std::size_t i = 0; i < count; ++i)
+                if (m_unsettled[source][i]) out.members[m][first + i] = std::max(out.members[m][first + i], Verdict::NotProven);
     std::copy_n(worst.begin(), count, out.verdicts.begin() + static_cast<std::ptrdiff_t>(first));
     std::copy_n(most.begin(), count, out.utilisation.begin() + static_cast<std::ptrdiff_t>(first));
     std::copy_n(which.begin(), count, out.governing.begin() + static_cast<std::ptrdiff_t>(first));

@@ -68,7 +68,8 @@ private:
     std::uint64_t m_stamp = 0;
     std::map<std::pair<const meaning::Sheet*, const eval::MemberValues*>, std::unique_ptr<eval::PointProgram>> m_programs;
     std::map<const meaning::Link*, std::unique_ptr<eval::PointLink>> m_links;
-    std::vector<eval::PointProgram*> m_members; ///< by member of the plan
+    std::vector<eval::PointProgram*> m_members;               ///< by member of the plan
+    std::vector<std::array<bool, eval::kPoints>> m_unsettled; ///< by member and point: a check of its own does not pass
     std::vector<std::unique_ptr<eval::PointRow>> m_givens;
     std::vector<eval::PointLink*> m_linkOf;               ///< by row of the plan
     std::vector<std::vector<eval::PointLink*>> m_cellsOf; ///< by row of the plan: of its cells

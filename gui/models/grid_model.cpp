@@ -178,7 +178,13 @@ void GridModel::cellsChanged(const std::vector<CellId>& cells) {
         column[cell.quantity.index()] = 1;
     }
     for (std::size_t c = 0; c < touched.size(); ++c) {
-        if (touched[c].empty()) continue;
+        if (touched[c].empty()) {
+            // No value of its own changed, but a member that it takes values from may have ceased to be proven.
+            const auto told = m_told.find(g->members[c]);
+            const int column = FirstMember + static_cast<int>(c);
+            if (told != m_told.end() && told->second != m_session.job().member(g->members[c]).verdict) Q_EMIT headerDataChanged(Qt::Horizontal, column, column);
+            continue;
+        }
         // A heading sums up the checks of its part.
         std::set<std::uint32_t> parts;
         for (const meaning::Quantity& q : sheet()->quantities)

@@ -166,3 +166,36 @@ TEST_CASE("the worst member is the job's verdict") {
     CHECK(tick.job->diagnostics().at(0).code == diag::Code::TickBroken);
     CHECK(tick.job->diagnostics().at(0).mend == "did you mean `M_d`?");
 }
+
+TEST_CASE("what is taken from a member that is not proven proves nothing") {
+    // Loads without layers come out as zero, and a joist that carries zero passes.
+    Desk desk("job T\ngiven more = A1.g\nmember A1 = loads\nmember J1 = trial\n with w_d = A1.g*(1 m) + 0.1 (kN/m)\nmember J2 = trial\n"
+              " with w_d = J1.R_d/(1 m)\nmember J3 = trial\n with w_d = more*(1 m) + 0.1 (kN/m)\nmember J4 = trial\n with w_d = 1 kN/m\n");
+    desk.files.files["work/loads.spansheet"] = "sheet loads\ngiven g = 0 kN/m^2\ngiven p = 1\ngiven seen = 0\nrequire layers: seen == 1\n"
+                                               "check plain: p <= 2\n";
+    Job& job = desk.open();
+    REQUIRE(member(job, "A1").verdict == Verdict::NotProven);
+    for (const char* mark : {"J1", "J2", "J3"}) {
+        CAPTURE(mark);
+        CHECK(check(job, mark, "bending").state == CheckView::State::Passes);
+        CHECK(member(job, mark).verdict == Verdict::NotProven);
+        CHECK(member(job, mark).reasons == std::vector<std::string>{"it takes values from A1, where `layers` does not hold"});
+    }
+    CHECK(member(job, "J4").verdict == Verdict::Ok);
+    // No value that the joists take changes, and yet they are proven now; and back again.
+    REQUIRE(job.setValue("A1", "seen", "1").ok());
+    for (const char* mark : {"J1", "J2", "J3"}) CHECK(member(job, mark).verdict == Verdict::Ok);
+    CHECK(job.verdict() == Verdict::Ok);
+    REQUIRE(job.setValue("A1", "p", "3").ok());
+    CHECK(member(job, "A1").verdict == Verdict::Fails);
+    for (const char* mark : {"J2", "J1", "J3"}) {
+        CHECK(member(job, mark).verdict == Verdict::NotProven);
+        CHECK(member(job, mark).reasons == std::vector<std::string>{"it takes values from A1, where `plain` fails: utilisation 1.50"});
+    }
+    // Its own failure outweighs that of others, and is what is told.
+    REQUIRE(job.setValue("J1", "w_d", "3 kN/m").ok());
+    CHECK(member(job, "J1").verdict == Verdict::Fails);
+    CHECK(member(job, "J2").reasons == std::vector<std::string>{"`bending` fails: utilisation 2.19"});
+    REQUIRE(job.setValue("J2", "w_d", "J1.R_d/(9 m)").ok());
+    CHECK(member(job, "J2").reasons == std::vector<std::string>{"it takes values from J1, where `bending` fails: utilisation 1.22"});
+}

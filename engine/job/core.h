@@ -237,7 +237,7 @@ public:
     [[nodiscard]] CheckView check(std::uint32_t slot, const meaning::Quantity& q) const;
     [[nodiscard]] const MemberView& view(std::uint32_t slot) const;
     /// By its own rows alone, whatever the members are worth that it takes values from.
-    [[nodiscard]] const MemberView& ownView(std::uint32_t slot) const;
+    [[nodiscard]] MemberView& ownView(std::uint32_t slot) const;
     /// Members that it takes values from, directly and through others, in the order of the text; never itself.
     [[nodiscard]] std::vector<std::uint32_t> sourcesOf(std::uint32_t slot) const;
     /// A check or requirement of the member that does not pass, in words: "`bending` fails: utilisation 1.20"; empty when all that apply do.

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "engine/job/job.h"
 
+#include <algorithm>
+
 #include "engine/job/core.h"
 
 namespace spanwright::job {
@@ -156,6 +158,15 @@ std::vector<std::pair<std::size_t, QuantityId>> Job::downstream(std::size_t memb
     std::vector<std::pair<std::size_t, QuantityId>> out;
     for (const graph::NodeId node : core.m_graph.downstream(core.nodeOf({core.m_order[member], id.value})))
         if (const Ref r = core.m_owners[node.index()]; r.slot < core.m_members.size()) out.emplace_back(core.at(r.slot).place, QuantityId(r.quantity));
+    return out;
+}
+std::vector<std::size_t> Job::takers(std::size_t member) const {
+    const Core& core = m_impl->core;
+    std::vector<std::size_t> out;
+    for (std::size_t i = 0; i < core.m_order.size(); ++i) {
+        const std::vector<std::uint32_t> sources = core.sourcesOf(core.m_order[i]);
+        if (std::find(sources.begin(), sources.end(), core.m_order[member]) != sources.end()) out.push_back(i);
+    }
     return out;
 }
 void Job::keepLog(bool on) { m_impl->core.m_keepLog = on; }

@@ -207,6 +207,8 @@ public:
     void hold(bool on);
     /// All values that are worked out from this one, in any member.
     [[nodiscard]] std::vector<std::pair<std::size_t, meaning::QuantityId>> downstream(std::size_t member, meaning::QuantityId id) const;
+    /// Members that take values from this one, directly or through others or the job's givens: their verdicts may change with its own.
+    [[nodiscard]] std::vector<std::size_t> takers(std::size_t member) const;
     /// For tests and for the curious: "J1.M_d" for every quantity worked out by the last calculate().
     void keepLog(bool on);
     [[nodiscard]] const std::vector<std::string>& log() const;

@@ -61,13 +61,11 @@ std::vector<std::uint32_t> Core::sourcesOf(std::uint32_t slot) const {
 }
 
 std::string Core::unsettled(std::uint32_t slot) const {
-    for (const CheckView& c : ownView(slot).checks) switch (c.state) {
-        case CheckView::State::Passes:
-        case CheckView::State::NotApplicable: break;
-        case CheckView::State::Fails: return quoted(c.name) + " fails: " + c.reason;
-        case CheckView::State::NotProven: return c.isRequire ? c.reason : quoted(c.name) + " is not proven: " + c.reason;
-        case CheckView::State::NotComputed: return quoted(c.name) + " could not be computed";
-        }
+    for (const CheckView& c : ownView(slot).checks) {
+        if (c.state == CheckView::State::Fails) return quoted(c.name) + " fails: " + c.reason;
+        if (c.state == CheckView::State::NotProven) return c.isRequire ? c.reason : quoted(c.name) + " is not proven: " + c.reason;
+        if (c.state == CheckView::State::NotComputed) return quoted(c.name) + " could not be computed";
+    }
     return {};
 }
 
@@ -76,7 +74,7 @@ std::string Core::unsettled(std::uint32_t slot) const {
 // whether the value taken depends on it or not.
 const MemberView& Core::view(std::uint32_t slot) const {
     const Member& m = at(slot);
-    MemberView& view = const_cast<MemberView&>(ownView(slot));
+    MemberView& view = ownView(slot);
     if (m.viewStamp == m_viewStamp) return view;
     view.verdict = m.ownVerdict;
     view.reasons.resize(m.ownReasons);
@@ -90,7 +88,7 @@ const MemberView& Core::view(std::uint32_t slot) const {
     return view;
 }
 
-const MemberView& Core::ownView(std::uint32_t slot) const {
+MemberView& Core::ownView(std::uint32_t slot) const {
     const Member& m = at(slot);
     if (m.view) return *m.view;
     if (m.sheet != nullptr) catchUp(*m.sheet);

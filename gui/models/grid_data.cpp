@@ -368,7 +368,7 @@ QVariant GridModel::headerData(int section, Qt::Orientation orientation, int rol
     case Qt::DisplayRole: return fromUtf8(view.mark);
     case CountRole: return count;
     case PurposeRole: return fromUtf8(view.purpose);
-    case VerdictRole: m_told[*member] = view.verdict; return static_cast<int>(view.verdict);
+    case VerdictRole: m_told[*member] = {view.verdict, m_session.outOfDate(*member)}; return static_cast<int>(view.verdict);
     case OutOfDateRole: return m_session.outOfDate(*member);
     case Qt::AccessibleTextRole:
         if (m_session.outOfDate(*member)) return tr("member %1, %2 off, %3, being worked out anew").arg(fromUtf8(view.mark), count, fromUtf8(view.purpose));

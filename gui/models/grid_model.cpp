@@ -182,7 +182,8 @@ void GridModel::cellsChanged(const std::vector<CellId>& cells) {
             // No value of its own changed, but a member that it takes values from may have ceased to be proven.
             const auto told = m_told.find(g->members[c]);
             const int column = FirstMember + static_cast<int>(c);
-            if (told != m_told.end() && told->second != m_session.job().member(g->members[c]).verdict) Q_EMIT headerDataChanged(Qt::Horizontal, column, column);
+            if (told != m_told.end() && told->second != std::pair(m_session.job().member(g->members[c]).verdict, m_session.outOfDate(g->members[c])))
+                Q_EMIT headerDataChanged(Qt::Horizontal, column, column);
             continue;
         }
         // A heading sums up the checks of its part.

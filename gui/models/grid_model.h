@@ -145,7 +145,7 @@ private:
     std::size_t m_group = 0;
     QString m_groupName;
     Filter m_filter = Filter::All;
-    mutable std::map<std::size_t, job::Verdict> m_told; ///< by member, what its head was told last
+    mutable std::map<std::size_t, std::pair<job::Verdict, bool>> m_told; ///< by member, what its head was told last: and whether of before an edit
     std::vector<GridRow> m_all, m_rows;
     std::vector<meaning::Box> m_symbols; ///< by quantity
     std::set<QString> m_folded;          ///< titles

@@ -169,6 +169,9 @@ void JobSession::pend(const Change& change) {
     for (const auto& [cell, text] : change.typed) {
         mark(cell);
         for (const auto& [member, id] : m_copy.job->downstream(cell.member, cell.quantity)) mark({member, id});
+        // No value of theirs need change, but their verdicts may.
+        for (const std::size_t member : m_copy.job->takers(cell.member))
+            if (member < m_shown.size()) m_old[member].resize(m_shown[member].rows.size(), 0);
     }
 }
 

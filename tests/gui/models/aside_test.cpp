@@ -26,8 +26,9 @@ struct Slow {
     std::unique_ptr<GridModel> grid;
     std::unique_ptr<QAbstractItemModelTester> tester;
 
-    explicit Slow(int cases = kCases) {
+    explicit Slow(int cases = kCases, const char* jobText = slow::kJob) {
         auto files = slow::files(cases);
+        files->files["shed/job.spanjob"] = jobText;
         memory = files.get();
         session = std::make_unique<JobSession>(QStringLiteral("lib"), std::move(files));
         session->open(QStringLiteral("shed/job.spanjob"));
@@ -72,6 +73,34 @@ class AsideTest : public QObject {
     Q_OBJECT
 
 private Q_SLOTS:
+    void verdictsOfThoseWhoTakeValuesAreOutOfDateToo() {
+        // What S2 takes does not depend on the span of S1, but S2 is worth no more than S1.
+        Slow s(kCases, "job Slow\nmember S1 = slow\n with L = 1.2 m\nmember S2 = slow\n with L = S1.b*6\nmember S3 = slow\n with L = 1.5 m\n");
+        const int taker = s.at("S2", "L").column(), other = s.at("S3", "L").column();
+        const auto head = [&](int column, int role) { return s.grid->headerData(column, Qt::Horizontal, role); };
+        QCOMPARE(head(taker, GridModel::VerdictRole).toInt(), static_cast<int>(job::Verdict::Ok));
+        QCOMPARE(head(other, GridModel::VerdictRole).toInt(), static_cast<int>(job::Verdict::Ok));
+        QSignalSpy heads(s.grid.get(), &QAbstractItemModel::headerDataChanged);
+        const auto toldOf = [&](int column) {
+            return std::any_of(heads.begin(), heads.end(), [&](const QList<QVariant>& h) { return h[1].toInt() <= column && column <= h[2].toInt(); });
+        };
+        QVERIFY(!s.set("S1", "L", "9 m"));
+        QVERIFY(s.session->isPending());
+        QVERIFY(head(taker, GridModel::OutOfDateRole).toBool());
+        QVERIFY(!s.session->outOfDate(s.cell("S2", "most")));
+        QVERIFY(!head(other, GridModel::OutOfDateRole).toBool());
+        QVERIFY(toldOf(taker));
+        QVERIFY(!toldOf(other));
+        head(taker, GridModel::VerdictRole); // painted meanwhile
+        heads.clear();
+        s.settle();
+        QVERIFY(!head(taker, GridModel::OutOfDateRole).toBool());
+        QCOMPARE(head(taker, GridModel::VerdictRole).toInt(), static_cast<int>(job::Verdict::NotProven));
+        QCOMPARE(head(other, GridModel::VerdictRole).toInt(), static_cast<int>(job::Verdict::Ok));
+        QVERIFY(toldOf(taker));
+        QVERIFY(!toldOf(other));
+    }
+
     void oldValuesAreShownAsOutOfDateUntilTheNewOnesCome() {
         Slow s;
         const QString before = s.at("S1", "most").data().toString();

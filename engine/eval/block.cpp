@@ -231,37 +231,28 @@ private:
     bool branch(std::size_t& at, std::int64_t& top, const std::uint8_t* mask) {
         const Step& s = m_code.steps[at];
         const Operand condition = m_stack[top--];
-        std::uint8_t yes[kLanes], no[kLanes];
-        std::size_t yesCount = 0, noCount = 0;
-        if (condition.one) {
-            (*condition.data != 0.0 ? yesCount : noCount) = 1;
-        } else {
-            for (std::size_t i = 0; i < m_n; ++i) {
-                const bool counts = mask == nullptr || mask[i] != 0;
-                const bool taken = condition.data[i] != 0.0;
-                yes[i] = counts && taken ? 1 : 0;
-                no[i] = counts && !taken ? 1 : 0;
-                yesCount += yes[i];
-                noCount += no[i];
-            }
-        }
-        if (noCount == 0) return true;
-        if (yesCount == 0) {
+        Parted parts;
+        if (condition.one)
+            (*condition.data != 0.0 ? parts.yesCount : parts.noCount) = 1;
+        else
+            parts.part(condition.data, m_n, mask);
+        if (parts.noCount == 0) return true;
+        if (parts.yesCount == 0) {
             at = s.index - 1;
             return true;
         }
         const std::size_t elseStep = s.index - 1;
         const std::size_t endStep = m_code.steps[elseStep].index;
         const std::int64_t level = top;
-        if (!run(at + 1, elseStep, top, yes)) return false;
+        if (!run(at + 1, elseStep, top, parts.yes)) return false;
         Operand first = m_stack[top];
         double* kept = m_arena.take(kLanes);
         for (std::size_t i = 0; i < (first.one ? 1 : m_n); ++i) kept[i] = first.data[i];
         first.data = kept;
         top = level;
-        if (!run(elseStep + 1, endStep, top, no)) return false;
+        if (!run(elseStep + 1, endStep, top, parts.no)) return false;
         double* out = m_arena.take(kLanes);
-        lanes::choose(yes, first, m_stack[top], out, m_n);
+        lanes::choose(parts.yes, first, m_stack[top], out, m_n);
         m_stack[top] = {out, false};
         at = endStep;
         return true;

@@ -15,19 +15,14 @@ using meaning::ExprKind;
 
 namespace {
 
-/// at + slope * x
-struct Straight {
-    double at = 0.0, slope = 0.0;
-};
 using Bindings = std::vector<std::pair<std::uint32_t, std::optional<Straight>>>; ///< slots that follow x
 
 constexpr int kDeepest = 300;
 constexpr std::size_t kMostNodes = 20'000;
-constexpr std::size_t kMostBreaks = 2'000;
 
-class Finder {
+class Finder : public BreakPlaces {
 public:
-    Finder(Engine& engine, double from, double to) : m_engine(engine), m_from(from), m_to(to) {}
+    Finder(Engine& engine, double from, double to) : BreakPlaces(from, to), m_engine(engine) {}
 
     void visit(ExprId root, const Bindings& bindings, int depth) {
         if (depth > kDeepest) return;
@@ -42,24 +37,7 @@ public:
         }
     }
 
-    std::vector<double> found;
-
 private:
-    void add(double x) {
-        if (x > m_from && x < m_to && found.size() < kMostBreaks) found.push_back(x);
-    }
-
-    /// Where a straight line has the value v.
-    void addWhere(const std::optional<Straight>& line, double v) {
-        if (!line || line->slope == 0.0) return;
-        const double x = (v - line->at) / line->slope;
-        if (std::isfinite(x)) add(x);
-    }
-
-    void addCrossing(const std::optional<Straight>& a, const std::optional<Straight>& b) {
-        if (a && b) addWhere(Straight{a->at - b->at, a->slope - b->slope}, 0.0);
-    }
-
     void look(const Expr& e, const Bindings& bindings) {
         switch (e.kind) {
         case ExprKind::Less:
@@ -190,7 +168,6 @@ private:
     }
 
     Engine& m_engine;
-    double m_from, m_to;
     std::size_t m_nodes = 0;
 };
 
@@ -200,15 +177,15 @@ std::vector<double> breaksOf(Engine& engine, ExprId body, std::uint32_t slot, do
     const Quiet quiet(engine);
     Finder finder(engine, from, to);
     finder.visit(body, {{slot, Straight{0.0, 1.0}}}, 0);
-    return keptApart(std::move(finder.found), from, to);
+    return finder.keptApart();
 }
 
-std::vector<double> keptApart(std::vector<double> found, double from, double to) {
-    std::sort(found.begin(), found.end());
+std::vector<double> BreakPlaces::keptApart() {
+    std::sort(m_found.begin(), m_found.end());
     std::vector<double> apart;
-    const double least = 1e-12 * (to - from);
-    for (const double x : found) {
-        if (x - from <= least || to - x <= least) continue;
+    const double least = 1e-12 * (m_to - m_from);
+    for (const double x : m_found) {
+        if (x - m_from <= least || m_to - x <= least) continue;
         if (apart.empty() || x - apart.back() > least) apart.push_back(x);
     }
     return apart;

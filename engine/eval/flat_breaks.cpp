@@ -14,28 +14,23 @@ using meaning::Expr;
 using meaning::ExprKind;
 using Kind = Flat::Node::Kind;
 
-class Engine::FlatRun::BreakFinder {
+class Engine::FlatRun::BreakFinder : public BreakPlaces {
 public:
     BreakFinder(FlatRun& run, double from, double to, std::size_t point)
-        : m_run(run), m_flat(run.m_flat), m_from(from), m_to(to), m_point(point), m_lines(run.m_flat.nodes.size()) {}
+        : BreakPlaces(from, to), m_run(run), m_flat(run.m_flat), m_point(point), m_lines(run.m_flat.nodes.size()) {}
 
     void look() {
         for (const std::uint32_t id : m_flat.breaking) look(m_flat.nodes[id]);
     }
 
-    std::vector<double> found;
     bool amiss = false; ///< something that was looked at has no value
 
 private:
-    /// at + slope * x
-    struct Straight {
-        double at = 0.0, slope = 0.0;
-    };
     struct Line {
         std::optional<Straight> line;
         bool asked = false;
     };
-    static constexpr std::size_t kMostBreaks = 2'000, kMostRows = 500, kMostOperands = 8;
+    static constexpr std::size_t kMostRows = 500, kMostOperands = 8;
 
     void look(const Flat::Node& n) {
         switch (n.kind) {
@@ -93,21 +88,7 @@ private:
         for (const double v : t.cells[t.keys[0]]) addWhere(key, v);
     }
 
-    void add(double x) {
-        if (x > m_from && x < m_to && found.size() < kMostBreaks) found.push_back(x);
-    }
-
-    /// Where a straight line has the value v.
-    void addWhere(const std::optional<Straight>& line, double v) {
-        if (!line || line->slope == 0.0) return;
-        const double x = (v - line->at) / line->slope;
-        if (std::isfinite(x)) add(x);
-    }
-
-    void addCrossing(std::uint32_t a, std::uint32_t b) {
-        const std::optional<Straight> l = line(a), r = line(b);
-        if (l && r) addWhere(Straight{l->at - r->at, l->slope - r->slope}, 0.0);
-    }
+    void addCrossing(std::uint32_t a, std::uint32_t b) { BreakPlaces::addCrossing(line(a), line(b)); }
 
     /// The node as a straight line in x, if it is one by its form.
     std::optional<Straight> line(std::uint32_t id) {
@@ -157,7 +138,6 @@ private:
 
     FlatRun& m_run;
     const Flat& m_flat;
-    double m_from, m_to;
     std::size_t m_point;
     std::vector<Line> m_lines;
 };
@@ -179,7 +159,7 @@ std::vector<double> Engine::FlatRun::breaks(double from, double to, std::size_t 
         forget();
         m_bad = m_points != 0;
     }
-    return keptApart(std::move(finder.found), from, to);
+    return finder.keptApart();
 }
 
 } // namespace spanwright::eval

@@ -247,18 +247,10 @@ void Engine::FlatRun::choose(const Flat::Node& n, Slot& s) {
         return;
     }
     const std::uint8_t* mask = m_lanes.mask;
-    std::uint8_t yes[kLanes], no[kLanes];
-    std::size_t yesCount = 0, noCount = 0;
-    for (std::size_t i = 0; i < m_lanes.n; ++i) {
-        const bool counts = mask == nullptr || mask[i] != 0;
-        const bool taken = condition.data[i] != 0.0;
-        yes[i] = counts && taken ? 1 : 0;
-        no[i] = counts && !taken ? 1 : 0;
-        yesCount += yes[i];
-        noCount += no[i];
-    }
-    if (noCount == 0 || yesCount == 0) {
-        const std::uint32_t taken = noCount == 0 ? n.b : n.c;
+    Parted parts;
+    parts.part(condition.data, m_lanes.n, mask);
+    if (parts.noCount == 0 || parts.yesCount == 0) {
+        const std::uint32_t taken = parts.noCount == 0 ? n.b : n.c;
         const Operand from = at(taken);
         if (m_bad) return;
         take(from);
@@ -275,14 +267,14 @@ void Engine::FlatRun::choose(const Flat::Node& n, Slot& s) {
         m_lanes = outer;
         return taken;
     };
-    const Operand first = branch(n.b, yes);
+    const Operand first = branch(n.b, parts.yes);
     if (m_bad) return;
     // The other branch may work the same nodes out anew for its own lanes.
     double* kept = room(s, 1);
     for (std::size_t i = 0; i < m_lanes.n; ++i) kept[i] = first.at(i);
-    const Operand other = branch(n.c, no);
+    const Operand other = branch(n.c, parts.no);
     if (m_bad) return;
-    lanes::choose(yes, {kept, false}, other, room(s), m_lanes.n);
+    lanes::choose(parts.yes, {kept, false}, other, room(s), m_lanes.n);
     s.region = outer.mask != nullptr ? outer.region : kEverywhere;
 }
 

@@ -19,6 +19,22 @@ inline constexpr std::size_t kLanes = 256;
 /// not take the branch. Of the lanes only those of `mask` count (null: all). False if the host failed.
 [[nodiscard]] bool runBlock(const Code& code, const Operand* frame, std::size_t n, const std::uint8_t* mask, Host& host, Arena& arena, double* out);
 
+/// Of n lanes, those that a condition sends one way and the other; only those of `mask` count (null: all).
+struct Parted {
+    std::uint8_t yes[kLanes], no[kLanes];
+    std::size_t yesCount = 0, noCount = 0;
+    void part(const double* condition, std::size_t n, const std::uint8_t* mask) {
+        for (std::size_t i = 0; i < n; ++i) {
+            const bool counts = mask == nullptr || mask[i] != 0;
+            const bool taken = condition[i] != 0.0;
+            yes[i] = counts && taken ? 1 : 0;
+            no[i] = counts && !taken ? 1 : 0;
+            yesCount += yes[i];
+            noCount += no[i];
+        }
+    }
+};
+
 /// No infinity and no NaN among them; raises no flag.
 [[nodiscard]] bool allFinite(const double* v, std::size_t n);
 

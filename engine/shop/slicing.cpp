@@ -61,6 +61,19 @@ void Slicing::measure() {
     }
 }
 
+std::int32_t Slicing::rowOf(std::int32_t& free, bool alongX) {
+    const std::int32_t list = node(free).parent;
+    if (list >= 0 && node(list).alongX == alongX) return list;
+    // The place itself becomes a row, and what was free the first in it.
+    const std::int32_t row = free;
+    node(row).kind = Kind::SideBySide;
+    node(row).alongX = alongX;
+    node(row).child = -1;
+    free = make(Kind::Free, node(row).width, node(row).height, row);
+    link(row, free);
+    return row;
+}
+
 void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, std::int64_t height, bool alongX) {
     ++m_items;
     const std::int64_t freeWidth = node(free).width;
@@ -77,17 +90,7 @@ void Slicing::place(std::int32_t free, std::int32_t item, std::int64_t width, st
     // The first cut takes a block off the free place, as wide (along x) or as high as the item.
     const std::int64_t blockWidth = alongX ? width : freeWidth;
     const std::int64_t blockHeight = alongX ? freeHeight : height;
-    std::int32_t list = node(free).parent;
-    if (list < 0 || node(list).alongX != alongX) {
-        // The place itself becomes a row: block and what is left.
-        node(free).kind = Kind::SideBySide;
-        node(free).alongX = alongX;
-        node(free).child = -1;
-        list = free;
-        const std::int32_t rest = make(Kind::Free, freeWidth, freeHeight, list);
-        link(list, rest);
-        free = rest;
-    }
+    const std::int32_t list = rowOf(free, alongX);
     const std::int32_t block = make(Kind::Item, blockWidth, blockHeight, list);
     link(list, block);
     if (alongX) {
@@ -121,16 +124,7 @@ std::pair<std::int32_t, std::int32_t> Slicing::cut(std::int32_t free, std::int64
     const std::int64_t freeWidth = node(free).width;
     const std::int64_t freeHeight = node(free).height;
     forgetFree(free);
-    std::int32_t list = node(free).parent;
-    if (list < 0 || node(list).alongX != alongX) {
-        node(free).kind = Kind::SideBySide;
-        node(free).alongX = alongX;
-        node(free).child = -1;
-        list = free;
-        const std::int32_t rest = make(Kind::Free, freeWidth, freeHeight, list);
-        link(list, rest);
-        free = rest;
-    }
+    const std::int32_t list = rowOf(free, alongX);
     const std::int32_t part = make(Kind::Free, alongX ? size : freeWidth, alongX ? freeHeight : size, list);
     link(list, part);
     (alongX ? node(free).width : node(free).height) -= size;

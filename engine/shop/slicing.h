@@ -63,6 +63,8 @@ private:
     void forgetFree(std::int32_t n);
     void collect(std::int32_t n, std::vector<std::int32_t>& out);
     void measure();
+    /// The row along x (or across it) that a free place stands in; a place that stands in none becomes one, and `free` the first in it.
+    [[nodiscard]] std::int32_t rowOf(std::int32_t& free, bool alongX);
 
     std::vector<Node> m_nodes;
     std::vector<Spot> m_frees;

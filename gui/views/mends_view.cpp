@@ -4,14 +4,12 @@
 #include <QEvent>
 #include <QLabel>
 #include <QListView>
-#include <QPainter>
 #include <QPushButton>
-#include <QStyledItemDelegate>
 #include <QVBoxLayout>
 
 #include <algorithm>
 
-#include "gui/ink/palette.h"
+#include "gui/views/row_delegate.h"
 
 namespace spanwright::views {
 
@@ -20,37 +18,16 @@ using models::MendList;
 namespace {
 
 /// The change, then how it is now.
-class MendDelegate : public QStyledItemDelegate {
+class MendDelegate : public RowDelegate {
 public:
-    using QStyledItemDelegate::QStyledItemDelegate;
-    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const ink::Palette& p = ink::paletteOf(option.palette);
-        painter->save();
-        const bool current = (option.state & QStyle::State_Selected) != 0;
-        painter->fillRect(option.rect, current ? p.card : p.paper);
+    explicit MendDelegate(QObject* parent) : RowDelegate(1.5, parent) {}
+
+protected:
+    void draw(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const override {
         const QRectF place = QRectF(option.rect).adjusted(8, 0, -4, 0);
-        const QFontMetricsF fm(option.font);
-        painter->setFont(option.font);
-        painter->setPen(p.pencil);
-        const QString change = index.data().toString();
-        painter->drawText(place, Qt::AlignLeft | Qt::AlignVCenter, fm.elidedText(change, Qt::ElideRight, place.width()));
-        const qreal x = place.left() + fm.horizontalAdvance(change) + fm.averageCharWidth() * 2;
-        if (x < place.right() - fm.averageCharWidth() * 6) {
-            const QFont small = ink::smallFont(option.font);
-            painter->setFont(small);
-            painter->setPen(p.softPencil);
-            const QRectF rest(x, place.top(), place.right() - x, place.height());
-            painter->drawText(rest, Qt::AlignLeft | Qt::AlignVCenter,
-                              QFontMetricsF(small).elidedText(index.data(MendList::NowRole).toString(), Qt::ElideRight, rest.width()));
-        }
-        if ((option.state & QStyle::State_HasFocus) != 0) {
-            painter->setPen(QPen(p.sepia, 2));
-            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
-        }
-        painter->restore();
-    }
-    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
-        return {120, static_cast<int>(QFontMetricsF(option.font).height() * 1.5)};
+        const qreal letter = QFontMetricsF(option.font).averageCharWidth();
+        const qreal x = words(painter, place, place.left(), index.data().toString(), option.font, p.pencil) + letter * 2;
+        if (x < place.right() - letter * 6) words(painter, place, x, index.data(MendList::NowRole).toString(), ink::smallFont(option.font), p.softPencil);
     }
 };
 

@@ -3,13 +3,13 @@
 
 #include <QKeyEvent>
 #include <QPainter>
-#include <QStyledItemDelegate>
 #include <QVBoxLayout>
 
 #include <algorithm>
 
 #include "gui/ink/palette.h"
 #include "gui/ink/stamp.h"
+#include "gui/views/row_delegate.h"
 
 namespace spanwright::views {
 
@@ -19,15 +19,12 @@ using models::Trouble;
 namespace {
 
 /// What is wrong as a boxed word, then the words, then what to do about it.
-class TroubleDelegate : public QStyledItemDelegate {
+class TroubleDelegate : public RowDelegate {
 public:
-    using QStyledItemDelegate::QStyledItemDelegate;
+    explicit TroubleDelegate(QObject* parent) : RowDelegate(1.7, parent) {}
 
-    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const ink::Palette& p = ink::paletteOf(option.palette);
-        const bool current = (option.state & QStyle::State_Selected) != 0;
-        painter->save();
-        painter->fillRect(option.rect, current ? p.card : p.paper);
+protected:
+    void draw(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const override {
         const auto sort = static_cast<Trouble::Sort>(index.data(ProblemList::SortRole).toInt());
         const QFont small = ink::smallFont(option.font);
         const QString word = ProblemList::word(sort).toUpper();
@@ -37,30 +34,11 @@ public:
         const QRectF place = QRectF(option.rect).adjusted(8, 2, -8, -2);
         const QSizeF box = ink::stampSize(small, word, stamp);
         const qreal column = ink::stampSize(small, ProblemList::word(Trouble::Sort::NotComputed).toUpper(), ink::Stamp::NotComputed).width();
-        ink::drawStamp(*painter, QRectF(place.left(), place.top(), box.width(), place.height()), small, word, stamp, p);
+        ink::drawStamp(painter, QRectF(place.left(), place.top(), box.width(), place.height()), small, word, stamp, p);
         qreal x = place.left() + column + 12;
-        painter->setFont(option.font);
-        painter->setPen(p.pencil);
-        const QFontMetricsF fm(option.font);
-        const QString text = fm.elidedText(index.data().toString(), Qt::ElideRight, place.right() - x);
-        painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter, text);
-        x += fm.horizontalAdvance(text) + 16;
+        x = words(painter, place, x, index.data().toString(), option.font, p.pencil) + 16;
         const QString mend = index.data(ProblemList::MendRole).toString();
-        if (!mend.isEmpty() && x < place.right() - 60) {
-            painter->setFont(small);
-            painter->setPen(p.softPencil);
-            painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter,
-                              QFontMetricsF(small).elidedText(SentenceBar::tr("mend: %1").arg(mend), Qt::ElideRight, place.right() - x));
-        }
-        if ((option.state & QStyle::State_HasFocus) != 0) {
-            painter->setPen(QPen(p.sepia, 2));
-            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
-        }
-        painter->restore();
-    }
-
-    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
-        return {200, static_cast<int>(QFontMetricsF(option.font).height() * 1.7)};
+        if (!mend.isEmpty() && x < place.right() - 60) words(painter, place, x, SentenceBar::tr("mend: %1").arg(mend), small, p.softPencil);
     }
 };
 

@@ -5,17 +5,15 @@
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QListView>
-#include <QPainter>
 #include <QPushButton>
-#include <QStyledItemDelegate>
 #include <QVBoxLayout>
 
 #include <algorithm>
 #include <cmath>
 
-#include "gui/ink/palette.h"
 #include "gui/views/far_bar.h"
 #include "gui/views/mends_view.h"
+#include "gui/views/row_delegate.h"
 
 namespace spanwright::views {
 
@@ -27,49 +25,30 @@ namespace {
 constexpr int kMostShown = 7;
 
 /// Percentage, a bar as long as it weighs (hatched where the utilisation falls), the name.
-class WeightDelegate : public QStyledItemDelegate {
+class WeightDelegate : public RowDelegate {
 public:
-    using QStyledItemDelegate::QStyledItemDelegate;
-    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const ink::Palette& p = ink::paletteOf(option.palette);
-        painter->save();
-        painter->setRenderHint(QPainter::Antialiasing);
-        const bool current = (option.state & (QStyle::State_Selected | QStyle::State_MouseOver)) != 0;
-        painter->fillRect(option.rect, current ? p.card : p.paper);
+    explicit WeightDelegate(QObject* parent) : RowDelegate(1.5, parent) {}
+
+protected:
+    void draw(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const override {
+        painter.setRenderHint(QPainter::Antialiasing);
         const QRectF place = QRectF(option.rect).adjusted(4, 0, -4, 0);
         const QFontMetricsF fm(option.font);
         const QString percent =
             index.data(WeightList::PercentRole).toString() + (index.data(WeightList::ExactRole).toBool() ? QString() : QStringLiteral(" ~"));
         const qreal number = fm.horizontalAdvance(QStringLiteral("-0.0000 % ~")), bars = std::max(20.0, (place.width() - number) * 0.32);
-        painter->setPen(p.pencil);
-        painter->drawText(QRectF(place.left(), place.top(), number, place.height()), Qt::AlignRight | Qt::AlignVCenter, percent);
+        painter.setPen(p.pencil);
+        painter.drawText(QRectF(place.left(), place.top(), number, place.height()), Qt::AlignRight | Qt::AlignVCenter, percent);
         const double share = index.data(WeightList::ShareRole).toDouble();
         const QRectF bar(place.left() + number + 8.5, std::round(place.top() + place.height() * 0.28) + 0.5, std::max(1.0, std::fabs(share) * bars),
                          std::round(place.height() * 0.44));
-        if (share < 0) painter->fillRect(bar, QBrush(p.pencil, Qt::BDiagPattern));
-        painter->setPen(QPen(p.pencil, 1));
-        painter->drawRect(bar);
+        if (share < 0) painter.fillRect(bar, QBrush(p.pencil, Qt::BDiagPattern));
+        painter.setPen(QPen(p.pencil, 1));
+        painter.drawRect(bar);
+        const QString name = index.data(WeightList::NameRole).toString();
         qreal x = place.left() + number + bars + 16;
-        const auto words = [&](const QString& text, const QFont& font, const QColor& ink) {
-            if (x >= place.right()) return;
-            painter->setFont(font);
-            painter->setPen(ink);
-            const QFontMetricsF m(font);
-            const QString shown = m.elidedText(text, Qt::ElideRight, place.right() - x);
-            painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter, shown);
-            x += m.horizontalAdvance(shown) + m.averageCharWidth();
-        };
-        const bool other = index.data(WeightList::NameRole).toString().contains(QLatin1Char('.'));
-        words(index.data(WeightList::NameRole).toString(), option.font, other ? p.sepia : p.pencil);
-        words(index.data(WeightList::WhatRole).toString(), ink::smallFont(option.font), p.softPencil);
-        if ((option.state & QStyle::State_HasFocus) != 0) {
-            painter->setPen(QPen(p.sepia, 2));
-            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
-        }
-        painter->restore();
-    }
-    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
-        return {120, static_cast<int>(QFontMetricsF(option.font).height() * 1.5)};
+        x = words(painter, place, x, name, option.font, name.contains(QLatin1Char('.')) ? p.sepia : p.pencil) + fm.averageCharWidth();
+        words(painter, place, x, index.data(WeightList::WhatRole).toString(), ink::smallFont(option.font), p.softPencil);
     }
 };
 

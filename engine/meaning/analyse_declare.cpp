@@ -106,20 +106,26 @@ void SheetAnalysis::declareUnit(QuantityId id, const Row& row) {
     }
 }
 
-void SheetAnalysis::declareChoose(QuantityId id, const Row& row) {
-    Quantity& q = quantity(id);
+const SheetAnalysis::TableRow* SheetAnalysis::declareRowOf(Quantity& q, const Row& row) {
     q.type = Type::Row;
     m_cause = q.row;
     m_blamesElsewhere = false;
-    TableRow* t = tableFor(row);
+    const TableRow* t = tableFor(row);
     if (t == nullptr) {
         q.broken = true;
         if (m_blamesElsewhere) q.causeRow = m_cause;
-        info(id).wild = true;
-        return;
+        info(q.id).wild = true;
+        return nullptr;
     }
     q.table = t->table;
     q.list = t->list;
+    return t;
+}
+
+void SheetAnalysis::declareChoose(QuantityId id, const Row& row) {
+    Quantity& q = quantity(id);
+    const TableRow* t = declareRowOf(q, row);
+    if (t == nullptr) return;
     if (!row.key.present()) return;
     q.defaultRow = t->table->rowByLabel(row.key.text);
     if (q.defaultRow) return;
@@ -138,18 +144,8 @@ void SheetAnalysis::declareChoose(QuantityId id, const Row& row) {
 
 void SheetAnalysis::declareEach(QuantityId id, const Row& row) {
     Quantity& q = quantity(id);
-    q.type = Type::Row;
-    m_cause = q.row;
-    m_blamesElsewhere = false;
-    TableRow* t = tableFor(row);
-    if (t == nullptr) {
-        q.broken = true;
-        if (m_blamesElsewhere) q.causeRow = m_cause;
-        info(id).wild = true;
-        return;
-    }
-    q.table = t->table;
-    q.list = t->list;
+    const TableRow* t = declareRowOf(q, row);
+    if (t == nullptr) return;
     q.axes = {id};
     info(id).axes = m_interner.axes({id});
     if (t->damaged && !t->list.valid()) {

@@ -100,6 +100,8 @@ private:
     bool declareName(const syntax::Spot& name, std::uint32_t row, Symbol symbol);
     bool declareSwitch(Symbol& first, QuantityId second, const syntax::Spot& name);
     void declareUnit(QuantityId id, const syntax::RowParts& row);
+    /// What choose and each have in common: a row of the table that they name. Null, and the quantity broken, where there is none.
+    [[nodiscard]] const TableRow* declareRowOf(Quantity& q, const syntax::RowParts& row);
     void declareChoose(QuantityId id, const syntax::RowParts& row);
     void declareEach(QuantityId id, const syntax::RowParts& row);
     void declareFunction(std::uint32_t r);

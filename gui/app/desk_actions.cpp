@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: MIT
 // Menus, shortcuts by the platform's conventions, and the ways from value to value.
+#include <QAbstractButton>
 #include <QAction>
 #include <QActionGroup>
 #include <QApplication>
 #include <QComboBox>
 #include <QDockWidget>
+#include <QKeyEvent>
 #include <QMenu>
 #include <QMenuBar>
 #include <QStackedWidget>
@@ -224,6 +226,14 @@ void DeskWindow::contextMenu(const QPoint& at) {
     menu.addMenu(m_memberMenu);
     menu.addMenu(m_sheetMenu);
     menu.exec(at);
+}
+
+/// Return works the button that the keys are at, as Space does. It comes here only from what makes nothing of it itself.
+void DeskWindow::keyPressEvent(QKeyEvent* event) {
+    const bool enter = event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter;
+    auto* button = enter && (event->modifiers() & ~Qt::KeypadModifier) == 0 ? qobject_cast<QAbstractButton*>(QApplication::focusWidget()) : nullptr;
+    if (button == nullptr || !isAncestorOf(button)) return QMainWindow::keyPressEvent(event);
+    button->click();
 }
 
 void DeskWindow::moveInHistory(bool back) {

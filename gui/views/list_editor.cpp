@@ -198,9 +198,12 @@ void ListEditor::say(const QString& words) {
     m_told->setVisible(!words.isEmpty());
     m_table->setAccessibleDescription(words);
     updateGeometry();
+    if (!words.isEmpty()) Q_EMIT refused();
 }
 
 QString ListEditor::told() const { return m_told->text(); }
+
+const QWidget& ListEditor::toldBelow() const { return *m_told; }
 
 bool ListEditor::eventFilter(QObject* object, QEvent* event) {
     if (object != m_table || (event->type() != QEvent::KeyPress && event->type() != QEvent::ShortcutOverride)) return QWidget::eventFilter(object, event);

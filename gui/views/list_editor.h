@@ -22,6 +22,7 @@ public:
     [[nodiscard]] QTableView& table() { return *m_table; }
     /// What is wrong with a field or with the rows; empty if nothing is.
     [[nodiscard]] QString told() const;
+    [[nodiscard]] const QWidget& toldBelow() const;
     /// As high as its rows, up to a few; then it scrolls.
     [[nodiscard]] QSize sizeHint() const override;
     [[nodiscard]] QSize minimumSizeHint() const override { return {160, sizeHint().height()}; }
@@ -30,6 +31,8 @@ Q_SIGNALS:
     /// Escape: its keys are wanted elsewhere.
     void leaveWanted();
     void grown();
+    /// Something is wrong with what was typed, and is told below the rows.
+    void refused();
 
 protected:
     bool eventFilter(QObject* object, QEvent* event) override;

@@ -1,14 +1,18 @@
 // SPDX-License-Identifier: MIT
 #include "gui/views/question_form.h"
 
+#include <QAbstractItemView>
+#include <QApplication>
 #include <QComboBox>
 #include <QEvent>
 #include <QGridLayout>
+#include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
 #include <QScrollBar>
 #include <QTableView>
+#include <QTimer>
 #include <QToolButton>
 #include <QVBoxLayout>
 
@@ -53,6 +57,7 @@ QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(
         grid->addWidget(m_list, 1, 0, 1, 2);
         m_unit->hide();
         connect(m_list, &ListEditor::grown, this, [this] { m_list->updateGeometry(); });
+        connect(m_list, &ListEditor::refused, this, &QuestionField::refused);
     } else if (at.data(FirstJob::ChoiceRole).toBool()) {
         m_choice = new QComboBox(this);
         m_choice->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon);
@@ -157,6 +162,8 @@ void QuestionField::refresh(int row) {
     m_quiet = false;
 }
 
+const QWidget& QuestionField::reason() const { return m_list != nullptr ? m_list->toldBelow() : *m_refusal; }
+
 void QuestionField::take() {
     const int at = row();
     if (m_quiet || at < 0 || m_list != nullptr) return;
@@ -167,9 +174,10 @@ void QuestionField::take() {
     if (m_line == nullptr && typed == index.data(Qt::EditRole).toString()) return;
     if (m_line != nullptr) m_line->setModified(false);
     m_quiet = true;
-    (void)m_job.answer(at, typed);
+    const models::Outcome no = m_job.answer(at, typed);
     m_quiet = false;
     if (const int now = row(); now >= 0) refresh(now);
+    if (no) Q_EMIT refused();
 }
 
 void QuestionField::say() {
@@ -265,6 +273,7 @@ void QuestionForm::follow() {
             f = new QuestionField(m_job, row, widget());
             f->input()->installEventFilter(this);
             if (f->from() != nullptr) f->from()->installEventFilter(this);
+            connect(f, &QuestionField::refused, this, [this, f] { bringReasonInSight(f); });
         } else {
             f->refresh(row);
         }
@@ -355,12 +364,47 @@ void QuestionForm::goToFirst() {
     if (first != nullptr) goTo(first->name());
 }
 
+/// The reason is seen together with what has the keys now, if there is room for both; else the reason alone.
+void QuestionForm::bringReasonInSight(QuestionField* field) {
+    QTimer::singleShot(0, field, [this, field] {
+        const QWidget& reason = field->reason();
+        if (!reason.isVisible()) return;
+        widget()->layout()->activate();
+        const auto placeOf = [this](const QWidget& w) { return QRect(w.mapTo(widget(), QPoint(0, 0)), w.size()); };
+        QRect wanted = placeOf(reason);
+        const QWidget* keys = QApplication::focusWidget();
+        if (keys != nullptr && widget()->isAncestorOf(keys)) {
+            const QRect both = wanted.united(placeOf(*keys));
+            if (both.height() <= viewport()->height()) wanted = both;
+        }
+        QScrollBar& bar = *verticalScrollBar();
+        bar.setValue(std::max(std::min(bar.value(), wanted.top()), wanted.bottom() + 1 - viewport()->height()));
+    });
+}
+
 bool QuestionForm::eventFilter(QObject* object, QEvent* event) {
     if (event->type() == QEvent::Wheel && qobject_cast<QComboBox*>(object) != nullptr) {
         event->ignore();
         return true;
     }
+    if (auto* box = qobject_cast<QComboBox*>(object); box != nullptr && event->type() == QEvent::KeyPress) {
+        // Keys of tables have blanks: within a word that is being typed a blank belongs to it, else it opens the choice.
+        const auto* key = static_cast<QKeyEvent*>(event);
+        const bool typing = m_typed.isValid() && m_typed.elapsed() < QApplication::keyboardInputInterval();
+        if (key->key() == Qt::Key_Space && key->modifiers() == Qt::NoModifier && typing) {
+            m_typed.restart();
+            box->view()->setCurrentIndex(box->model()->index(box->currentIndex(), box->modelColumn()));
+            box->view()->keyboardSearch(QStringLiteral(" "));
+            if (const QModelIndex found = box->view()->currentIndex(); found.isValid()) box->setCurrentIndex(found.row());
+            return true;
+        }
+        if (key->text().trimmed().isEmpty())
+            m_typed.invalidate();
+        else
+            m_typed.start();
+    }
     if (event->type() == QEvent::FocusIn) {
+        m_typed.invalidate();
         // The whole question is seen, not only its line.
         for (QObject* o = object; o != nullptr; o = o->parent())
             if (auto* f = qobject_cast<QuestionField*>(o)) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <QElapsedTimer>
 #include <QScrollArea>
 #include <QWidget>
 
@@ -33,6 +34,11 @@ public:
     [[nodiscard]] QLabel& refusal() const { return *m_refusal; }
     /// Shows what the model says now.
     void refresh(int row);
+    /// What tells why an answer was not taken; of a list below its rows.
+    [[nodiscard]] const QWidget& reason() const;
+
+Q_SIGNALS:
+    void refused();
 
 protected:
     void changeEvent(QEvent* event) override;
@@ -74,8 +80,10 @@ protected:
 private:
     void rebuild();
     void follow();
+    void bringReasonInSight(QuestionField* field);
     models::FirstJob& m_job;
     std::vector<QuestionField*> m_fields;
+    QElapsedTimer m_typed; ///< since a letter was typed into a choice
     void toggleLoads();
     QVBoxLayout *m_needed, *m_ofLoads, *m_shape, *m_assumed;
     QPushButton* m_loads;

@@ -22,39 +22,12 @@
 #include "gui/views/grid_view.h"
 #include "gui/views/list_editor.h"
 #include "gui/views/question_form.h"
+#include "tests/gui/app/first_fixture.h"
 #include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using app::DeskWindow;
 using models::FirstPicture;
-
-namespace {
-
-struct First {
-    QTemporaryDir dir;
-    std::unique_ptr<DeskWindow> window;
-
-    First() {
-        QSettings().clear();
-        window = std::make_unique<DeskWindow>(QStringLiteral(SPANWRIGHT_SOURCE_DIR "/sheets"), dir.filePath(QStringLiteral("journal")));
-        window->resize(1280, 800);
-        window->show();
-        QVERIFY(QTest::qWaitForWindowExposed(window.get()));
-        window->activateWindow();
-        QTRY_VERIFY(screen().button(FirstPicture::Joist)->hasFocus());
-    }
-    views::FirstScreen& screen() { return window->first(); }
-    void key(Qt::Key k, Qt::KeyboardModifiers m = Qt::NoModifier) { QTest::keyClick(QApplication::focusWidget(), k, m); }
-    void keys(const char* text) { QTest::keyClicks(QApplication::focusWidget(), QString::fromUtf8(text)); }
-    /// Types into the line that has the focus and goes on.
-    void type(const char* text) {
-        keys(text);
-        key(Qt::Key_Tab);
-    }
-    views::QuestionField& field(const char* name) { return *screen().form().field(QString::fromUtf8(name)); }
-};
-
-} // namespace
 
 class FirstScreenTest : public QObject {
     Q_OBJECT

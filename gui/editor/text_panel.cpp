@@ -89,6 +89,12 @@ TextPanel::TextPanel(models::JobSession& session, QWidget* parent)
     if (session.isOpen()) takeIn();
 }
 
+TextPanel::~TextPanel() {
+    // The view tells that it is left while it is deleted, when nothing of this panel is there any more to hear it.
+    m_view->disconnect(this);
+    m_files->disconnect(this);
+}
+
 // ---- files
 
 /// The job and the sheets that its members use.

@@ -31,6 +31,7 @@ class TextPanel : public QWidget {
 
 public:
     explicit TextPanel(models::JobSession& session, QWidget* parent = nullptr);
+    ~TextPanel() override;
     [[nodiscard]] TextView& view() { return *m_view; }
     [[nodiscard]] const TextBuffer& buffer() const { return m_buffer; }
     [[nodiscard]] QComboBox& files() { return *m_files; }

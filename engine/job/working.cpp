@@ -367,9 +367,32 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         }
         return n;
     };
+    // What it comes from is told for the case told, as the step used it; else it is said that one value stands for many.
+    const auto origin = [&](Ref r) {
+        Working::Neighbour n = neighbour(r);
+        if (r.slot == Ref::kJob) return n;
+        const meaning::Quantity& other = at(r.slot).sheet->sheet->quantities[r.quantity];
+        const Value& read = at(r.slot).values.at(other.id);
+        const bool cased = read.known() && other.type == meaning::Type::Number && other.kind != Kind::Check && !other.axes.empty() && read.many.size() > 1;
+        if (!cased) return n;
+        const bool shares = r.slot == slot && cases > 0 && std::all_of(other.axes.begin(), other.axes.end(), [&](QuantityId axis) {
+                                return std::find(q.axes.begin(), q.axes.end(), axis) != q.axes.end();
+                            });
+        for (std::size_t i = 0; shares && i < read.many.size(); ++i) {
+            const std::vector<std::size_t> own = axisRows(m.values, other.axes, i);
+            bool same = true;
+            for (std::size_t a = 0; same && a < other.axes.size(); ++a)
+                same = own[a] == rows[static_cast<std::size_t>(std::find(q.axes.begin(), q.axes.end(), other.axes[a]) - q.axes.begin())];
+            if (!same) continue;
+            n.shown = shownOne(other, read, read.many[i]);
+            return n;
+        }
+        n.shown += ", the largest of " + std::to_string(read.many.size()) + " cases";
+        return n;
+    };
     const graph::NodeId node = nodeOf(ref);
     for (graph::NodeId read : m_graph.reads(node))
-        if (m_owners[read.index()].slot != Ref::kNobody) out.comesFrom.push_back(neighbour(m_owners[read.index()]));
+        if (m_owners[read.index()].slot != Ref::kNobody) out.comesFrom.push_back(origin(m_owners[read.index()]));
     std::vector<Ref> feeds;
     for (graph::NodeId f : m_graph.feeds(node))
         if (m_owners[f.index()].slot != Ref::kNobody) feeds.push_back(m_owners[f.index()]);

@@ -109,6 +109,10 @@ TEST_CASE("a working tells cases, branches, rows of tables, places and the beam'
     CHECK(m.shown == "8.7 kN·m"); // (1.35 + 3)*16/8
     CHECK(workingOf(job, "J1", "M", 0).caseLabel == "c 1");
     CHECK(workingOf(job, "J1", "M", 0).shown == "2.7 kN·m");
+    // What it comes from is the value of the case told; where a row takes all cases together, that is said.
+    CHECK(names(workingOf(job, "J1", "c2", 0).comesFrom) == "J1.c = 2 rows, J1.M = 2.7 kN·m");
+    CHECK(names(workingOf(job, "J1", "c2", 1).comesFrom) == "J1.c = 2 rows, J1.M = 8.7 kN·m");
+    CHECK(names(workingOf(job, "J1", "W").comesFrom).find("J1.M = 8.7 kN·m, the largest of 2 cases") != std::string::npos);
     CHECK(has(m.details, "largest at x = 2 m"));
 
     const Working k = workingOf(job, "J1", "k");

@@ -373,6 +373,10 @@ struct Job::Impl {
 
 /// The numbers' row indices for one case: from the place of a number in a value to the row of each axis.
 [[nodiscard]] std::vector<std::size_t> axisRows(const eval::MemberValues& values, const std::vector<QuantityId>& axes, std::size_t index);
+/// The other way: which number of a value over `axes` belongs to the case told by `rows` of the axes `told`; none where it varies with an axis that is not
+/// told.
+[[nodiscard]] std::optional<std::size_t> caseAt(const eval::MemberValues& values, const std::vector<QuantityId>& axes, const std::vector<QuantityId>& told,
+                                                const std::vector<std::size_t>& rows);
 /// The rows of just the axes that an expression varies with.
 [[nodiscard]] std::vector<std::size_t> axisRowsFor(const meaning::Expr& e, const std::vector<QuantityId>& axes, const std::vector<std::size_t>& rows);
 

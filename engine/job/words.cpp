@@ -236,6 +236,17 @@ std::vector<std::size_t> axisRows(const eval::MemberValues& values, const std::v
     return rows;
 }
 
+std::optional<std::size_t> caseAt(const eval::MemberValues& values, const std::vector<QuantityId>& axes, const std::vector<QuantityId>& told,
+                                  const std::vector<std::size_t>& rows) {
+    std::size_t index = 0;
+    for (const QuantityId axis : axes) {
+        const auto it = std::find(told.begin(), told.end(), axis);
+        if (it == told.end()) return std::nullopt;
+        index = index * values.axisSize(axis) + rows[static_cast<std::size_t>(it - told.begin())];
+    }
+    return index;
+}
+
 std::vector<std::size_t> axisRowsFor(const meaning::Expr& e, const std::vector<QuantityId>& axes, const std::vector<std::size_t>& rows) {
     std::vector<std::size_t> out;
     for (QuantityId axis : e.axes) {

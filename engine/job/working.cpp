@@ -373,19 +373,12 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         if (r.slot == Ref::kJob) return n;
         const meaning::Quantity& other = at(r.slot).sheet->sheet->quantities[r.quantity];
         const Value& read = at(r.slot).values.at(other.id);
-        const bool cased = read.known() && other.type == meaning::Type::Number && other.kind != Kind::Check && !other.axes.empty() && read.many.size() > 1;
-        if (!cased) return n;
-        const bool shares = r.slot == slot && cases > 0 && std::all_of(other.axes.begin(), other.axes.end(), [&](QuantityId axis) {
-                                return std::find(q.axes.begin(), q.axes.end(), axis) != q.axes.end();
-                            });
-        for (std::size_t i = 0; shares && i < read.many.size(); ++i) {
-            const std::vector<std::size_t> own = axisRows(m.values, other.axes, i);
-            bool same = true;
-            for (std::size_t a = 0; same && a < other.axes.size(); ++a)
-                same = own[a] == rows[static_cast<std::size_t>(std::find(q.axes.begin(), q.axes.end(), other.axes[a]) - q.axes.begin())];
-            if (!same) continue;
-            n.shown = shownOne(other, read, read.many[i]);
-            return n;
+        if (!read.known() || other.type != meaning::Type::Number || other.kind == Kind::Check || read.many.size() < 2) return n;
+        if (r.slot == slot && cases > 0) {
+            if (const auto own = caseAt(m.values, other.axes, q.axes, rows)) {
+                n.shown = shownOne(other, read, read.many[*own]);
+                return n;
+            }
         }
         n.shown += ", the largest of " + std::to_string(read.many.size()) + " cases";
         return n;

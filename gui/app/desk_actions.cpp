@@ -231,7 +231,9 @@ void DeskWindow::contextMenu(const QPoint& at) {
 /// Return works the button that the keys are at, as Space does. It comes here only from what makes nothing of it itself.
 void DeskWindow::keyPressEvent(QKeyEvent* event) {
     const bool enter = event->key() == Qt::Key_Return || event->key() == Qt::Key_Enter;
-    auto* button = enter && (event->modifiers() & ~Qt::KeypadModifier) == 0 ? qobject_cast<QAbstractButton*>(QApplication::focusWidget()) : nullptr;
+    auto* button = enter && !event->isAutoRepeat() && (event->modifiers() & ~Qt::KeypadModifier) == 0
+                       ? qobject_cast<QAbstractButton*>(QApplication::focusWidget())
+                       : nullptr;
     if (button == nullptr || !isAncestorOf(button)) return QMainWindow::keyPressEvent(event);
     button->click();
 }

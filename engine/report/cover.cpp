@@ -26,6 +26,9 @@ void leftOut(Section& s, const JobFacts& f, const ReportScope& scope) {
                               {}});
     }
     if (scope.brief) list.items.push_back({{plainText("It holds stated values, checks and sketches; the calculation itself is not printed.")}, {}});
+    if (f.pinned > 0)
+        list.items.push_back(
+            {{plainText("It leaves out the job's " + counted(f.pinned, "trial", "trials") + "; the whole print holds what comes of them.")}, {}});
     frame.blocks.push_back({std::move(list)});
     s.blocks.push_back({std::move(frame)});
 }

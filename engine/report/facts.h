@@ -81,7 +81,8 @@ struct JobFacts {
     std::vector<job::TickView> ticks;
     std::vector<RemarkFact> remarks;
     std::vector<DiagnosticFact> diagnostics;
-    std::vector<trial::PinnedResult> trials;    ///< that the job keeps; only when wanted
+    std::size_t pinned = 0;                     ///< trials that the job keeps, wanted or not
+    std::vector<trial::PinnedResult> trials;    ///< their answers; only when wanted
     std::shared_ptr<const shop::Workshop> shop; ///< pieces, plan, mass and cost; only when wanted
     std::vector<std::string> overrides;         ///< `--set` values in force, as typed: never left out of what is printed
 };

@@ -181,6 +181,7 @@ JobFacts gather(const job::Job& job, const Want& want) {
         out.diagnostics.push_back(std::move(fact));
     }
     out.exitStatus = statusOf(job, out, want);
+    out.pinned = trial::pinnedIn(job).size();
     if (want.trials && !want.member)
         for (trial::PinnedPlan& plan : trial::planPinned(job)) out.trials.push_back(trial::workPinned(plan, {}));
     if (want.shop && !want.member) out.shop = std::make_shared<const shop::Workshop>(shop::work(job));

@@ -82,11 +82,11 @@ Section trialsSection(const JobFacts& f) {
         settings.push_back({Paragraph{{faintText("settings: "), codeText(r.pinned.broken ? r.pinned.text : "trial " + r.pinned.text)}}});
         if (!r.pinned.source.empty()) settings.push_back({Paragraph{{faintText(r.pinned.source)}}});
         if (r.problem) {
-            Inlines line{strongText("not worked out: "), plainText(r.problem->message)};
+            Inlines line{boxedWord(Stamp::NotComputed), plainText(" " + r.problem->message)};
             if (!r.problem->mend.empty()) line.push_back(faintText("; mend: " + r.problem->mend));
             settings.push_back({Paragraph{std::move(line), Paragraph::Role::Remark}});
         } else if (r.leftOut) {
-            settings.push_back({Paragraph{{strongText("not worked out: left out of this print")}, Paragraph::Role::Remark}});
+            settings.push_back({Paragraph{{boxedWord(Stamp::NotComputed), plainText(" left out of this print")}, Paragraph::Role::Remark}});
         }
         s.blocks.insert(s.blocks.begin() + static_cast<std::ptrdiff_t>(head) + 1, std::make_move_iterator(settings.begin()),
                         std::make_move_iterator(settings.end()));

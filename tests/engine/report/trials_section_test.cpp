@@ -22,11 +22,11 @@ trial sure J1 samples 200
 trial reach J1.nothing
 )";
 
-std::string textOf(const job::Job& job, bool trials) {
+std::string textOf(const job::Job& job, bool trials, const report::ReportScope& scope = {}) {
     report::Want want;
     want.rows = want.workings = true;
     want.trials = trials;
-    return report::writeText(report::reportDocument(report::gather(job, want)), 1000);
+    return report::writeText(report::reportDocument(report::gather(job, want), scope), 1000);
 }
 
 } // namespace
@@ -41,10 +41,16 @@ TEST_CASE("the report prints settings and results, and says what could not be wo
     CHECK(text.find("which of J1.grade pass") != std::string::npos);
     CHECK(text.find("what weighs on J1.sag") != std::string::npos);
     CHECK(text.find("J1 within its tolerances") != std::string::npos);
-    CHECK(text.find("not worked out: ") != std::string::npos);
+    // What has no answer is boxed as loudly as a value that could not be computed.
+    const std::size_t unanswered = text.find("a trial without an answer");
+    REQUIRE(unanswered != std::string::npos);
+    CHECK(text.find("[ NOT COMPUTED ] ", unanswered) != std::string::npos);
     CHECK(text.find("prove nothing about") != std::string::npos);
     CHECK(textOf(*desk.job, true) == text);
     CHECK(textOf(*desk.job, false).find("trial reach") == std::string::npos);
+    // A print that is a part says that it leaves them out; the whole one has nothing to say of it.
+    CHECK(textOf(*desk.job, false, {{}, true}).find("leaves out the job's 6 trials") != std::string::npos);
+    CHECK(text.find("leaves out") == std::string::npos);
 }
 
 TEST_CASE("the field of two values hatches what does not pass and crosses what was not computed") {

@@ -215,7 +215,7 @@ private:
         if (t.rows.empty()) return;
         s.blocks.push_back({std::move(t)});
         for (const auto& [name, sum] : sums) {
-            const auto tool = std::find_if(m_w.rows.tools.begin(), m_w.rows.tools.end(), [&](const shop::ToolRow& r) { return r.name == name; });
+            const auto tool = std::find_if(m_w.rows.tools.begin(), m_w.rows.tools.end(), [&name = name](const shop::ToolRow& r) { return r.name == name; });
             const double before = m_worn[name], after = before + sum * static_cast<double>(b.times);
             const double bits = std::floor(after / tool->life);
             m_worn[name] = after - bits * tool->life;

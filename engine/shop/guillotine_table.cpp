@@ -309,8 +309,11 @@ SawnPattern GuillotineTable::traced(std::size_t rootI, std::size_t rootJ, std::i
     };
     std::vector<Open> open{{rootI, rootJ, 0, rootCut}};
     while (!open.empty()) {
-        auto [i, j, part, cut] = open.back();
+        const Open top = open.back();
         open.pop_back();
+        std::size_t i = top.i, j = top.j;
+        const std::int32_t part = top.part;
+        const std::int64_t cut = top.cut;
         const std::int32_t value = m_value[cell(i, j)];
         if (value == 0 && cut < 0) continue;
         const auto saw = [&](bool alongX, const Cut& c) {

@@ -42,6 +42,8 @@ void everyReader(const std::string& bytes) {
     fuzz::readsUnits(bytes.substr(0, 200));
     fuzz::calculatesSheet(bytes);
     fuzz::calculatesJob(bytes);
+    fuzz::triesSheet(bytes);
+    fuzz::triesJob(bytes);
 }
 
 std::string mutated(std::string s, const std::string& other, std::mt19937& random) {

@@ -29,6 +29,7 @@ struct PointScope {
     std::vector<const PointRow*> rows;   ///< by QuantityId; null: does not vary. Of a link: by reference
     const std::uint32_t* list = nullptr; ///< points of the lanes; null: the first ones in order
     std::vector<signed char> varying;    ///< by ExprId: what variesByPoint() found; -1: not yet asked
+    std::vector<std::uint32_t> alone;    ///< lanes whose numbers are not theirs: each is to be worked out by itself
 };
 
 /// Evaluates formulas of one pool: compiles when first needed, loads leaves, runs scalars and blocks,
@@ -63,11 +64,12 @@ public:
     /// A body at n places of its variable. `run`: what it may be tried with first, in the same scope all its life.
     [[nodiscard]] bool along(meaning::ExprId body, std::uint32_t slot, const double* x, std::size_t n, double* out, FlatRun* run = nullptr);
     /// A formula over n points of `scope` in lanes, in the present rows of the axes. False if a lane failed, or if
-    /// something in the formula cannot go in lanes: then nothing is said about it here.
+    /// something in the formula cannot go in lanes: then nothing is said about it here. Else all but the lanes that it
+    /// adds to `scope.alone` (no root, an empty range) have their numbers.
     [[nodiscard]] bool points(meaning::ExprId root, PointScope& scope, std::size_t n, double* out);
     /// True where something under a node reads a row that varies; functions of the sheet included.
     [[nodiscard]] bool variesByPoint(meaning::ExprId id, PointScope& scope) const;
-    /// False if working it out in lanes must fail: rows of an axis that vary, a root that does.
+    /// False if working it out in lanes must fail: rows of an axis that vary.
     [[nodiscard]] bool goesInLanes(meaning::ExprId root, PointScope& scope);
     /// The same as a number, but failing leaves no trace: for looking ahead.
     [[nodiscard]] std::optional<double> quietly(meaning::ExprId root);

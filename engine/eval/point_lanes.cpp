@@ -48,7 +48,7 @@ bool Engine::goesInLanes(ExprId root, PointScope& scope) {
             if (e.factors.row.valid() && scope.rows[e.factors.row.index()] != nullptr) return false;
             break;
         case ExprKind::Span:
-            if (variesByPoint(id, scope) && (e.range == meaning::RangeOp::Root || !flat(e.children[0], e.index).usable)) return false;
+            if (variesByPoint(id, scope) && !flat(e.children[0], e.index).usable) return false;
             break;
         case ExprKind::Builtin:
             if (isCallOut(e) && variesByPoint(id, scope)) return false;
@@ -157,9 +157,13 @@ bool Engine::points(ExprId root, PointScope& scope, std::size_t n, double* out) 
     m_points = &scope;
     clearFlags();
     m_outerFlags = 0;
+    const std::size_t aloneBefore = scope.alone.size();
     const bool fine = lanes(f, n, nullptr, out);
     m_points = nullptr;
-    if (!fine) clearFlags();
+    if (!fine) {
+        clearFlags();
+        scope.alone.resize(aloneBefore);
+    }
     return fine;
 }
 

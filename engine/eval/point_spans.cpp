@@ -20,6 +20,8 @@ namespace {
 
 /// Points whose searches run side by side: their last grids are one block, their first samples fit the cache.
 constexpr std::size_t kTogether = 16;
+/// Roots ask for one place at a time once they have their samples.
+constexpr std::size_t kRootsTogether = 64;
 
 /// Searches of the points from `first` on, worked through side by side. `work`: no less than what any of them asked.
 template <class Search, class Evaluate> bool sideBySide(std::vector<Search>& searches, std::uint64_t& work, const Evaluate& evaluate) {
@@ -52,7 +54,7 @@ template <class Search, class Evaluate> bool sideBySide(std::vector<Search>& sea
 
 bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, double* out) {
     const Flat& written = flat(e.children[0], e.index);
-    if (!written.usable || e.range == RangeOp::Root || m_laneSlot[e.index] != nullptr) return false;
+    if (!written.usable || m_laneSlot[e.index] != nullptr) return false;
     const Arena::Mark mark(m_arena);
     std::vector<const double*> ends;
     for (std::size_t i = 1; i < e.children.size(); ++i) {
@@ -60,12 +62,18 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
         if (!block(formula(e.children[i]), n, mask, lanes)) return false;
         ends.push_back(lanes);
     }
-    const auto counts = [&](std::size_t i) { return mask == nullptr || mask[i] != 0; };
+    // What the row would complain about, and a range without length: each point by itself.
+    std::vector<std::uint8_t> counts(n, 1);
     for (std::size_t i = 0; i < n; ++i) {
-        // What the row would complain about, and a range without length: each point by itself.
-        for (std::size_t k = 0; k < ends.size() && counts(i); ++k)
-            if (!std::isfinite(ends[k][i]) || (k > 0 && ends[k][i] < ends[k - 1][i])) return false;
-        if (counts(i) && !(ends.front()[i] < ends.back()[i])) return false;
+        if (mask != nullptr && mask[i] == 0) {
+            counts[i] = 0;
+            continue;
+        }
+        bool fine = ends.front()[i] < ends.back()[i];
+        for (std::size_t k = 0; k < ends.size(); ++k) fine = fine && std::isfinite(ends[k][i]) && (k == 0 || ends[k - 1][i] <= ends[k][i]);
+        if (fine) continue;
+        counts[i] = 0;
+        m_points->alone.push_back(static_cast<std::uint32_t>(i));
     }
     m_outerFlags |= raisedFlags();
     FlatRun run(*this, written, n);
@@ -73,45 +81,57 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     const double sign = e.range == RangeOp::Smallest || e.range == RangeOp::WhereSmallest ? -1.0 : 1.0;
     std::vector<LargestSearch> searches;
     std::vector<Integration> integrals;
+    std::vector<RootSearch> roots;
     std::vector<std::uint32_t> points, owners;
     std::vector<double> named;
     const auto evaluate = [&](const std::vector<double>& x, const std::vector<std::uint32_t>& owner, std::vector<double>& f) {
+        clearFlags(); // what a search raises on its way is not the row's
         owners.resize(owner.size());
         for (std::size_t i = 0; i < owner.size(); ++i) owners[i] = points[owner[i]];
         for (std::size_t first = 0; first < x.size(); first += kLanes)
             if (!run.block(x.data() + first, std::min(kLanes, x.size() - first), f.data() + first, owners.data() + first)) return false;
         return true;
     };
-    std::fill(out, out + n, 0.0);
+    // A lane that does not count, or is left to itself, gets a number that may be worked with.
+    for (std::size_t i = 0; i < n; ++i) out[i] = counts[i] == 0 && std::isfinite(ends.front()[i]) ? ends.front()[i] : 0.0;
     const std::uint64_t workBefore = m_work;
     std::uint64_t most = workBefore;
     for (std::size_t first = 0; first < n;) {
         points.clear();
-        for (; first < n && points.size() < kTogether; ++first)
-            if (counts(first)) points.push_back(static_cast<std::uint32_t>(first));
-        if (e.range == RangeOp::Integral)
-            integrals.resize(points.size());
-        else
-            searches.resize(points.size());
-        for (std::size_t p = 0; p < points.size(); ++p) {
-            named.clear();
-            for (const double* end : ends) named.push_back(end[points[p]]);
-            const std::vector<double> all = spans::merged(named, run.breaks(named.front(), named.back(), points[p]));
-            if (e.range == RangeOp::Integral)
-                integrals[p].begin(all);
-            else if (auto turns = run.turns(all.front(), all.back(), sign > 0.0, points[p]))
-                searches[p].begin(all, std::move(*turns), sign);
-            else
-                searches[p].begin(all, sign);
-        }
+        for (; first < n && points.size() < (e.range == RangeOp::Root ? kRootsTogether : kTogether); ++first)
+            if (counts[first] != 0) points.push_back(static_cast<std::uint32_t>(first));
         std::uint64_t work = workBefore;
-        if (run.bad() || !(e.range == RangeOp::Integral ? sideBySide(integrals, work, evaluate) : sideBySide(searches, work, evaluate))) return false;
-        most = std::max(most, work);
-        for (std::size_t p = 0; p < points.size(); ++p) {
-            const RangeResult result = e.range == RangeOp::Integral ? integrals[p].result() : searches[p].result();
-            if (result.state != RangeResult::State::Ok) return false;
-            out[points[p]] = places ? result.place : result.value;
+        const auto workThem = [&](auto& each, const auto& begin) {
+            each.resize(points.size());
+            for (std::size_t p = 0; p < points.size(); ++p) {
+                named.clear();
+                for (const double* end : ends) named.push_back(end[points[p]]);
+                begin(each[p], spans::merged(named, run.breaks(named.front(), named.back(), points[p])), points[p]);
+            }
+            if (run.bad() || !sideBySide(each, work, evaluate)) return false;
+            for (std::size_t p = 0; p < points.size(); ++p) {
+                const RangeResult result = each[p].result();
+                const bool fine = result.state == RangeResult::State::Ok;
+                if (!fine) m_points->alone.push_back(points[p]);
+                out[points[p]] = !fine ? ends.front()[points[p]] : places ? result.place : result.value;
+            }
+            return true;
+        };
+        bool fine = false;
+        if (e.range == RangeOp::Integral) {
+            fine = workThem(integrals, [](Integration& i, const std::vector<double>& all, std::uint32_t) { i.begin(all); });
+        } else if (e.range == RangeOp::Root) {
+            fine = workThem(roots, [](RootSearch& r, const std::vector<double>& all, std::uint32_t) { r.begin(all); });
+        } else {
+            fine = workThem(searches, [&](LargestSearch& s, const std::vector<double>& all, std::uint32_t point) {
+                if (auto turns = run.turns(all.front(), all.back(), sign > 0.0, point))
+                    s.begin(all, std::move(*turns), sign);
+                else
+                    s.begin(all, sign);
+            });
         }
+        if (!fine) return false;
+        most = std::max(most, work);
     }
     m_work = most;
     clearFlags();

@@ -94,6 +94,7 @@ struct PointProgram::Impl {
     }
     /// Lanes `list` (null: the first n points in order) of a row; those that fail one by one.
     void lanes(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n);
+    /// False: a lane failed, or all; nothing is said about any of them. Else each has its state.
     bool tryLanes(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n);
     /// Numbers that lanes gave to a row with limits: those not well inside them by themselves.
     void limit(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n) {
@@ -101,7 +102,7 @@ struct PointProgram::Impl {
         const PointRow& row = *rows[q.id.index()];
         for (std::size_t i = 0; i < n; ++i) {
             const std::size_t point = list != nullptr ? list[i] : i;
-            if (!p.inside(row.numbers[point])) one(q, p, point);
+            if (row.states[point] == State::Known && !p.inside(row.numbers[point])) one(q, p, point);
         }
     }
     void settle(PointRow& row) const {
@@ -214,6 +215,7 @@ bool PointProgram::Impl::tryLanes(const Quantity& q, const Plan& p, const std::u
     PointRow& row = *rows[q.id.index()];
     engine.begin(&base, nullptr);
     scope.list = list;
+    scope.alone.clear();
     const auto side = [&](ExprId e, std::vector<double>& into) {
         for (std::size_t c = 0; c < p.cases; ++c) {
             std::size_t rest = c;
@@ -233,21 +235,22 @@ bool PointProgram::Impl::tryLanes(const Quantity& q, const Plan& p, const std::u
         }
         return true;
     };
-    if (!side(q.formula, row.numbers)) return false;
-    return !p.check || side(q.right, row.right);
+    if (!side(q.formula, row.numbers) || (p.check && !side(q.right, row.right))) return false;
+    if (list == nullptr && n == count) {
+        if (!row.allKnown) row.setAll(State::Known, count);
+    } else {
+        for (std::size_t i = 0; i < n; ++i) row.states[list != nullptr ? list[i] : i] = row.causes[list != nullptr ? list[i] : i] = State::Known;
+    }
+    std::sort(scope.alone.begin(), scope.alone.end());
+    scope.alone.erase(std::unique(scope.alone.begin(), scope.alone.end()), scope.alone.end());
+    for (const std::uint32_t lane : scope.alone) one(q, p, list != nullptr ? list[lane] : lane);
+    limit(q, p, list, n);
+    if (!scope.alone.empty() || p.low || p.high) settle(row);
+    return true;
 }
 
 void PointProgram::Impl::lanes(const Quantity& q, const Plan& p, const std::uint32_t* list, std::size_t n) {
-    PointRow& row = *rows[q.id.index()];
-    if (tryLanes(q, p, list, n)) {
-        for (std::size_t i = 0; i < n; ++i) {
-            const std::size_t point = list != nullptr ? list[i] : i;
-            row.states[point] = State::Known;
-            row.causes[point] = State::Known;
-        }
-        limit(q, p, list, n);
-        return;
-    }
+    if (tryLanes(q, p, list, n)) return;
     std::vector<std::uint32_t> all(n);
     for (std::size_t i = 0; i < n; ++i) all[i] = list != nullptr ? list[i] : static_cast<std::uint32_t>(i);
     if (n <= kFew) {
@@ -313,14 +316,7 @@ void PointProgram::Impl::work(const Quantity& q, bool inLanes) {
     bool all = true;
     for (const QuantityId id : p.needs) all = all && rows[id.index()]->allKnown;
     if (all && p.applies == Plan::Applies::Always) {
-        if (tryLanes(q, p, nullptr, count)) {
-            if (!row.allKnown) row.setAll(State::Known, count);
-            if (p.low || p.high) {
-                limit(q, p, nullptr, count);
-                settle(row);
-            }
-            return;
-        }
+        if (tryLanes(q, p, nullptr, count)) return;
         if (count > kFew) {
             lanes(q, p, nullptr, count);
         } else {
@@ -469,7 +465,8 @@ void PointLink::work(const std::vector<Reference>& references, std::size_t point
         m.engine.begin(&kNone, &m.pointers);
         m.scope.list = nullptr;
         m.scope.varying.assign(m.link->exprs.nodes.size(), -1);
-        if (m.engine.points(m.link->root, m.scope, points, out.numbers.data())) {
+        m.scope.alone.clear();
+        if (m.engine.points(m.link->root, m.scope, points, out.numbers.data()) && m.scope.alone.empty()) {
             out.setAll(State::Known, points);
             return;
         }

@@ -51,7 +51,7 @@ struct PointRow {
 
 /// The rows of one member at many points at once, where some of its rows vary from point to point and the
 /// others stand as they are. Rows that depend on numbers alone run in lanes, a point in each; what cannot
-/// (beams and ranges that vary, changing cases, lanes that fail) is worked out point by point by the same Program
+/// (beams that vary, changing cases, lanes that fail) is worked out point by point by the same Program
 /// that works out the member itself. Either way each point comes out bit for bit as Program::evaluate gives it
 /// with that point's values. One thread at a time.
 class PointProgram {

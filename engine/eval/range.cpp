@@ -357,69 +357,96 @@ RangeResult searchLargest(const Body& body, const std::vector<double>& points, d
 
 // --- roots -----------------------------------------------------------------------------------------
 
-RangeResult findRoot(const Body& body, const std::vector<double>& points) {
-    RangeResult result;
-    std::vector<double> x, f;
+void RootSearch::begin(const std::vector<double>& points) {
+    m_x.clear();
     for (std::size_t piece = 1; piece < points.size(); ++piece) {
         const double a = points[piece - 1], b = points[piece];
-        if (piece == 1) x.push_back(a);
+        if (piece == 1) m_x.push_back(a);
         for (std::size_t i = 1; i < kSamples; ++i) {
             const double at = a + (b - a) * (static_cast<double>(i) / kSamples);
-            if (at > x.back() && at < b) x.push_back(at);
+            if (at > m_x.back() && at < b) m_x.push_back(at);
         }
-        if (b > x.back()) x.push_back(b);
+        if (b > m_x.back()) m_x.push_back(b);
     }
-    f.resize(x.size());
-    if (!body(x.data(), x.size(), f.data())) {
-        result.state = RangeResult::State::BodyFailed;
-        return result;
+    m_samples.clear();
+    m_asked.clear();
+    m_at = 0;
+    m_jumped = false;
+    m_result = {};
+}
+
+void RootSearch::take(const double* values) {
+    if (!m_samples.empty()) {
+        m_asked.push_back({m_x.front(), values[0]});
+        lookOn();
+        return;
     }
-    result.least = *std::min_element(f.begin(), f.end());
-    result.most = *std::max_element(f.begin(), f.end());
-    const double size = std::max(std::fabs(result.least), std::fabs(result.most));
-    bool jumped = false;
-    for (std::size_t i = 0; i < x.size(); ++i) {
-        if (f[i] == 0.0) {
-            result.place = result.value = x[i];
-            return result;
+    for (std::size_t i = 0; i < m_x.size(); ++i) m_samples.push_back({m_x[i], values[i]});
+    m_result.least = *std::min_element(values, values + m_x.size());
+    m_result.most = *std::max_element(values, values + m_x.size());
+    m_size = std::max(std::fabs(m_result.least), std::fabs(m_result.most));
+    lookOn();
+}
+
+/// From the sample at hand to the right, until a value is wanted or there is a result.
+void RootSearch::lookOn() {
+    m_x.clear();
+    for (; m_at < m_samples.size(); ++m_at) {
+        const Known& here = m_samples[m_at];
+        if (here.value == 0.0) {
+            m_result.place = m_result.value = here.x;
+            return;
         }
-        if (i == 0 || (f[i - 1] < 0.0) == (f[i] < 0.0)) continue;
-        struct Stop {};
-        bool failed = false;
-        const auto one = [&](double at) {
-            double v = 0.0;
-            if (!body(&at, 1, &v)) {
-                failed = true;
-                throw Stop{};
-            }
-            return v;
-        };
-        std::pair<double, double> ends{x[i - 1], x[i]};
-        try {
-            std::uintmax_t rounds = 200;
-            const auto close = [](double lo, double hi) { return hi - lo <= 1e-14 * std::max(std::fabs(lo), std::fabs(hi)); };
-            ends = boost::math::tools::toms748_solve(one, x[i - 1], x[i], f[i - 1], f[i], close, rounds);
-            const double atLow = one(ends.first), atHigh = one(ends.second);
-            const bool low = std::fabs(atLow) <= std::fabs(atHigh);
-            const double at = low ? ends.first : ends.second;
-            // A zero crossed by a continuous function leaves next to nothing over such a short way.
-            if (std::fabs(low ? atLow : atHigh) <= 1e-6 * size) {
-                result.place = result.value = at;
-                return result;
-            }
-            if (!jumped) result.place = at;
-            jumped = true;
-        } catch (const Stop&) {
-            result.state = RangeResult::State::BodyFailed;
-            return result;
-        } catch (const std::exception&) {
-            result.state = failed ? RangeResult::State::BodyFailed : RangeResult::State::Unsettled;
-            result.place = x[i - 1];
-            return result;
-        }
+        if (m_at == 0 || (m_samples[m_at - 1].value < 0.0) == (here.value < 0.0)) continue;
+        if (closeIn()) return;
+        m_asked.clear();
     }
-    result.state = jumped ? RangeResult::State::Jump : RangeResult::State::NoRoot;
-    return result;
+    m_result.state = m_jumped ? RangeResult::State::Jump : RangeResult::State::NoRoot;
+}
+
+/// Between two samples of different sign. False: the sign changes by a jump there, without a zero.
+bool RootSearch::closeIn() {
+    const Known &left = m_samples[m_at - 1], &right = m_samples[m_at];
+    std::size_t calls = 0;
+    const auto one = [&](double at) {
+        if (calls < m_asked.size()) return m_asked[calls++].value;
+        m_x.assign(1, at);
+        return 0.0; // a zero ends the algorithm at once
+    };
+    std::pair<double, double> ends{left.x, right.x};
+    try {
+        std::uintmax_t rounds = 200;
+        const auto close = [](double lo, double hi) { return hi - lo <= 1e-14 * std::max(std::fabs(lo), std::fabs(hi)); };
+        ends = boost::math::tools::toms748_solve(one, left.x, right.x, left.value, right.value, close, rounds);
+    } catch (const std::exception&) {
+        m_x.clear();
+        m_result.state = RangeResult::State::Unsettled;
+        m_result.place = left.x;
+        return true;
+    }
+    if (!m_x.empty()) return true;
+    const auto at = [&](double x) {
+        for (const Known& k : m_asked)
+            if (k.x == x) return k.value;
+        return x == left.x ? left.value : right.value;
+    };
+    const double atLow = at(ends.first), atHigh = at(ends.second);
+    const bool low = std::fabs(atLow) <= std::fabs(atHigh);
+    const double place = low ? ends.first : ends.second;
+    // A zero crossed by a continuous function leaves next to nothing over such a short way.
+    if (std::fabs(low ? atLow : atHigh) <= 1e-6 * m_size) {
+        m_result.place = m_result.value = place;
+        return true;
+    }
+    if (!m_jumped) m_result.place = place;
+    m_jumped = true;
+    return false;
+}
+
+RangeResult findRoot(const Body& body, const std::vector<double>& points) {
+    RootSearch search;
+    search.begin(points);
+    return workThrough(search, body);
 }
 
 } // namespace spanwright::eval

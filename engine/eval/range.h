@@ -28,8 +28,8 @@ struct RangeResult {
 
 // Points are ascending: both ends with kinks between; at least two, first < last.
 //
-// Integrals and searches for a largest value say at which places they want the function and go on when they have
-// been given its values: so one can be worked through alone, or very many side by side.
+// Integrals and searches say at which places they want the function and go on when they have been given its values: so one
+// can be worked through alone, or very many side by side.
 
 /// The largest value and the first place that has it (to 1e-12 of the value). Every piece is sampled, at
 /// its ends also just inside, so that at a jump both sides count; then the neighbourhood of every local
@@ -102,6 +102,30 @@ private:
     RangeResult m_result;
 };
 
+/// The first zero from the left: 128 samples a piece, then, where the sign changes, the TOMS 748 algorithm of Boost.Math. It
+/// is run anew for every value that it has been given, until it wants none: so the library's own steps decide.
+class RootSearch {
+public:
+    void begin(const std::vector<double>& points);
+    [[nodiscard]] const std::vector<double>& wanted() const { return m_x; }
+    void take(const double* values);
+    [[nodiscard]] RangeResult result() const { return m_result; }
+
+private:
+    struct Known {
+        double x = 0.0, value = 0.0;
+    };
+    void lookOn();
+    [[nodiscard]] bool closeIn();
+
+    std::vector<double> m_x;
+    std::vector<Known> m_samples, m_asked; ///< asked: between the samples at hand, in the order in which they were wanted
+    std::size_t m_at = 0;
+    double m_size = 0.0; ///< the largest magnitude seen
+    bool m_jumped = false;
+    RangeResult m_result;
+};
+
 /// Works one of them through.
 template <class Search> RangeResult workThrough(Search& search, const Body& body) {
     std::vector<double> f;
@@ -120,7 +144,6 @@ template <class Search> RangeResult workThrough(Search& search, const Body& body
 [[nodiscard]] RangeResult integrate(const Body& body, const std::vector<double>& points);
 [[nodiscard]] RangeResult searchLargest(const Body& body, const std::vector<double>& points, double sign);
 
-/// The first zero from the left: scan for a change of sign, then the TOMS 748 algorithm of Boost.Math.
 [[nodiscard]] RangeResult findRoot(const Body& body, const std::vector<double>& points);
 
 } // namespace spanwright::eval

@@ -4,6 +4,7 @@
 #include <bit>
 #include <cmath>
 #include <doctest/doctest.h>
+#include <random>
 
 using namespace spanwright;
 using namespace spanwright::eval;
@@ -159,4 +160,56 @@ TEST_CASE("a searched row of many points costs no formula by itself") {
     CHECK(v.points->row(v.sheet->find("w")->id).allKnown);
     CHECK(v.points->counts().scalar == before.scalar);
     CHECK(v.points->counts().lanes > before.lanes + 200 * 128);
+}
+
+TEST_CASE("roots go in lanes: found, missing, at an end, in a jump, each as by itself") {
+    std::mt19937 random(20'260'729);
+    std::uniform_real_distribution<double> number(-3.0, 3.0);
+    for (int round = 0; round < 6; ++round) {
+        const auto c = [&] { return std::to_string(number(random)); };
+        Varied v("sheet t\ntable n by k\nk, f\na, 1\nb, 2.5\nc, -1\nend\neach e in n\ngiven x = 1 from -2 to 4\ndefine f(z) = z^3 + x*z^2 + (" + c() +
+                 ")*z + (" + c() +
+                 ")\n"
+                 "derive a = root(f(z), z from -2 to 2)\n"                                       // some have one, some three, some none
+                 "derive b = root(z^2 - x, z from 0 to 2)\n"                                     // at the left end; none where x < 0
+                 "derive d = root(exp(z/3)*e.f - x + abs(z - 0.3), z from -3 to x)\n"            // in cases; empty and backward ranges
+                 "derive g = root(if(z < x, -1 - z^2, z - 2), z from -1 to 1 to 3)\n"            // a jump, and a root behind it
+                 "derive h = root(z - x, z from x to 5)\nderive i = root(z, z from -x^2 to 0)\n" // at an end
+                 "derive j = if(x > 0, root(z^2 - x, z from 0 to 3), -x)\n"                      // asked of some only
+                 "derive k = root(1/(z - 1.5) + x, z from 0 to 3)\n"                             // a pole: no zero there
+                 "derive l = 1/(root(z*exp(z) - x, z from -1 to 3) - 0.25)\n"
+                 "derive m = largest(root(z^2 - x, z from 0 to 3)*e.f, over e)\ncheck s: b <= 1 + root(cos(z) - z*x, z from 0 to 2)\n");
+        v.compare(spread(-2.5, 4.5, 97));
+        v.compare(spread(0.5, 3.9, 256));
+        v.compare({0.0});
+        v.compare({0.25, 1.0, 2.25, 4.0, -1.0});
+    }
+}
+
+TEST_CASE("a root of many points costs no formula by itself, and a point without one is no worse for the others") {
+    Varied v("sheet t\ngiven x = 1 from -2 to 4\nderive p = 2*x\nderive q = root(exp(z) - p, z from -1 to 3)\ncheck s: q <= 9\n");
+    std::vector<QuantityId> rows;
+    for (const meaning::Quantity& q : v.sheet->quantities) rows.push_back(q.id);
+    v.points->setVarying(rows);
+    v.points->setPoints(200);
+    PointRow& x = v.points->row(v.sheet->find("x")->id);
+    const QuantityId p = v.sheet->find("p")->id, q = v.sheet->find("q")->id;
+    x.setAll(State::Known, 200);
+    x.numbers = spread(1, 3, 200);
+    x.numbers.resize(kPoints);
+    v.points->stated(v.sheet->find("x")->id);
+    v.points->work(p);
+    const auto before = v.points->counts();
+    v.points->work(q);
+    CHECK(v.points->row(q).allKnown);
+    CHECK(v.points->counts().scalar == before.scalar);
+    x.numbers[17] = x.numbers[120] = -1.0;
+    v.points->work(p);
+    const auto between = v.points->counts();
+    v.points->work(q);
+    CHECK(!v.points->row(q).allKnown);
+    for (std::size_t i = 0; i < 200; ++i) CHECK(v.points->row(q).states[i] == (i == 17 || i == 120 ? State::Failed : State::Known));
+    // Two points by themselves, once each.
+    CHECK(v.points->counts().scalar - between.scalar < 12);
+    CHECK(v.points->row(q).problem);
 }

@@ -41,16 +41,25 @@ int GridDelegate::rowHeight(const QFont& font) { return static_cast<int>(std::ce
 
 int GridDelegate::heightOf(const QModelIndex& index, int width, const QFont& font) const {
     if (sortOf(index) != GridRow::Sort::Value) return 0;
-    const QString text = index.data().toString();
+    const QString text = index.data().toString(), how = index.data(GridModel::RewrittenRole).toString();
+    // Breaking words into lines is slow, and behind an edit of a sheet nearly all rows say what they said before.
+    if (width != m_heightsWidth || font != m_heightsFont) {
+        m_heights.clear();
+        m_heightsWidth = width;
+        m_heightsFont = font;
+    }
+    const auto [known, isNew] = m_heights.try_emplace({text, how}, 0);
+    if (!isNew) return known->second;
     qreal room = width - kPad - 4;
-    if (const QString how = index.data(GridModel::RewrittenRole).toString(); !how.isEmpty()) {
+    if (!how.isEmpty()) {
         QFont word = ink::smallFont(font);
         word.setItalic(true);
         room -= QFontMetricsF(word).horizontalAdvance(how) + 8;
     }
     if (room < 20 || QFontMetricsF(font).horizontalAdvance(text) <= room) return 0;
     const QFontMetricsF small(wordsFont(font));
-    return static_cast<int>(std::ceil(small.boundingRect(QRectF(0, 0, room, 10000), Qt::TextWordWrap | Qt::AlignLeft, text).height())) + 5;
+    known->second = static_cast<int>(std::ceil(small.boundingRect(QRectF(0, 0, room, 10000), Qt::TextWordWrap | Qt::AlignLeft, text).height())) + 5;
+    return known->second;
 }
 
 QSize GridDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const { return {80, rowHeight(option.font)}; }

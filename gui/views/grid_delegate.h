@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <QFont>
 #include <QHash>
 #include <QStyledItemDelegate>
 
+#include <map>
 #include <memory>
+#include <utility>
 
 #include "gui/ink/box_layout.h"
 #include "gui/ink/palette.h"
@@ -34,6 +37,8 @@ public:
     void setCurrentRow(int row) { m_currentRow = row; }
     /// Drops symbols that were set before: the font is another.
     void forgetSymbols() { m_symbols.clear(); }
+    /// How many words' heights have been measured for the width and font as they are now.
+    [[nodiscard]] std::size_t measured() const { return m_heights.size(); }
 
 private:
     void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
@@ -49,6 +54,9 @@ private:
     models::GridModel& m_grid;
     models::JobSession& m_session;
     mutable QHash<QString, std::shared_ptr<ink::BoxLayout>> m_symbols;
+    mutable std::map<std::pair<QString, QString>, int> m_heights; ///< by what it is and how it was rewritten
+    mutable int m_heightsWidth = -1;
+    mutable QFont m_heightsFont;
     int m_currentRow = -1;
 };
 

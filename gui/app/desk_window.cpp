@@ -331,11 +331,13 @@ void DeskWindow::jump(const models::Trouble& trouble) {
         if (goTo({m_session->job().member(trouble.cell->member).mark, m_session->quantity(*trouble.cell).name})) m_gridView->setFocus();
         return;
     }
-    // What is wrong with a text is mended in the text.
-    if (trouble.place && trouble.place->row != diag::Place::kNoRow && m_textDock->isVisible() &&
-        m_text->goTo(trouble.place->file, trouble.place->row, trouble.place->span.begin)) {
+    // What is wrong with a text is mended in the text, which opens for it; what is to be done about it stays said below.
+    const auto goToPlace = [&] { return m_text->goTo(trouble.place->file, trouble.place->row, trouble.place->span.begin); };
+    if (trouble.place && trouble.place->row != diag::Place::kNoRow && goToPlace()) {
+        m_textDock->show();
+        m_text->refresh();
+        (void)goToPlace(); // now that its height is known
         m_text->setFocus();
-        return;
     }
     QString where;
     if (trouble.place)

@@ -2,12 +2,14 @@
 #pragma once
 
 #include <QAbstractListModel>
+#include <QTimer>
 
 #include "gui/models/standing.h"
 
 namespace spanwright::models {
 
-/// What is wrong, as a list whose entries lead to a row. Follows the session; `sentence()` stands above it.
+/// What is wrong, as a list whose entries lead to a row. Follows the session, in its pinned trials a moment later; the
+/// sentence of standing() is told above it.
 class ProblemList : public QAbstractListModel {
     Q_OBJECT
 
@@ -26,8 +28,13 @@ Q_SIGNALS:
 
 private:
     void refresh();
+    /// A moment behind the last edit: what trials ask of a large job is not read at every key.
+    void lookAtTrials();
     JobSession& m_session;
     Standing m_standing;
+    QString m_path; ///< of the job that m_trials are of
+    std::vector<Trouble> m_trials;
+    QTimer m_trialsSoon;
 };
 
 } // namespace spanwright::models

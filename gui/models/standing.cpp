@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "engine/trial/pinned.h"
 #include "gui/models/text.h"
 
 namespace spanwright::models {
@@ -77,6 +78,13 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
     for (const std::string& reason : view.reasons) trouble(computed ? Trouble::Sort::NotProven : Trouble::Sort::NotComputed, std::nullopt, fromUtf8(reason));
 }
 
+/// Of a job without anything wrong in its members.
+QString wellOf(const Standing& s, bool single) {
+    if (s.verdict != job::Verdict::Ok) return Words::tr("Not everything is proven");
+    if (single) return Words::tr("Every check passes");
+    return s.members == 1 ? Words::tr("The one member is OK") : Words::tr("All %1 members are OK").arg(s.members);
+}
+
 QString sentenceOf(const Standing& s, bool single) {
     if (s.members == 0 && s.errors == 0) return Words::tr("The job has no members yet: add one from a ready sheet.");
     QStringList parts;
@@ -92,11 +100,11 @@ QString sentenceOf(const Standing& s, bool single) {
     if (s.notStated > 1) parts << Words::tr("%1 values not stated").arg(s.notStated);
     if (s.errors == 1) parts << Words::tr("1 error");
     if (s.errors > 1) parts << Words::tr("%1 errors").arg(s.errors);
-    if (parts.isEmpty()) {
-        if (s.verdict != job::Verdict::Ok) return Words::tr("Not everything is proven.");
-        if (single) return Words::tr("Every check passes.");
-        return s.members == 1 ? Words::tr("The one member is OK.") : Words::tr("All %1 members are OK.").arg(s.members);
-    }
+    const bool onlyTrials = parts.isEmpty() && s.trials > 0;
+    if (s.trials == 1) parts << Words::tr("1 trial cannot be worked out");
+    if (s.trials > 1) parts << Words::tr("%1 trials cannot be worked out").arg(s.trials);
+    if (onlyTrials) parts.prepend(wellOf(s, single));
+    if (parts.isEmpty()) return Words::tr("%1.").arg(wellOf(s, single));
     QString out = parts.join(QStringLiteral("; "));
     if (!s.troubles.empty()) {
         const Trouble& t = s.troubles.front();
@@ -108,13 +116,27 @@ QString sentenceOf(const Standing& s, bool single) {
 
 } // namespace
 
-Standing standingOf(const JobSession& session) {
+std::vector<Trouble> trialTroubles(const JobSession& session) {
+    std::vector<Trouble> out;
+    if (!session.isOpen()) return out;
+    for (const trial::PinnedPlan& plan : trial::planPinned(session.job())) {
+        if (!plan.problem || plan.pinned.broken) continue;
+        const diag::Diagnostic& d = *plan.problem;
+        out.push_back(
+            {Trouble::Sort::Trial, {}, {}, Words::tr("trial `%1`: %2").arg(fromUtf8(plan.pinned.text), fromUtf8(d.message)), fromUtf8(d.mend), d.place});
+    }
+    return out;
+}
+
+Standing standingOf(const JobSession& session, const std::vector<Trouble>& trials) {
     Standing out;
     const job::Job& job = session.job();
     out.verdict = job.verdict();
     out.members = job.memberCount();
     takeErrors(session, out);
     for (std::size_t i = 0; i < out.members; ++i) takeMember(session, i, out);
+    out.trials = trials.size();
+    out.troubles.insert(out.troubles.end(), trials.begin(), trials.end());
     std::stable_sort(out.troubles.begin(), out.troubles.end(), [](const Trouble& a, const Trouble& b) { return a.sort < b.sort; });
     out.sentence = sentenceOf(out, job.isSingleSheet());
     if (session.isPending()) out.sentence = Words::tr("Being worked out anew. Before the edit: %1").arg(out.sentence);

@@ -28,9 +28,9 @@ protected:
         const auto sort = static_cast<Trouble::Sort>(index.data(ProblemList::SortRole).toInt());
         const QFont small = ink::smallFont(option.font);
         const QString word = ProblemList::word(sort).toUpper();
-        const ink::Stamp stamp = sort == Trouble::Sort::Fails         ? ink::Stamp::Fails
-                                 : sort == Trouble::Sort::NotComputed ? ink::Stamp::NotComputed
-                                                                      : ink::Stamp::NotProven;
+        const ink::Stamp stamp = sort == Trouble::Sort::Fails                                         ? ink::Stamp::Fails
+                                 : sort == Trouble::Sort::NotComputed || sort == Trouble::Sort::Trial ? ink::Stamp::NotComputed
+                                                                                                      : ink::Stamp::NotProven;
         const QRectF place = QRectF(option.rect).adjusted(8, 2, -8, -2);
         const QSizeF box = ink::stampSize(small, word, stamp);
         const qreal column = ink::stampSize(small, ProblemList::word(Trouble::Sort::NotComputed).toUpper(), ink::Stamp::NotComputed).width();

@@ -35,7 +35,7 @@ struct LibraryDesk {
         start();
     }
     void start() {
-        window = std::make_unique<spanwright::app::DeskWindow>(dir.filePath(QStringLiteral("lib")), dir.filePath(QStringLiteral("journal")));
+        window = std::make_unique<spanwright::app::DeskWindow>(library(), dir.filePath(QStringLiteral("journal")));
         tester = std::make_unique<QAbstractItemModelTester>(&window->grid(), QAbstractItemModelTester::FailureReportingMode::QtTest);
         window->text().setQuick(60'000); // however busy the machine
         window->openFile(job());
@@ -50,6 +50,7 @@ struct LibraryDesk {
         spanwright::io::Disk disk;
         QVERIFY(disk.write(dir.filePath(name).toStdString(), bytes).ok());
     }
+    [[nodiscard]] QString library() const { return dir.filePath(QStringLiteral("lib")); }
     [[nodiscard]] QString job() const { return dir.filePath(QStringLiteral("job.spanjob")); }
     [[nodiscard]] QString text(const QString& file = {}) {
         const std::string path = file.isEmpty() ? job().toStdString() : dir.filePath(file).toStdString();
@@ -83,4 +84,11 @@ struct LibraryDesk {
             QFAIL("the dialog did not open");
         });
     }
+};
+
+/// The same with a diagram to each board.
+struct Desk : LibraryDesk {
+    Desk()
+        : LibraryDesk(shelf::kJob,
+                      std::string(shelf::kSheet) + "part    Diagram\nplot    load.Q*q*x*(L - x)/2 [kN*m], x from 0 m to L -- moment along the board\n") {}
 };

@@ -19,8 +19,8 @@
 #include "gui/models/link_choices.h"
 #include "gui/models/problem_list.h"
 #include "gui/models/text_delta.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using namespace spanwright::models;
@@ -57,6 +57,29 @@ private Q_SLOTS:
         QVERIFY(list.trouble(0).sort == Trouble::Sort::NotComputed);
         QVERIFY(list.trouble(0).cell.has_value());
         QCOMPARE(QString::fromStdString(s->quantity(*list.trouble(0).cell).name), QStringLiteral("W"));
+    }
+
+    void pinnedTrialsThatCannotBeWorkedOutAreTold() {
+        auto files = shelf::files();
+        files->files["shed/job.spanjob"] = std::string(shelf::kJob) + "trial   reach S1.L -- it can be worked out\ntrial   reach S7.L\n";
+        JobSession s(QStringLiteral("lib"), std::move(files));
+        s.open(QStringLiteral("shed/job.spanjob"));
+        ProblemList list(s);
+        Tester tester(&list, Tester::FailureReportingMode::QtTest);
+        QTRY_COMPARE(list.rowCount(), 2);
+        QVERIFY2(list.standing().sentence.contains(QStringLiteral("1 value not stated; 1 trial cannot be worked out; first: S2")),
+                 qPrintable(list.standing().sentence));
+        // Behind what is wrong with members; it leads to its row of the text.
+        const Trouble& t = list.trouble(1);
+        QVERIFY2(t.text.startsWith(QStringLiteral("trial `reach S7.L`: ")) && t.text.contains(QStringLiteral("`S7`")), qPrintable(t.text));
+        QVERIFY(!t.mend.isEmpty() && t.place && t.place->file == "shed/job.spanjob");
+        QCOMPARE(QString::fromStdString(s.job().document().rows()[t.place->row].text), QStringLiteral("trial   reach S7.L\n"));
+        QCOMPARE(ProblemList::word(t.sort), QStringLiteral("not computed"));
+        // With every member OK it is still said.
+        QVERIFY(!s.setValue(*s.find("S2", "wood"), QStringLiteral("hard")));
+        QTRY_VERIFY(list.standing().sentence.startsWith(QStringLiteral("All 3 members are OK; 1 trial cannot be worked out; first: trial ")));
+        QVERIFY(!s.setText(QStringLiteral("shed/job.spanjob"), QString::fromStdString(shelf::text(s)).replace(QStringLiteral("S7.L"), QStringLiteral("S2.L"))));
+        QTRY_COMPARE(list.standing().sentence, QStringLiteral("All 3 members are OK."));
     }
 
     void emptyJobIsNotOk() {

@@ -1,0 +1,136 @@
+// SPDX-License-Identifier: MIT
+// Ways through a job: from what is wrong, from value to value, by words; folding and filters.
+#include <QAction>
+#include <QLineEdit>
+#include <QListView>
+#include <QListWidget>
+#include <QScopeGuard>
+#include <QTextBlock>
+
+#include "gui/app/dialogs.h"
+#include "gui/editor/text_view.h"
+#include "gui/views/sentence_bar.h"
+#include "gui/views/working_panel.h"
+#include "tests/gui/app/desk_fixture.h"
+#include "tests/gui/test_list.h"
+
+using namespace spanwright;
+using models::GridModel;
+
+class DeskWaysTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void sentenceLeadsToWhatIsWrong() {
+        Desk d;
+        d.go("S1", "L");
+        QTest::keyClick(d.window.get(), Qt::Key_F8);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "wood"));
+        d.go("S1", "L");
+        d.window->sentence().sentence().click();
+        QVERIFY(d.window->sentence().list().isVisible());
+        QTest::keyClick(&d.window->sentence().list(), Qt::Key_Return);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "wood"));
+    }
+
+    void whatIsWrongWithATextOpensTheText() {
+        Desk d;
+        d.put(QStringLiteral("job.spanjob"), std::string(shelf::kJob) + "trial   reach S7.L -- how long\n");
+        QVERIFY(d.window->openFile(d.job()));
+        QTRY_VERIFY(d.window->sentence().sentence().toolTip().contains(QStringLiteral("1 trial cannot be worked out")));
+        QVERIFY(!d.window->text().isVisible());
+        d.window->sentence().setOpen(true);
+        QListView& list = d.window->sentence().list();
+        QTest::keyClick(&list, Qt::Key_End);
+        QVERIFY2(list.currentIndex().data().toString().contains(QStringLiteral("S7")), qPrintable(list.currentIndex().data().toString()));
+        QTest::keyClick(&list, Qt::Key_Return);
+        QVERIFY(d.window->text().isVisible());
+        QTRY_VERIFY(d.window->text().view().hasFocus());
+        QVERIFY(d.window->text().view().textCursor().block().text().startsWith(QStringLiteral("trial   reach S7.L")));
+        // Put right there.
+        QTextCursor cursor = d.window->text().view().textCursor();
+        cursor.setPosition(cursor.block().position() + static_cast<int>(qstrlen("trial   reach S")));
+        d.window->text().view().setTextCursor(cursor);
+        d.key(Qt::Key_Delete);
+        d.keys(QStringLiteral("1"));
+        QTRY_VERIFY(!d.window->sentence().sentence().toolTip().contains(QStringLiteral("trial")));
+    }
+
+    void followsAValueToItsSource() {
+        Desk d;
+        d.go("S1", "bending");
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("σ")));
+        QListWidget& from = d.window->working().comesFrom();
+        QVERIFY(from.count() >= 2);
+        QListWidgetItem* stress = nullptr;
+        for (int i = 0; i < from.count(); ++i)
+            if (from.item(i)->text().startsWith(QStringLiteral("σ"))) stress = from.item(i);
+        QVERIFY(stress != nullptr);
+        from.setCurrentItem(stress);
+        from.setFocus();
+        QTest::keyClick(&from, Qt::Key_Return);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "sigma"));
+        QTest::keyClick(d.window.get(), Qt::Key_Left, Qt::AltModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "bending"));
+        QTest::keyClick(d.window.get(), Qt::Key_Right, Qt::AltModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "sigma"));
+        // One key goes down from the check to what was stated, into other members too.
+        d.go("P1", "crushing");
+        QStringList seen;
+        for (int i = 0; i < 8; ++i) {
+            QTest::keyClick(d.window.get(), Qt::Key_F7);
+            const auto cell = d.window->gridView().currentCell();
+            seen << QString::fromStdString(d.window->session().job().member(cell->member).mark + "." + d.window->session().quantity(*cell).name);
+        }
+        QVERIFY2(seen.contains(QStringLiteral("S1.L")), qPrintable(seen.join(QStringLiteral(" "))));
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("S1")) || d.window->working().shownText().contains(QStringLiteral("P1")));
+    }
+
+    void goesToAnyValueByItsWords() {
+        Desk d;
+        d.go("S1", "L");
+        Desk::inDialog<app::FindDialog>([](app::FindDialog& dialog) {
+            const auto closed = qScopeGuard([&dialog] {
+                if (dialog.isVisible()) dialog.reject();
+            });
+            auto* line = dialog.findChild<QLineEdit*>();
+            auto* list = dialog.findChild<QListView*>();
+            QTRY_VERIFY(line->hasFocus());
+            QVERIFY(list->model()->rowCount() > 20);
+            QTest::keyClicks(line, QStringLiteral("strength post"));
+            QCOMPARE(list->model()->rowCount(), 0);
+            line->clear();
+            QTest::keyClicks(line, QStringLiteral("strength P1"));
+            QCOMPARE(list->model()->rowCount(), 1);
+            line->clear();
+            QTest::keyClicks(line, QStringLiteral("bending"));
+            QVERIFY(list->model()->rowCount() >= 2);
+            QTest::keyClick(line, Qt::Key_Down);
+            QTest::keyClick(line, Qt::Key_Return);
+        });
+        QTest::keyClick(d.window.get(), Qt::Key_F, Qt::ControlModifier);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "bending"));
+        QVERIFY(d.window->focusWidget() == &d.table());
+        d.window->action(QStringLiteral("back"))->trigger();
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "L"));
+    }
+
+    void foldsOpensAndFilters() {
+        Desk d;
+        d.go("S1", "M");
+        QTest::keyClick(&d.table(), Qt::Key_Space);
+        const int row = d.at("S1", "M").row();
+        QCOMPARE(d.window->grid().index(row + 1, GridModel::WhatColumn).data().toString(), QStringLiteral("rest"));
+        QTest::keyClick(d.window.get(), Qt::Key_2, Qt::ControlModifier);
+        QCOMPARE(d.window->grid().filter(), GridModel::Filter::Checks);
+        QTest::keyClick(d.window.get(), Qt::Key_1, Qt::ControlModifier);
+        d.window->action(QStringLiteral("foldAll"))->trigger();
+        QCOMPARE(d.window->grid().rowCount(), 3); // Board, Load, Stiffener: a part with nothing but a diagram has no row
+        // A jump unfolds.
+        d.go("S1", "R");
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "R"));
+    }
+};
+
+SPANWRIGHT_QT_TEST(DeskWaysTest);
+#include "desk_ways_test.moc"

@@ -21,6 +21,7 @@ constexpr std::size_t kGrid = 16, kEven = 7; ///< places of a grid; those of the
 constexpr int kMostRounds = 40;
 constexpr double kAlike = 1e-12;
 constexpr double kNothing = 1e-13; ///< part of a largest value that is not worth looking for
+constexpr double kFarBelow = 16.0; ///< how often a bracket's drop must fit below the largest value elsewhere
 constexpr double kClearly = 2e-15; ///< part of it by which one value is lower than another beyond rounding
 
 /// Nodes on [-1, 1] ascending, with weights.
@@ -250,12 +251,12 @@ void LargestSearch::takePiece() {
     }
 }
 
-/// Where nothing worth mentioning can be gained: between falling slopes a summit lies no higher above its best
-/// place than the places beside it lie below.
-void LargestSearch::close(Bracket& bracket) const {
+/// Where nothing worth mentioning can be gained: between falling slopes a summit lies no higher above its best place than
+/// the places beside it lie below. And where even kFarBelow times as much would not reach what was found elsewhere.
+void LargestSearch::close(Bracket& bracket, double worthIt) const {
     if (m_round == 1) return; // every bracket is looked into once
     const double drop = bracket.best.value - std::min(bracket.a.value, bracket.b.value);
-    bracket.open = bracket.b.x - bracket.a.x > m_fine && drop > kNothing * std::fabs(bracket.best.value);
+    bracket.open = bracket.b.x - bracket.a.x > m_fine && drop > kNothing * std::fabs(bracket.best.value) && !(bracket.best.value + kFarBelow * drop < worthIt);
 }
 
 /// Ever finer grids, all brackets together: sixteen times sixteen places are one block.
@@ -263,9 +264,13 @@ void LargestSearch::refine() {
     m_x.clear();
     m_owners.clear();
     if (++m_round > kMostRounds) return;
+    double most = m_ends.front().value;
+    for (const Best& b : m_ends) most = std::max(most, b.value);
+    for (const Bracket& b : m_brackets) most = std::max(most, b.best.value);
+    const double worthIt = most - 2.0 * kAlike * std::fabs(most);
     for (std::size_t i = 0; i < m_brackets.size(); ++i) {
         Bracket& bracket = m_brackets[i];
-        if (bracket.open) close(bracket);
+        if (bracket.open) close(bracket, worthIt);
         if (!bracket.open) continue;
         m_owners.push_back(i);
         const double a = bracket.a.x, b = bracket.b.x, width = b - a;

@@ -60,7 +60,7 @@ private:
     void takePiece();
     void refine();
     void takeGrids();
-    void close(Bracket& bracket) const;
+    void close(Bracket& bracket, double worthIt) const;
 
     std::vector<double> m_points;
     double m_sign = 1.0, m_fine = 0.0;

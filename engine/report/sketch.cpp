@@ -268,6 +268,10 @@ private:
         const double w = box.right + 5;
         const double h = box.bottom + 4;
         PaperPoint best = p;
+        // A text that sticks out at a side makes the whole drawing smaller: it rather stands above or below.
+        const PaperBox lines = m_extent;
+        const double free = std::max(0.0, kWidth - (lines.right - lines.left)) / 2;
+        const auto beyond = [&](const PaperBox& t) { return 0.25 * (std::max(0.0, lines.left - free - t.left) + std::max(0.0, t.right - lines.right - free)); };
         double least = costOf(textBox(text, kTextSize, p, 0));
         // Where it is asked for, if it can be read there; else near by.
         for (const double far : {0.0, 10.0, 22.0, 36.0, 52.0}) {
@@ -276,12 +280,25 @@ private:
                                         {p.x + w + far, p.y + h + far}, {p.x - w - far, p.y + h + far}};
             double rank = 2.0 + far / 4;
             for (const PaperPoint& q : round) {
-                const double cost = rank + costOf(textBox(text, kTextSize, q, 0));
+                const PaperBox there = textBox(text, kTextSize, q, 0);
+                const double cost = rank + costOf(there) + beyond(there);
                 rank += 0.2;
                 if (cost < least) {
                     least = cost;
                     best = q;
                 }
+            }
+        }
+        // Else clear of everything, below or above all.
+        const double half = (box.right - box.left) / 2;
+        const double x = lines.right - lines.left > 2 * half ? std::clamp(p.x, lines.left + half, lines.right - half) : (lines.left + lines.right) / 2;
+        for (const double y : {lines.bottom + h, lines.top - h}) {
+            const PaperPoint q{x, y};
+            const PaperBox there = textBox(text, kTextSize, q, 0);
+            const double cost = 16 + costOf(there) + beyond(there);
+            if (cost < least) {
+                least = cost;
+                best = q;
             }
         }
         write(text, best, 0);

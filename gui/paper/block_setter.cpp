@@ -14,6 +14,7 @@ using report::Inlines;
 constexpr qreal kBody = 8;       ///< points
 constexpr qreal kReference = 7;  ///< in the outer columns
 constexpr qreal kReadable = 0.5; ///< points a unit of a drawing, whose letters have 11 units
+constexpr qreal kModest = 0.58;  ///< the same, where there is no need to go so far
 constexpr qreal kLineGap = points(1.5);
 
 Mark textMark(const Types::Face& face, const QString& text, QPointF base, qreal width) {
@@ -49,11 +50,14 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
         out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, bodySize());
         m_below = 1;
     }
+    // Text flows past drawings of a member. Elsewhere, as in a cutting plan, their place says what they belong to.
+    const bool free = s.calculation || s.id == "members";
     for (std::size_t i = 0; i < s.blocks.size(); ++i) {
         const report::Block& b = s.blocks[i];
         if (const auto* left = std::get_if<report::Figure>(&b.is); left != nullptr && i + 1 < s.blocks.size()) {
             if (const auto* right = std::get_if<report::Figure>(&s.blocks[i + 1].is)) {
                 if (Strips both = pair(*left, *right, width, bodySize()); !both.empty()) {
+                    both.front().floats = free;
                     append(out, std::move(both));
                     ++i;
                     continue;
@@ -63,8 +67,11 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
         const auto* line = std::get_if<report::CalcLine>(&b.is);
         if (line != nullptr && s.calculation)
             append(out, calcRow(*line, width));
-        else
-            append(out, blocks({b}, width, bodySize()));
+        else {
+            Strips more = blocks({b}, width, bodySize());
+            if (more.size() == 1 && std::holds_alternative<report::Figure>(b.is)) more.front().floats = free;
+            append(out, std::move(more));
+        }
     }
     if (out.empty()) out.emplace_back();
     out.front().ids.push_back(s.id);
@@ -91,6 +98,7 @@ Strips BlockSetter::set(const report::Heading& h, qreal width, qreal) {
     } else if (h.level <= 1)
         s.height += points(6);
     s.keepWithNext = true;
+    s.leads = h.level <= 2;
     s.depth = m_below + std::max(0, h.level - 2);
     s.bookmark = QString::fromStdString(report::cleaned(report::wordsOf(h.text))).simplified();
     if (!h.id.empty()) s.ids.push_back(h.id);
@@ -189,20 +197,33 @@ Strips BlockSetter::set(const report::Framed& f, qreal width, qreal size) {
     return out;
 }
 
+BlockSetter::Drawn BlockSetter::drawn(const report::Drawing& d, qreal width) const {
+    if (d.width <= 0 || d.height <= 0) return {};
+    // A unit is a pixel of 1/96 in.
+    const qreal most = points(0.75) * m_enlarged;
+    // A drawing is no taller than it has to be in order to be read: there is more to read than it.
+    const qreal modest = m_format.largePrint ? most : std::max(points(kModest), room() * 0.25 / d.height);
+    Drawn out;
+    out.scale = std::min({most, modest, width / d.width, room() * 0.62 / d.height});
+    // Where the letters of a wide drawing would be too small to read, it stands along the page.
+    const qreal along = std::min({most, room() * 0.86 / d.width, width / d.height});
+    if (out.scale < points(kReadable) && along > out.scale * 1.2) {
+        out.scale = along;
+        out.turned = true;
+    }
+    out.size = QSizeF(d.width * out.scale, d.height * out.scale);
+    if (out.turned) out.size.transpose();
+    return out;
+}
+
+qreal BlockSetter::leastOf(qreal scale) const { return std::min<qreal>(1, std::max(0.75, points(kModest) * m_enlarged / scale)); }
+
 Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     Strip s;
     s.above = points(8);
-    if (f.drawing.width > 0 && f.drawing.height > 0) {
-        // A unit is a pixel of 1/96 in.
-        const qreal upright = std::min({points(0.75) * m_enlarged, width / f.drawing.width, room() * 0.62 / f.drawing.height});
-        // Where the letters of a wide drawing would be too small to read, it stands along the page.
-        const qreal along = std::min({points(0.75) * m_enlarged, room() * 0.86 / f.drawing.width, width / f.drawing.height});
-        const bool turned = upright < points(kReadable) && along > upright * 1.2;
-        const qreal scale = turned ? along : upright;
-        const QSizeF drawn(f.drawing.width * scale, f.drawing.height * scale);
-        const QRectF extent(QPointF(), turned ? drawn.transposed() : drawn);
-        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f.drawing), {}, scale, turned}, extent});
-        s.height = extent.height();
+    if (const Drawn d = drawn(f.drawing, width); d.scale > 0) {
+        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f.drawing), {}, d.scale, d.turned}, QRectF(QPointF(), d.size)});
+        s.height = d.size.height();
     }
     if (f.caption.empty()) return {std::move(s)};
     LineStyle style;
@@ -210,31 +231,41 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
     style.italic = true;
     Strips out{std::move(s)};
     append(out, stripsOf(setLines(m_types, {report::plainText(f.caption)}, width, style), 0, points(2)));
-    if (heightOf(out) < room() * 0.9) return {joined(std::move(out))};
+    if (heightOf(out) < room() * 0.9) {
+        Strip whole = joined(std::move(out));
+        if (const auto* figure = whole.marks.empty() ? nullptr : std::get_if<Mark::Figure>(&whole.marks.front().is)) whole.least = leastOf(figure->scale);
+        whole.height += points(3);
+        return {std::move(whole)};
+    }
     out.front().keepWithNext = true;
     return out;
 }
 
 Strips BlockSetter::pair(const report::Figure& left, const report::Figure& right, qreal width, qreal size) {
-    const report::Drawing &a = left.drawing, &b = right.drawing;
     const qreal gap = points(14);
-    if (a.width <= 0 || b.width <= 0 || a.height <= 0 || b.height <= 0) return {};
-    const qreal scale = std::min({points(0.75) * m_enlarged, (width - gap) / (a.width + b.width), room() * 0.5 / std::max(a.height, b.height)});
-    if (scale < points(kReadable + 0.05)) return {};
+    Drawn a = drawn(left.drawing, width), b = drawn(right.drawing, width);
+    if (a.scale <= 0 || b.scale <= 0) return {};
+    if (a.size.width() + b.size.width() + gap > width) {
+        // Both at one scale, if they can still be read.
+        const report::Drawing &l = left.drawing, &r = right.drawing;
+        const qreal scale = std::min({points(0.75) * m_enlarged, (width - gap) / (l.width + r.width), room() * 0.5 / std::max(l.height, r.height)});
+        if (scale < points(kReadable + 0.02)) return {};
+        a = {scale, QSizeF(l.width, l.height) * scale, false};
+        b = {scale, QSizeF(r.width, r.height) * scale, false};
+    }
     LineStyle style;
     style.size = size;
     style.italic = true;
     Strip s;
     s.above = points(8);
-    const qreal foot = std::max(a.height, b.height) * scale;
+    const qreal foot = std::max(a.size.height(), b.size.height());
     // Both stand on one line, with what they show below them, and share the width as they need it.
-    const qreal spare = std::max<qreal>(0, width - gap - (a.width + b.width) * scale) / 2;
+    const qreal spare = std::max<qreal>(0, width - gap - a.size.width() - b.size.width()) / 2;
     qreal x = 0;
-    for (const report::Figure* f : {&left, &right}) {
-        const report::Drawing& d = f->drawing;
-        const qreal own = d.width * scale + spare;
-        const QPointF at(x, foot - d.height * scale);
-        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(d), at, scale, false}, QRectF(at, QSizeF(d.width, d.height) * scale)});
+    for (const auto& [f, d] : {std::pair{&left, &a}, std::pair{&right, &b}}) {
+        const qreal own = d->size.width() + spare;
+        const QPointF at(x, foot - d->size.height());
+        s.marks.push_back({Mark::Figure{std::make_shared<report::Drawing>(f->drawing), at, d->scale, d->turned}, QRectF(at, d->size)});
         qreal y = foot + points(2);
         for (SetLine& line : setLines(m_types, {report::plainText(f->caption)}, own, style)) {
             for (Mark& m : line.marks) {
@@ -246,6 +277,8 @@ Strips BlockSetter::pair(const report::Figure& left, const report::Figure& right
         s.height = std::max(s.height, std::max(y, foot));
         x += own + gap;
     }
+    s.height += points(3);
+    s.least = leastOf(std::min(a.scale, b.scale));
     return {std::move(s)};
 }
 

@@ -34,6 +34,14 @@ private:
     [[nodiscard]] Strips set(const report::Framed& f, qreal width, qreal size);
     [[nodiscard]] Strips set(const report::Figure& f, qreal width, qreal size);
 
+    /// How a drawing is shown in a width.
+    struct Drawn {
+        qreal scale = 0; ///< 0: there is none
+        QSizeF size = {};
+        bool turned = false;
+    };
+    [[nodiscard]] Drawn drawn(const report::Drawing& d, qreal width) const;
+    [[nodiscard]] qreal leastOf(qreal scale) const;
     /// Two drawings beside one another; nothing where they would be too small to read.
     [[nodiscard]] Strips pair(const report::Figure& left, const report::Figure& right, qreal width, qreal size);
     void items(Strips& out, const std::vector<report::Bullets::Item>& list, qreal x, qreal width, qreal size, int depth);

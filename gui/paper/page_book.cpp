@@ -5,6 +5,8 @@
 #include <QPainter>
 
 #include <algorithm>
+#include <deque>
+#include <functional>
 
 #include "engine/report/clean.h"
 #include "gui/paper/block_setter.h"
@@ -17,6 +19,7 @@ constexpr qreal kSmall = 6.5; ///< points, of what repeats on each page
 constexpr qreal kTop = points(9);
 constexpr std::size_t kMostHeadLines = 5;
 constexpr qreal kSmallPrint = 1.2;  ///< against the usual letters
+constexpr qreal kLead = 0.15;       ///< of a page: no less stands below a member's heading
 constexpr qreal kLeastPrint = 0.95; ///< read at arm's length, but no smaller
 
 QString words(const char* text) { return QCoreApplication::translate("paper", text); }
@@ -120,9 +123,138 @@ Strip PageBook::headOf(const report::Document& d, const report::Section& s) {
     return out;
 }
 
+namespace {
+
+/// Strips of one section on pages. A drawing that does not fit where it stands is made a little smaller; else what follows
+/// comes before it, up to the next member, and it stands at the top of the next page.
+class Filling {
+public:
+    /// `begin` makes a page and gives where its body begins; `put` keeps a strip at a height of the last page.
+    Filling(qreal room, std::function<qreal()> begin, std::function<void(Strip, qreal)> put) : m_room(room), m_begin(std::move(begin)), m_put(std::move(put)) {
+        newPage();
+    }
+
+    void run(Strips strips) {
+        for (std::size_t from = 0; from < strips.size();) {
+            if (strips[from].leads) flush();
+            if (strips[from].floats) {
+                m_waiting.push_back(std::move(strips[from++]));
+                settle();
+                continue;
+            }
+            from = group(strips, from);
+            settle();
+        }
+        flush();
+    }
+
+private:
+    qreal m_room;
+    std::function<qreal()> m_begin;
+    std::function<void(Strip, qreal)> m_put;
+    std::deque<Strip> m_waiting; ///< drawings, in their order
+    qreal m_y = 0, m_top = 0;
+    bool m_empty = true; ///< nothing stands on the page
+    bool m_bare = true;  ///< nothing but drawings that waited: a table that goes on repeats its head
+
+    void newPage() {
+        m_y = m_top = m_begin();
+        m_empty = m_bare = true;
+    }
+    [[nodiscard]] qreal headOf(const Strip& s) const { return s.head && !s.isHead ? s.head->height : 0; }
+    /// Where the page would end with it.
+    [[nodiscard]] qreal with(const Strip& first, qreal tall) const { return m_y + (m_bare ? headOf(first) : 0) + (m_empty ? 0 : first.above) + tall; }
+    void place(Strip strip) {
+        if (m_bare && headOf(strip) > 0 && !strip.floats) {
+            if (!m_empty) m_y += points(6);
+            m_put(*strip.head, m_y);
+            m_y += strip.head->height;
+            m_empty = false;
+        } else if (!m_empty)
+            m_y += strip.above;
+        const qreal y = m_y;
+        m_y += strip.height;
+        m_empty = false;
+        m_bare = m_bare && strip.floats;
+        m_put(std::move(strip), y);
+    }
+    /// Puts a drawing here if there is room for it, perhaps smaller.
+    [[nodiscard]] bool placeDrawing(Strip& s) {
+        if (with(s, s.height) > m_room && !m_empty) {
+            const qreal least = shrunk(s, s.least).height;
+            if (with(s, least) > m_room) return false;
+            const qreal spare = s.height - least, over = with(s, s.height) - m_room;
+            // A hair smaller than what just fits: numbers are rounded.
+            const qreal by = 1 - (1 - s.least) * std::min<qreal>(1, over / spare + 1e-6);
+            s = shrunk(std::move(s), by);
+        }
+        place(std::move(s));
+        return true;
+    }
+    /// Drawings that have room now.
+    void settle() {
+        while (!m_waiting.empty() && placeDrawing(m_waiting.front())) m_waiting.pop_front();
+    }
+    void flush() {
+        for (settle(); !m_waiting.empty(); settle()) newPage();
+    }
+    void turnOver() {
+        newPage();
+        settle();
+    }
+
+    /// What stays together, by places in the list.
+    struct Group {
+        std::vector<std::size_t> strips, behind; ///< drawings behind it wait
+        std::size_t end = 0;
+        qreal tall = 0; ///< with its drawings as small as they may be
+    };
+    [[nodiscard]] Group groupAt(const Strips& all, std::size_t from) const {
+        Group g;
+        const qreal wanted = all[from].leads ? m_room * kLead : 0;
+        g.end = from;
+        for (bool more = true; more && g.end < all.size(); ++g.end) {
+            const Strip& s = all[g.end];
+            if (g.end > from && s.leads) break;
+            const qreal own = (g.end > from ? s.above : 0) + (s.floats ? shrunk(s, s.least).height : s.height);
+            // A drawing behind a heading stands there if it fits; else the heading stays with what comes next.
+            if (s.floats && g.end + 1 < all.size() && (!m_waiting.empty() || !g.behind.empty() || with(all[from], g.tall + own) > m_room)) {
+                g.behind.push_back(g.end);
+                continue;
+            }
+            g.tall += own;
+            g.strips.push_back(g.end);
+            more = s.keepWithNext || g.tall < wanted;
+        }
+        return g;
+    }
+
+    /// Sets what stays together from here on; gives where the next begins.
+    std::size_t group(Strips& all, std::size_t from) {
+        Group g = groupAt(all, from);
+        // What fits on no page is broken where it has to be, and begins where it stands if a good part of it fits there.
+        for (int tries = 0; tries < 2 && !m_empty && with(all[from], g.tall) > m_room; ++tries) {
+            const bool fitsAlone = m_top + headOf(all[from]) + g.tall <= m_room;
+            if (!fitsAlone && m_y <= m_room * 0.7) break;
+            m_bare ? newPage() : turnOver();
+            g = groupAt(all, from);
+        }
+        for (const std::size_t i : g.strips) {
+            Strip& s = all[i];
+            if (s.floats && placeDrawing(s)) continue;
+            if (!m_empty && with(s, s.height) > m_room) turnOver();
+            if (!m_empty && with(s, s.height) > m_room) newPage();
+            place(std::move(s));
+        }
+        for (const std::size_t i : g.behind) m_waiting.push_back(std::move(all[i]));
+        return g.end;
+    }
+};
+
+} // namespace
+
 void PageBook::fill(const report::Section& s, Strips strips, const Strip& head) {
     const QRectF body = m_format.body();
-    qreal y = 0;
     const auto begin = [&] {
         Page page;
         page.mark = s.mark;
@@ -131,42 +263,15 @@ void PageBook::fill(const report::Section& s, Strips strips, const Strip& head) 
             page.furniture.push_back(std::move(m));
         }
         m_pages.push_back(std::move(page));
-        y = head.height;
+        return head.height;
     };
-    const auto place = [&](Strip strip) {
-        Page& page = m_pages.back();
-        const bool top = page.strips.empty();
-        if (top && strip.head && !strip.isHead) {
-            page.strips.emplace_back(*strip.head, y);
-            y += strip.head->height;
-        }
-        y += top ? 0 : strip.above;
+    const auto put = [&](Strip strip, qreal y) {
         const Place here{pageCount(), body.top() + y};
         for (const std::string& id : strip.ids) m_places.try_emplace(id, here);
         if (strip.depth >= 0 && !strip.bookmark.isEmpty()) m_bookmarks.push_back({strip.depth, strip.bookmark, here});
-        const qreal height = strip.height;
-        page.strips.emplace_back(std::move(strip), y);
-        y += height;
+        m_pages.back().strips.emplace_back(std::move(strip), y);
     };
-    begin();
-    for (std::size_t from = 0; from < strips.size();) {
-        std::size_t end = from + 1;
-        while (end < strips.size() && strips[end - 1].keepWithNext) ++end;
-        qreal tall = 0;
-        for (std::size_t i = from; i < end; ++i) tall += strips[i].height + (i > from ? strips[i].above : 0);
-        const qreal head0 = strips[from].head && !strips[from].isHead ? strips[from].head->height : 0;
-        const bool fits = m_pages.back().strips.empty() ? y + head0 + tall <= body.height() : y + strips[from].above + tall <= body.height();
-        if (!fits && !m_pages.back().strips.empty()) {
-            const bool fitsAlone = head.height + head0 + tall <= body.height();
-            // What fits on no page is broken where it has to be, and begins where it stands if a good part of it fits there.
-            if (fitsAlone || y > body.height() * 0.7) begin();
-        }
-        for (; from < end; ++from) {
-            Strip& strip = strips[from];
-            if (!m_pages.back().strips.empty() && y + strip.above + strip.height > body.height()) begin();
-            place(std::move(strip));
-        }
-    }
+    Filling(body.height(), begin, put).run(std::move(strips));
 }
 
 void PageBook::foot(const report::Document& d) {

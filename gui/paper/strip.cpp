@@ -4,6 +4,8 @@
 #include <QFontMetricsF>
 #include <QPainter>
 
+#include <algorithm>
+
 #include "gui/ink/drawing_paint.h"
 #include "gui/paper/types.h"
 
@@ -112,6 +114,23 @@ Strip joined(Strips strips) {
         out.height += s.height;
     }
     return out;
+}
+
+Strip shrunk(Strip strip, qreal by) {
+    qreal foot = 0;
+    for (const Mark& m : strip.marks)
+        if (std::holds_alternative<Mark::Figure>(m.is)) foot = std::max(foot, m.extent.bottom());
+    const qreal up = foot * (1 - by);
+    for (Mark& m : strip.marks) {
+        if (auto* figure = std::get_if<Mark::Figure>(&m.is)) {
+            figure->scale *= by;
+            figure->topLeft.ry() *= by;
+            m.extent = QRectF(figure->topLeft, m.extent.size() * by);
+        } else
+            m.shift(0, -up);
+    }
+    strip.height -= up;
+    return strip;
 }
 
 void keepTogether(Strips& strips) {

@@ -75,7 +75,10 @@ struct Strip {
     std::vector<std::string> ids;      ///< whoever is led to one of these comes here
     std::shared_ptr<const Strip> head; ///< set again above it where it begins a page
     bool isHead = false;
-    int depth = -1; ///< of a heading: how deep it stands among the bookmarks; -1: it is none
+    qreal least = 1;     ///< how much smaller its drawings may be made where little room is left; 1: not at all
+    bool leads = false;  ///< a section's or member's heading: more than a line or two stays with it
+    bool floats = false; ///< what follows may come before it where it does not fit
+    int depth = -1;      ///< of a heading: how deep it stands among the bookmarks; -1: it is none
     QString bookmark;
 };
 using Strips = std::vector<Strip>;
@@ -84,6 +87,8 @@ using Strips = std::vector<Strip>;
 void shift(Strips& strips, qreal dx);
 /// One strip of several, as they stand below one another.
 [[nodiscard]] Strip joined(Strips strips);
+/// A strip with its drawings made smaller, and what stands below them moved up.
+[[nodiscard]] Strip shrunk(Strip strip, qreal by);
 /// All but the last stay with what follows them.
 void keepTogether(Strips& strips);
 

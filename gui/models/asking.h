@@ -9,7 +9,10 @@
 #include <list>
 #include <memory>
 #include <thread>
+#include <type_traits>
+#include <utility>
 
+#include "engine/base/result.h"
 #include "engine/trial/trial.h"
 #include "gui/models/job_session.h"
 
@@ -62,6 +65,31 @@ public:
     /// Makes ready on the thread of the window: reads the job, is quick. Nothing: there is nothing to work out, and who asks
     /// has said why in its own words.
     using Ready = std::function<AsideRun::Work(const job::Job&)>;
+
+    /// What a question plans from the job; or why it cannot be asked, which is empty where nothing is to be said.
+    template <class Plan> using Planned = base::Result<Plan, QString>;
+    /// A question to the engine: `plan` reads the job and gives Planned; `work` makes an Answer of the plan, aside, or says why there is none
+    /// (Planned<Answer>); `take` gets the answer and `refuse` the reason, both on the window's thread. `refuse` gets an empty one when it is asked anew.
+    template <class Plan, class Work, class Take, class Refuse> [[nodiscard]] static Ready question(Plan plan, Work work, Take take, Refuse refuse) {
+        return [=](const job::Job& job) -> AsideRun::Work {
+            refuse(QString());
+            auto planned = plan(job);
+            if (!planned) {
+                refuse(planned.error());
+                return {};
+            }
+            auto made = std::make_shared<std::decay_t<decltype(planned.value())>>(std::move(planned).value());
+            return [=](const trial::Control& control) -> AsideRun::Take {
+                auto found = std::make_shared<decltype(work(*made, control))>(work(*made, control));
+                return [=] {
+                    if (*found)
+                        take(std::move(*found).value());
+                    else
+                        refuse(found->error());
+                };
+            };
+        };
+    }
 
     explicit Asking(JobSession& session, QObject* parent = nullptr);
     /// Asks from now on; an answer of another question is gone.

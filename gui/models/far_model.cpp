@@ -39,28 +39,24 @@ void FarModel::showCell(std::optional<CellId> cell) {
         m_asking.askNothing();
         return;
     }
-    m_asking.ask([this, cell = *cell](const job::Job& job) -> AsideRun::Work {
-        m_refused.clear();
-        if (!canAsk(m_session, cell)) {
-            m_far.reset();
-            m_refused = tr("It has no value now.");
-            return {};
-        }
-        const trial::ValueName name{job.member(cell.member).mark, m_session.quantity(cell).name};
-        auto plan = trial::planFar(job, job.isSingleSheet() ? name.name : trial::pathText(name));
-        if (!plan) {
-            m_far.reset();
-            m_refused = fromUtf8(plan.error().message);
-            return {};
-        }
-        auto made = std::make_shared<trial::FarPlan>(std::move(plan).value());
-        return [this, made](const trial::Control& control) -> AsideRun::Take {
-            auto found = std::make_shared<trial::Far>(trial::farOf(*made, control));
-            return [this, found] {
-                if (!found->cancelled) m_far = std::move(*found);
-            };
-        };
-    });
+    using Plan = Asking::Planned<trial::FarPlan>;
+    using Answer = Asking::Planned<trial::Far>;
+    m_asking.ask(Asking::question(
+        [this, cell = *cell](const job::Job& job) -> Plan {
+            if (!canAsk(m_session, cell)) return base::Failure{tr("It has no value now.")};
+            const trial::ValueName name{job.member(cell.member).mark, m_session.quantity(cell).name};
+            auto plan = trial::planFar(job, job.isSingleSheet() ? name.name : trial::pathText(name));
+            if (!plan) return base::Failure{fromUtf8(plan.error().message)};
+            return std::move(plan).value();
+        },
+        [](const trial::FarPlan& plan, const trial::Control& control) -> Answer { return trial::farOf(plan, control); },
+        [this](trial::Far&& far) {
+            if (!far.cancelled) m_far = std::move(far);
+        },
+        [this](const QString& why) {
+            m_refused = why;
+            if (!why.isEmpty()) m_far.reset();
+        }));
 }
 
 QStringList FarModel::words() const {

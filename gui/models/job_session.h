@@ -115,6 +115,9 @@ public:
     /// Makes another copy of the job as its texts stand now, on whatever thread calls it; it writes nothing. The session
     /// must live until then.
     [[nodiscard]] std::function<JobCopy(const std::shared_ptr<LoadState>&)> otherCopy() const;
+    /// Brings a copy that otherCopy() made, and that rests now, to the texts as they stand now, on whatever thread calls it; it gives how many
+    /// quantities were worked out. Nothing where the job has been read anew since: another copy must be made then.
+    [[nodiscard]] std::function<std::size_t(JobCopy&)> following(const JobCopy& copy) const;
     /// Forgets the bytes of a file that stands beside the job's texts, such as one of prices: the next copy reads it again.
     void readAgain(const std::string& path);
     /// How long an edit may be waited for before its values are shown as out of date.

@@ -86,6 +86,23 @@ std::function<JobCopy(const std::shared_ptr<LoadState>&)> JobSession::otherCopy(
     };
 }
 
+std::function<std::size_t(JobCopy&)> JobSession::following(const JobCopy& copy) const {
+    if (!copy.job || !copy.files || !copy.files->isOf(m_bytes)) return {};
+    std::vector<std::string> files = filesTouched();
+    for (std::string& file : copy.job->filesTouched())
+        if (std::find(files.begin(), files.end(), file) == files.end()) files.push_back(std::move(file));
+    std::vector<std::pair<std::string, std::string>> texts;
+    for (const std::string& file : files) {
+        std::optional<std::string> now = text(file), then = copy.job->text(file);
+        if (!now) return {};
+        if (now != then) texts.emplace_back(file, std::move(*now));
+    }
+    return [texts = std::move(texts)](JobCopy& other) {
+        for (const auto& [file, now] : texts) (void)other.job->setText(file, now);
+        return other.job->calculate();
+    };
+}
+
 void JobSession::readAgain(const std::string& path) {
     if (!m_bytes) return;
     const std::lock_guard<std::mutex> lock(m_bytes->mutex);

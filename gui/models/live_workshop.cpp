@@ -54,13 +54,15 @@ std::vector<ScheduleLine> linesOf(const job::Job& job, const shop::Workshop& w, 
 /// One working out, shared by its thread and the window's.
 struct LiveWorkshop::Run {
     std::shared_ptr<LoadState> load = std::make_shared<LoadState>();
-    std::atomic<bool> enough{false}; ///< the best so far will do
-    std::function<JobCopy(const std::shared_ptr<LoadState>&)> open;
+    std::atomic<bool> enough{false};                                ///< the best so far will do
+    std::function<JobCopy(const std::shared_ptr<LoadState>&)> open; ///< where there is no copy to go on with
+    std::function<std::size_t(JobCopy&)> follow;                    ///< where there is
     int seconds = 4;
     // The thread's until it is told of.
     std::shared_ptr<const shop::Workshop> prepared, done;
     std::vector<ScheduleLine> preparedLines, lines;
-    std::shared_ptr<JobCopy> copy;
+    std::shared_ptr<JobCopy> copy; ///< null while it is worth nothing
+    std::optional<std::size_t> workedOut;
     // Told while the thread goes on.
     std::mutex mutex;
     std::vector<shop::PlanSoFar> better;
@@ -78,6 +80,7 @@ LiveWorkshop::LiveWorkshop(JobSession& session, QObject* parent) : QObject(paren
     connect(&m_session, &JobSession::settled, this, [this] { look(false); });
     connect(&m_prices, &FileWatch::changed, this, [this] {
         m_session.readAgain(toUtf8(m_priceFile));
+        m_copy.reset(); // it has read the old ones
         again();
     });
 }
@@ -187,7 +190,16 @@ void LiveWorkshop::begin() {
     m_soFar.clear();
     m_phase = Phase::Reads;
     m_run = std::make_shared<Run>();
-    m_run->open = m_session.otherCopy();
+    // The copy of the last run goes on, unless something else still reads it.
+    if (m_copy && !m_pagesGoing) m_run->follow = m_session.following(*m_copy);
+    if (m_run->follow) {
+        m_run->copy = std::move(m_copy);
+        m_run->load = m_copyLoad;
+        m_run->load->givenUp = false;
+    } else {
+        m_run->open = m_session.otherCopy();
+    }
+    m_copy.reset();
     m_run->seconds = m_seconds;
     m_thread = std::thread([this, run = m_run] { work(run); });
     Q_EMIT changed();
@@ -199,7 +211,13 @@ void LiveWorkshop::work(const std::shared_ptr<Run>& run) {
         QMetaObject::invokeMethod(
             this, [this, run, what] { (this->*what)(run); }, Qt::QueuedConnection);
     };
-    auto copy = std::make_shared<JobCopy>(run->open(run->load));
+    std::shared_ptr<JobCopy> copy = run->copy;
+    if (run->follow) {
+        run->workedOut = run->follow(*copy);
+    } else {
+        copy = std::make_shared<JobCopy>(run->open(run->load));
+        if (!run->load->givenUp) run->copy = copy;
+    }
     if (!run->load->givenUp) {
         shop::WorkshopOptions options;
         options.plan.effort = shop::effortOfSeconds(run->seconds);
@@ -222,7 +240,6 @@ void LiveWorkshop::work(const std::shared_ptr<Run>& run) {
         if (!run->load->givenUp) {
             run->lines = linesOf(*copy->job, *done, true);
             run->done = std::move(done);
-            run->copy = std::move(copy);
         }
     }
     post(&LiveWorkshop::takeDone);
@@ -253,10 +270,12 @@ void LiveWorkshop::takeDone(const std::shared_ptr<Run>& run) {
     const bool again = std::exchange(m_again, false);
     m_prepared.reset();
     m_soFar.clear();
+    m_copy = run->copy;
+    m_copyLoad = run->load;
+    m_workedOut = run->workedOut;
     if (run->done && !run->load->givenUp) {
         m_workshop = run->done;
         m_lines = run->lines;
-        m_copy = run->copy;
         m_outOfDate = false;
         watch();
         if (m_pagesWanted) m_pagesSoon.start();

@@ -86,6 +86,8 @@ public:
     [[nodiscard]] const std::vector<shop::PlanSoFar>& soFar() const { return m_soFar; }
     /// In the order of the job; of prepared() while that is there, without costs then.
     [[nodiscard]] const std::vector<ScheduleLine>& lines() const { return m_lines; }
+    /// How many quantities the last run worked out behind an edit; nothing where it had to open a copy of the job and work out all of them.
+    [[nodiscard]] const std::optional<std::size_t>& workedOut() const { return m_workedOut; }
     /// Pages by member of lines(); empty while they are not known.
     [[nodiscard]] const std::vector<int>& pages() const { return m_pages; }
 
@@ -121,7 +123,9 @@ private:
     Pager m_pager;
     std::shared_ptr<Run> m_run; ///< the one whose thread is going; null: none
     std::thread m_thread;
-    std::shared_ptr<JobCopy> m_copy; ///< of the last run that came to its end, for the pages
+    std::shared_ptr<JobCopy> m_copy;       ///< of the last run, for the pages and for the next one; null while one goes on with it
+    std::shared_ptr<LoadState> m_copyLoad; ///< what m_copy asks whether it is given up
+    std::optional<std::size_t> m_workedOut;
     std::shared_ptr<std::atomic<bool>> m_pagesStop;
     std::thread m_pagesThread;
     bool m_pagesGoing = false;

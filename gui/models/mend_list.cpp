@@ -27,16 +27,18 @@ void MendList::showMember(std::optional<std::size_t> member) {
         m_asking.askNothing();
         return;
     }
-    m_asking.ask([this, member = *member](const job::Job& job) -> AsideRun::Work {
-        if (member >= job.memberCount() || job.member(member).verdict != job::Verdict::Fails) return {};
-        auto plan = std::make_shared<trial::MendsPlan>(trial::planMends(job, member));
-        return [this, plan](const trial::Control& control) -> AsideRun::Take {
-            auto found = std::make_shared<trial::Mends>(trial::mendsFor(*plan, {}, control));
-            return [this, found] {
-                if (!found->cancelled) take(std::move(*found));
-            };
-        };
-    });
+    using Plan = Asking::Planned<trial::MendsPlan>;
+    using Answer = Asking::Planned<trial::Mends>;
+    m_asking.ask(Asking::question(
+        [member = *member](const job::Job& job) -> Plan {
+            if (member >= job.memberCount() || job.member(member).verdict != job::Verdict::Fails) return base::Failure{QString()};
+            return trial::planMends(job, member);
+        },
+        [](const trial::MendsPlan& plan, const trial::Control& control) -> Answer { return trial::mendsFor(plan, {}, control); },
+        [this](trial::Mends&& mends) {
+            if (!mends.cancelled) take(std::move(mends));
+        },
+        [](const QString&) {}));
 }
 
 int MendList::rowCount(const QModelIndex& parent) const { return parent.isValid() || !m_mends ? 0 : static_cast<int>(m_mends->mends.size()); }

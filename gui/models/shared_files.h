@@ -38,6 +38,7 @@ class CopyFiles final : public io::Files {
 public:
     CopyFiles(io::Files& files, std::shared_ptr<BytesRead> read) : m_files(files), m_read(std::move(read)) {}
     void pretend(bool on) { m_pretends = on; }
+    [[nodiscard]] bool isOf(const std::shared_ptr<BytesRead>& read) const { return m_read == read; }
     [[nodiscard]] base::Result<std::string, io::IoError> read(const std::string& path) const override;
     [[nodiscard]] base::Result<bool, io::IoError> write(const std::string& path, std::string_view bytes) override;
     [[nodiscard]] bool exists(const std::string& path) const override;

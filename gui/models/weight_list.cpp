@@ -40,25 +40,21 @@ void WeightList::showCell(std::optional<CellId> cell) {
         m_asking.askNothing();
         return;
     }
-    m_asking.ask([this, cell = *cell](const job::Job& job) -> AsideRun::Work {
-        m_refused.clear();
-        if (!m_session.hasSheet(cell.member)) return {};
-        auto plan = trial::planWeigh(job, {job.member(cell.member).mark, m_session.quantity(cell).name});
-        if (!plan) {
-            m_refused = fromUtf8(plan.error().message);
-            return {};
-        }
-        auto made = std::make_shared<trial::WeighPlan>(std::move(plan).value());
-        return [this, made](const trial::Control& control) -> AsideRun::Take {
-            auto found = std::make_shared<base::Result<trial::Weights, diag::Diagnostic>>(trial::weigh(*made, control));
-            return [this, found] {
-                if (*found)
-                    take(std::move(*found).value());
-                else
-                    m_refused = fromUtf8(found->error().message);
-            };
-        };
-    });
+    using Plan = Asking::Planned<trial::WeighPlan>;
+    using Answer = Asking::Planned<trial::Weights>;
+    m_asking.ask(Asking::question(
+        [this, cell = *cell](const job::Job& job) -> Plan {
+            if (!m_session.hasSheet(cell.member)) return base::Failure{QString()};
+            auto plan = trial::planWeigh(job, {job.member(cell.member).mark, m_session.quantity(cell).name});
+            if (!plan) return base::Failure{fromUtf8(plan.error().message)};
+            return std::move(plan).value();
+        },
+        [](const trial::WeighPlan& plan, const trial::Control& control) -> Answer {
+            auto found = trial::weigh(plan, control);
+            if (!found) return base::Failure{fromUtf8(found.error().message)};
+            return std::move(found).value();
+        },
+        [this](trial::Weights&& weights) { take(std::move(weights)); }, [this](const QString& why) { m_refused = why; }));
 }
 
 int WeightList::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : m_rows; }

@@ -110,6 +110,56 @@ private Q_SLOTS:
         QVERIFY(!d.live().isWanted());
     }
 
+    void theNextPlanGoesOnWithTheCopyOfTheLast() {
+        ShopDesk d;
+        QVERIFY(!d.live().workedOut()); // the first one is opened
+        models::JobSession& session = d.window->session();
+        // What the bill and the plan come to in a copy that nobody has edited.
+        const auto fresh = [&] {
+            const models::JobCopy copy = session.otherCopy()(std::make_shared<models::LoadState>());
+            return shop::work(*copy.job, {});
+        };
+        const auto same = [&] {
+            const shop::Workshop now = fresh();
+            const shop::Workshop& live = *d.live().workshop();
+            QCOMPARE(live.bill.low, now.bill.low);
+            QCOMPARE(live.bill.high, now.bill.high);
+            QCOMPARE(live.bill.lines.size(), now.bill.lines.size());
+            QCOMPARE(live.plan.groups.size(), now.plan.groups.size());
+            for (std::size_t g = 0; g < now.plan.groups.size(); ++g) QCOMPARE(live.plan.groups[g].bought, now.plan.groups[g].bought);
+        };
+        same();
+        const auto settled = [&] {
+            QTRY_VERIFY_WITH_TIMEOUT(d.rests(), 60'000);
+            same();
+            QVERIFY(d.live().workedOut().has_value());
+        };
+        QVERIFY(!session.setValue(*session.find("R1", "L"), QStringLiteral("2.2 m")));
+        settled();
+        const std::size_t all = session.job().sheet(0).quantities.size() * 2;
+        QVERIFY2(*d.live().workedOut() > 0 && *d.live().workedOut() < all, qPrintable(QString::number(*d.live().workedOut())));
+        d.go("R1", "L");
+        d.run("duplicateMember");
+        settled();
+        session.undoStack().undo();
+        settled();
+        QVERIFY(!session.save());
+        QVERIFY(!session.setValue(*session.find("R2", "L"), QStringLiteral("1.9 m")));
+        settled();
+        // Given up in the middle: the next one goes on all the same.
+        for (int i = 0; i < 6; ++i) {
+            QVERIFY(!session.setValue(*session.find("R2", "L"), QStringLiteral("1.%1 m").arg(i + 2)));
+            QTest::qWait(3 * i);
+        }
+        settled();
+        // Read anew by another name, it is another job: opened.
+        QVERIFY(!session.save());
+        QVERIFY(d.window->openFile(d.job()));
+        d.settle();
+        same();
+        QVERIFY(!d.live().workedOut());
+    }
+
     void anEditMakesItOutOfDateAndThenAnew() {
         ShopDesk d;
         const std::int64_t before = d.live().workshop()->plan.groups[0].bought;

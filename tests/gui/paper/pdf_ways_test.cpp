@@ -8,15 +8,13 @@
 #include <qpdf/QPDF.hh>
 #include <qpdf/QPDFObjectHandle.hh>
 
-#include "engine/io/files.h"
-#include "engine/report/build.h"
-#include "gui/paper/page_book.h"
 #include "gui/paper/pdf_writer.h"
+#include "tests/gui/paper/paper_fixture.h"
 #include "tests/gui/test_list.h"
 
 using namespace spanwright;
+using namespace spanwright::paper::trial;
 using paper::PageBook;
-using paper::PageFormat;
 using report::PaperWriter;
 using Handle = QPDFObjectHandle;
 
@@ -24,20 +22,7 @@ namespace {
 
 /// The reviewed joist with its tick, what carries it, and what it takes values from.
 const report::Document& example() {
-    static const report::Document kDocument = [] {
-        io::Disk disk;
-        job::Options options;
-        options.library = SPANWRIGHT_SOURCE_DIR "/sheets";
-        const auto job = job::Job::open(disk, SPANWRIGHT_SOURCE_DIR "/examples/packing-shed/packing-shed.spanjob", options);
-        report::Want want;
-        want.rows = want.workings = true;
-        const report::JobFacts facts = report::gather(*job, want);
-        report::ReportScope scope;
-        const std::set<std::string> marks{"J1", "H2", "T1"};
-        for (std::size_t i = 0; i < facts.members.size(); ++i)
-            if (marks.count(facts.members[i].view.mark) > 0) scope.members.push_back(i);
-        return report::reportDocument(facts, scope);
-    }();
+    static const report::Document kDocument = exampleOf({"J1", "H2", "T1"});
     return kDocument;
 }
 
@@ -47,12 +32,7 @@ struct File {
     QPDF pdf;
     std::vector<Handle> pages;
 
-    explicit File(const report::Document& d, PaperWriter::Size size = PaperWriter::Size::A4)
-        : book(d, [size] {
-              PageFormat f;
-              f.size = size;
-              return f;
-          }()) {
+    explicit File(const report::Document& d, PaperWriter::Size size = PaperWriter::Size::A4) : book(d, formatOf(size)) {
         bytes = paper::writePdf(book);
         pdf.setSuppressWarnings(true);
         pdf.processMemoryFile("trial", bytes.data(), bytes.size());
@@ -79,13 +59,6 @@ void walk(const File& file, Handle item, int depth, std::vector<PageBook::Bookma
         out.push_back(b);
         walk(file, item.getKey("/First"), depth + 1, out);
     }
-}
-
-QString wordsOf(const PageBook& book, int page) {
-    QStringList out;
-    for (const paper::Mark& m : book.marks(page))
-        if (const auto* t = std::get_if<paper::Mark::Text>(&m.is)) out << t->text;
-    return out.join(QLatin1Char(' '));
 }
 
 } // namespace

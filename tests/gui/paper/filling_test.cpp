@@ -1,0 +1,164 @@
+// SPDX-License-Identifier: MIT
+// Where strips go: headings and what follows, drawings and the text that flows past them.
+#include <QTest>
+
+#include "tests/gui/paper/paper_fixture.h"
+#include "tests/gui/test_list.h"
+
+using namespace spanwright;
+using namespace spanwright::paper::trial;
+using paper::Mark;
+using paper::PageBook;
+using report::Block;
+
+namespace {
+
+Block heading(int level, const std::string& text) { return {report::Heading{level, {report::plainText(text)}, ""}}; }
+
+Block figure(double width, double height) {
+    report::Figure f;
+    f.drawing.width = width;
+    f.drawing.height = height;
+    f.caption = "caption of it";
+    return {f};
+}
+
+Block table(int rows) {
+    report::Table t;
+    t.columns = {{"name", report::Table::Align::Left, false}, {"value", report::Table::Align::Right, false}};
+    t.caption = "caption of the table";
+    for (int i = 0; i < rows; ++i) t.rows.push_back({{report::plainText("row " + std::to_string(i))}, {report::plainText("7 mm")}});
+    return {t};
+}
+
+/// Texts of the body in their order, "[figure]" for drawings.
+QStringList bodyOf(const PageBook& book, int page) {
+    QStringList out;
+    std::vector<std::pair<qreal, QString>> all;
+    const QRectF body = book.format().body();
+    for (const Mark& m : book.marks(page)) {
+        if (std::holds_alternative<Mark::Figure>(m.is)) all.emplace_back(m.extent.top(), QStringLiteral("[figure]"));
+        if (const auto* t = std::get_if<Mark::Text>(&m.is); t != nullptr && t->base.y() < body.bottom() && t->base.x() < body.right())
+            all.emplace_back(m.extent.top(), t->text);
+    }
+    std::stable_sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (const auto& [y, text] : all) out << text;
+    return out;
+}
+
+int pageWith(const PageBook& book, const QString& text) {
+    for (int page = 0; page < book.pageCount(); ++page)
+        if (bodyOf(book, page).contains(text)) return page;
+    return -1;
+}
+
+} // namespace
+
+class FillingTest : public QObject {
+    Q_OBJECT
+
+private Q_SLOTS:
+    void moreThanALineStaysBelowAMembersHeading() {
+        for (int lines = 1; lines < 60; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(heading(2, "Member"));
+            for (int i = 0; i < 30; ++i) blocks.push_back(paragraph("below" + std::to_string(i)));
+            const PageBook book(oneSection(std::move(blocks)), {});
+            insideThePaper(book);
+            QCOMPARE(pageWith(book, QStringLiteral("below5")), pageWith(book, QStringLiteral("Member")));
+        }
+    }
+
+    void textFlowsPastADrawingUpToTheNextMember() {
+        bool passed = false, followed = false;
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(figure(500, 320));
+            blocks.push_back(table(9));
+            blocks.push_back(heading(2, "Next"));
+            blocks.push_back(paragraph("of the next"));
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            apart(book);
+            const int drawn = pageWith(book, QStringLiteral("[figure]")), begun = pageWith(book, QStringLiteral("row 0")),
+                      next = pageWith(book, QStringLiteral("Next"));
+            QVERIFY(drawn >= 0 && begun >= 0 && next >= drawn);
+            if (next == drawn) {
+                const QStringList words = bodyOf(book, next);
+                QVERIFY(words.indexOf(QStringLiteral("[figure]")) < words.indexOf(QStringLiteral("Next")));
+            }
+            if (drawn == begun) {
+                const QStringList words = bodyOf(book, drawn);
+                followed = followed || words.indexOf(QStringLiteral("[figure]")) < words.indexOf(QStringLiteral("row 0"));
+            }
+            if (drawn <= begun) continue;
+            // It stands at the top of the page after, and rows that go on below it have their head again.
+            QCOMPARE(drawn, begun + 1);
+            passed = true;
+            const QStringList words = bodyOf(book, drawn);
+            const auto at = words.indexOf(QStringLiteral("[figure]"));
+            QVERIFY(!words.mid(0, at).contains(QStringLiteral("row 8")));
+            if (words.contains(QStringLiteral("row 8"))) QVERIFY(words.mid(at).contains(QStringLiteral("name")));
+        }
+        QVERIFY(passed && followed);
+    }
+
+    void drawingsKeepTheirOrderAndNoneComesBeforeItsHeading() {
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(heading(2, "Member"));
+            blocks.push_back(paragraph("what it is"));
+            blocks.push_back(figure(520, 300));
+            blocks.push_back(figure(540, 200));
+            blocks.push_back(table(12));
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            std::vector<std::pair<int, QRectF>> drawn;
+            for (int page = 0; page < book.pageCount(); ++page)
+                for (const Mark& m : book.marks(page))
+                    if (std::holds_alternative<Mark::Figure>(m.is)) drawn.emplace_back(page, m.extent);
+            QCOMPARE(drawn.size(), std::size_t(2));
+            QVERIFY(drawn[0].second.height() / drawn[0].second.width() > 0.5);
+            QVERIFY(drawn[1].second.height() / drawn[1].second.width() < 0.5);
+            QVERIFY(drawn[0].first < drawn[1].first || (drawn[0].first == drawn[1].first && drawn[0].second.bottom() < drawn[1].second.top()));
+            const int member = pageWith(book, QStringLiteral("Member"));
+            QVERIFY(drawn[0].first >= member);
+            if (drawn[0].first == member) {
+                const QStringList words = bodyOf(book, member);
+                QVERIFY(words.indexOf(QStringLiteral("Member")) < words.indexOf(QStringLiteral("[figure]")));
+            }
+        }
+    }
+
+    void aDrawingIsMadeALittleSmallerBeforeItLeavesItsPlace() {
+        std::set<int> scales;
+        qreal least = 1e9, most = 0;
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(figure(400, 200));
+            blocks.push_back(paragraph("after"));
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            apart(book);
+            for (int page = 0; page < book.pageCount(); ++page) {
+                for (const Mark& m : book.marks(page)) {
+                    const auto* f = std::get_if<Mark::Figure>(&m.is);
+                    if (f == nullptr) continue;
+                    least = std::min(least, f->scale);
+                    most = std::max(most, f->scale);
+                    QVERIFY(std::abs(m.extent.width() - 400 * f->scale) < 1e-6);
+                }
+            }
+        }
+        QVERIFY(least < most);
+        // Its letters of 11 units stay larger than 6 points.
+        QVERIFY(least * 11 > paper::points(6));
+    }
+};
+
+SPANWRIGHT_QT_TEST(FillingTest);
+#include "filling_test.moc"

@@ -137,7 +137,9 @@ Section planSection(const shop::Workshop& w) {
     paragraph(s.blocks, "Kerf " + shop::millimetres(w.rows.saw.kerf) + " mm" +
                             (w.rows.saw.crossKerf != w.rows.saw.kerf ? ", of cuts to length " + shop::millimetres(w.rows.saw.crossKerf) + " mm" : "") +
                             "; trimmed off each end " + shop::millimetres(w.rows.saw.trim) + " mm" +
-                            (w.rows.saw.stated ? "" : "; assumed, because the job states no saw") +
+                            (w.rows.saw.stated   ? ""
+                             : w.rows.saw.unread ? "; assumed, because the job's saw could not be read"
+                                                 : "; assumed, because the job states no saw") +
                             ". Places are measured from end A of the stock as bought; numbers are the order of the cuts; hatched is waste. Every plan has been "
                             "checked piece by piece.");
     for (const shop::GroupPlan& g : w.plan.groups) {
@@ -304,7 +306,8 @@ Section costSection(const shop::Workshop& w) {
     s.title = "Cost";
     const shop::Bill& b = w.bill;
     if (b.currency.empty()) {
-        paragraph(s.blocks, "The job states no prices.");
+        paragraph(s.blocks, w.rows.unread.any ? "No price of the job could be read, so nothing is priced." : "The job states no prices.");
+        reasonsNotProven(s.blocks, b);
         return s;
     }
     s.blocks.push_back({Paragraph{{plainText("Total "), strongText(money(w, b.total)),

@@ -41,11 +41,11 @@ public:
             for (const LabourRow& l : m_rows.labour) labour(l);
             overhead();
             if (m_used && m_rows.date.empty()) undated();
-        } else {
+        } else if (!m_rows.unread.any) {
             notProven("the job states no price");
         }
         unpricedOperations();
-        if (m_rows.labour.empty()) m_out.notCounted.emplace_back("labour: the job states none");
+        if (m_rows.labour.empty() && !m_rows.unread.labour) m_out.notCounted.emplace_back("labour: the job states none");
         for (const BuiltMember& m : m_parts.members) {
             if (!m.named)
                 m_out.notCounted.push_back(m.mark + ": its sheet names no pieces");
@@ -57,7 +57,7 @@ public:
         if (!m_plan.whole) notProven("not every piece finds stock");
         if (!m_rows.saw.stated) notProven("the kerf of the saw is assumed");
         const auto wrong = [](const diag::Diagnostic& d) { return d.severity == diag::Severity::Error; };
-        if (std::any_of(m_rows.problems.begin(), m_rows.problems.end(), wrong)) notProven("not every row of the workshop could be read");
+        if (m_rows.unread.any || std::any_of(m_rows.problems.begin(), m_rows.problems.end(), wrong)) notProven("not every row of the workshop could be read");
         sumUp();
         return std::move(m_out);
     }
@@ -94,6 +94,10 @@ private:
 
     /// Money for `amount` by `price` in the bill's currency; a missing price or rate is told once.
     [[nodiscard]] std::optional<Ends<double>> money(const Price& price, double amount, const std::string& item, const diag::Place& place) {
+        if (price.unread) {
+            notProven("the price of `" + item + "` could not be read");
+            return std::nullopt;
+        }
         if (!price.stated()) {
             tell(Code::PriceMissing, diag::Severity::Error, place, "`" + item + "` must be bought and has no price",
                  "write one, such as `3.90 EUR/m on 2026-05-04`");
@@ -306,6 +310,7 @@ private:
             const bool labour = std::any_of(m_rows.labour.begin(), m_rows.labour.end(), [&](const LabourRow& l) { return l.operation == operation; });
             const bool consumed =
                 std::any_of(m_rows.consumables.begin(), m_rows.consumables.end(), [&](const ConsumableRow& c) { return c.operation == operation; });
+            if (m_rows.unread.operations.count(operation) + m_rows.unread.operations.count({}) > 0) continue; // told at its row
             if (!labour && !m_rows.labour.empty()) m_out.notCounted.push_back("labour of " + operation + ": no row states it");
             if (labour || consumed || use.first == nullptr || !told.insert(operation).second) continue;
             tell(Code::NotCosted, diag::Severity::Warning, use.first->view.place,

@@ -118,6 +118,7 @@ private:
     }
 
     void once(Code code, const Part& p, const std::string& key, std::string message, std::string mend) {
+        if (mayBeUnread(p, m_rows)) return;
         if (m_told.insert(std::to_string(static_cast<int>(code)) + key).second) tell(code, p, std::move(message), std::move(mend));
     }
 
@@ -139,6 +140,7 @@ private:
             const bool along = p.length <= x && breadth <= y, across = p.length <= y && breadth <= x;
             if (!g.panels || p.view.grain == Grain::Along ? along : p.view.grain == Grain::Across ? across : along || across) return true;
         }
+        if (mayBeUnread(p, m_rows)) return false;
         tell(Code::PieceTooLarge, p,
              "the piece `" + p.view.name + "` of " + p.mark + " (" + sizeOf(p.view) + ") is larger than any " + (g.panels ? "panel" : "board") + " of " +
                  g.material + " " + millimetres(g.thickness) + " mm thick",
@@ -156,6 +158,16 @@ private:
 };
 
 } // namespace
+
+bool mayBeUnread(const Part& p, const ShopRows& rows) {
+    return std::any_of(rows.unread.stock.begin(), rows.unread.stock.end(), [&](const StockRow& s) {
+        if (!s.material.empty() && s.material != p.view.material) return false;
+        if (!(s.thickness > 0.0 && s.breadth > 0.0 && s.length > 0.0)) return true;
+        const std::int64_t t = near(s.thickness);
+        const auto thick = [&](std::int64_t wanted) { return p.plane ? t >= wanted : std::llabs(t - wanted) <= kSame; };
+        return thick(p.thickness) || thick(p.breadth);
+    });
+}
 
 diag::Diagnostic aboutPart(Code code, const Part& p, std::string message, std::string mend) {
     diag::Diagnostic d;

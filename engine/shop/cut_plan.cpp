@@ -54,6 +54,7 @@ private:
             CutStock c = cutStock(m_rows, s, g);
             c.onHand = m_onHand[s];
             const auto price = priceOfOne(m_rows.stock[s], m_rows.currency, m_rates);
+            if (!price && (m_rows.stock[s].price.unread || m_rows.stock[s].price.stated())) g.unread = true; // told where it stands
             prices.push_back(price ? std::max<Cents>(1, toCents(*price, m_rows.currency)) : 0);
             priced = priced || price.has_value();
             out.push_back(c);
@@ -74,6 +75,7 @@ private:
 
     void work(GroupPlan& g) {
         const std::vector<CutStock> stock = stockOf(g);
+        for (const std::size_t i : g.parts) g.unread = g.unread || mayBeUnread(m_parts.parts[i], m_rows);
         // Demands, the largest first, each with the parts that make it up in the order of the job.
         std::map<Demand, std::vector<std::size_t>> merged;
         for (const std::size_t i : g.parts) {
@@ -275,6 +277,7 @@ private:
                 if (s.given == p.count) continue;
                 p.planned = false;
                 g.short_.push_back(s.part);
+                if (g.unread) continue;
                 m_out.problems.push_back(aboutPart(Code::StockShort, p,
                                                    std::to_string(p.count - s.given) + " of the piece `" + p.view.name + "` of " + p.mark + " (" +
                                                        sizeOf(p.view) +
@@ -282,6 +285,7 @@ private:
                                                    "state a price for stock that it fits on, or more on hand"));
             }
         }
+        if (g.unread) g.proven = false;
         g.words = wordsOf(g, m_rows.currency);
     }
 

@@ -56,8 +56,9 @@ struct GroupPlan {
     bool money = false;               ///< they are cents
     std::int64_t cost = 0, atLeast = 0;
     bool proven = false;
-    std::string how;   ///< what proved it
-    std::string words; ///< "9 boards bought; at least 9 are needed"
+    bool unread = false; ///< a row of stock or a price could not be read that might do better: what is proven holds for the others alone
+    std::string how;     ///< what proved it
+    std::string words;   ///< "9 boards bought; at least 9 are needed"
     std::uint64_t work = 0;
     std::vector<CutBoard> boards;
     std::vector<StockUse> use;

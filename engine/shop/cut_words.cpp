@@ -61,12 +61,17 @@ std::string boundOf(const GroupPlan& g, const std::string& currency) {
 } // namespace
 
 std::string wordsOf(const GroupPlan& g, const std::string& currency) {
-    return boardsOf(g) + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") + "; " + boundOf(g, currency) +
-           (g.proven ? ", so this is the least" : "; whether fewer would do is not proven") + (g.short_.empty() ? "" : "; not all pieces find stock");
+    const std::string what = boardsOf(g) + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") + "; ";
+    if (g.unread)
+        return what + "some of its stock or of its prices could not be read, so whether this is the least is not known" +
+               (g.short_.empty() ? "" : "; not all pieces find stock");
+    return what + boundOf(g, currency) + (g.proven ? ", so this is the least" : "; whether fewer would do is not proven") +
+           (g.short_.empty() ? "" : "; not all pieces find stock");
 }
 
 std::string wordsSoFar(const GroupPlan& g, const std::string& currency) {
-    return boardsOf(g) + " so far" + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") + "; " + boundOf(g, currency);
+    return boardsOf(g) + " so far" + handOf(g) + (g.money ? " for " + showMoney(g.cost, currency) : "") +
+           (g.unread ? std::string() : "; " + boundOf(g, currency));
 }
 
 } // namespace spanwright::shop

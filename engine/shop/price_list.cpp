@@ -31,6 +31,13 @@ std::map<std::string, Item> itemsOf(ShopRows& rows) {
     return out;
 }
 
+/// What stands for a price whose line could not be read.
+Price unread() {
+    Price out;
+    out.unread = true;
+    return out;
+}
+
 } // namespace
 
 void applyPrices(const std::string& file, const std::string& bytes, ShopRows& rows) {
@@ -66,6 +73,7 @@ void applyPrices(const std::string& file, const std::string& bytes, ShopRows& ro
         const syntax::CsvCell& name = *cell("item");
         const auto found = items.find(syntax::canonicalName(name.text));
         if (found == items.end()) {
+            if (rows.unread.names.count(syntax::canonicalName(name.text)) > 0) continue; // told at its row
             const auto near = base::nearest(name.text, names);
             tell(line.row, name.span, "the job has no stock, labour, tool or consumable `" + std::string(name.text) + "`",
                  near ? "did you mean `" + *near + "`?" : "take the line out, or name what is in the job");
@@ -79,7 +87,7 @@ void applyPrices(const std::string& file, const std::string& bytes, ShopRows& ro
         const syntax::CsvCell& text = *cell("price");
         if (const std::string wrong = readPrice(text.text, price); !wrong.empty()) {
             tell(line.row, text.span, "this price cannot be read: " + wrong, "write a price such as `3.90 EUR/m`");
-            *found->second.price = {};
+            *found->second.price = unread();
             continue;
         }
         bool fits = false;
@@ -87,7 +95,7 @@ void applyPrices(const std::string& file, const std::string& bytes, ShopRows& ro
         if (!fits) {
             tell(line.row, text.span, "this is a price for another unit than `" + found->first + "` is sold by",
                  "write it as the job does, such as `3.90 EUR/m`");
-            *found->second.price = {};
+            *found->second.price = unread();
             continue;
         }
         bool good = true;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <utility>
 
 #include "engine/base/text.h"
 #include "engine/shop/clause_reader.h"
@@ -48,8 +49,10 @@ public:
             }
             if (!syntax::isShopRow(row.kind)) continue;
             m_out.any = true;
-            if (!row->complaints.empty() || row->clauses.empty()) continue; // told by the document
-            one(row, i);
+            if (!row->complaints.empty() || row->clauses.empty())
+                unread(row, row->clauses.empty() ? std::string() : row->clauses.front().text.text); // told by the document
+            else
+                one(row, i);
         }
         m_out.date = isDate(m_job.cover().date) ? m_job.cover().date : std::string();
         if (m_override) {
@@ -74,17 +77,45 @@ public:
 private:
     void one(const syntax::Row& row, std::uint32_t index) {
         ClauseReader r(m_document, index, m_out.problems);
+        const std::string first = r.text();
+        const std::size_t before = m_out.problems.size();
         switch (row.kind) {
-        case RowKind::Stock: return stock(row, r);
-        case RowKind::Saw: return saw(r);
-        case RowKind::Labour: return labour(row, r);
-        case RowKind::Tool: return tool(row, r);
-        case RowKind::Consumable: return consumable(row, r);
-        case RowKind::Overhead: return share(r, m_out.overhead, 10.0);
-        case RowKind::Waste: return share(r, m_out.waste, 0.9);
-        case RowKind::Moisture: m_out.moistureStated = true; return share(r, m_out.moisture, 0.6);
-        case RowKind::Currency: return currency(r);
-        case RowKind::Lift: return lift(r);
+        case RowKind::Stock: stock(row, r); break;
+        case RowKind::Saw: saw(r); break;
+        case RowKind::Labour: labour(row, r); break;
+        case RowKind::Tool: tool(row, r); break;
+        case RowKind::Consumable: consumable(row, r); break;
+        case RowKind::Overhead: share(r, m_out.overhead, 10.0); break;
+        case RowKind::Waste: share(r, m_out.waste, 0.9); break;
+        case RowKind::Moisture:
+            share(r, m_out.moisture, 0.6);
+            m_out.moistureStated = m_out.problems.size() == before;
+            break;
+        case RowKind::Currency: currency(r); break;
+        case RowKind::Lift: lift(r); break;
+        default: break;
+        }
+        if (m_out.problems.size() > before) unread(row, first);
+    }
+
+    /// Keeps what a row was about that could not be read; `first` is its first clause.
+    void unread(const syntax::Row& row, const std::string& first) {
+        UnreadRows& u = m_out.unread;
+        u.any = true;
+        if (row->name.present()) u.names.insert(row->name.text);
+        switch (row.kind) {
+        case RowKind::Stock: {
+            StockRow s = std::exchange(m_stock, {});
+            s.material = first;
+            u.stock.push_back(std::move(s));
+            return;
+        }
+        case RowKind::Saw: m_out.saw.unread = true; return;
+        case RowKind::Labour:
+            u.labour = true;
+            u.operations.insert(row->name.text);
+            return;
+        case RowKind::Consumable: u.operations.insert(first); return;
         default: return;
         }
     }
@@ -98,7 +129,8 @@ private:
     }
 
     void stock(const syntax::Row& row, ClauseReader& r) {
-        StockRow s;
+        StockRow& s = m_stock;
+        s = {};
         s.name = row->name.text;
         s.what = row->what.text;
         s.place = m_document.place(r.row(), row->name.span);
@@ -168,6 +200,7 @@ private:
             if (!ok) return;
         } while (r.next());
         s.crossKerf = cross.value_or(s.kerf);
+        s.unread = m_out.saw.unread;
         m_out.saw = s;
     }
 
@@ -379,6 +412,7 @@ private:
     const syntax::Document& m_document;
     const std::optional<PriceFile>& m_override;
     std::set<std::string> m_names;
+    StockRow m_stock; ///< being read
     std::optional<units::Written> m_weighs, m_pack;
     ShopRows m_out;
 };

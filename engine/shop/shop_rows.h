@@ -3,6 +3,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -25,6 +26,7 @@ struct Price {
     std::string currency;  ///< "EUR"
     std::string on, until; ///< dates as 2026-05-04; empty if not stated
     std::string source;    ///< "the job" or the file of prices
+    bool unread = false;   ///< something stands there that could not be read, and that has been told
     diag::Place place;
     [[nodiscard]] bool stated() const { return !text.empty(); }
     [[nodiscard]] bool ranged() const { return half > 0.0; }
@@ -45,6 +47,7 @@ struct StockRow {
 
 struct SawRow {
     bool stated = false;
+    bool unread = false; ///< there is a row, and what is wrong with it has been told
     double kerf = 0.004, crossKerf = 0.004, trim = 0.0, plane = 0.0;
     double keepLength = 0.0, keepBreadth = 0.0; ///< 0: nothing that is left counts as usable
 };
@@ -80,9 +83,19 @@ struct ConsumableRow {
     diag::Place place;
 };
 
+/// Rows that could not be read. Each has a problem of its own, so what merely comes of it is not told again.
+struct UnreadRows {
+    bool any = false;
+    std::vector<StockRow> stock;      ///< as far as they could: without a material or with sizes of 0 where these could not
+    std::set<std::string> operations; ///< of labour and consumables; an empty one where it could not be read which
+    bool labour = false;              ///< a row of labour is among them
+    std::set<std::string> names;      ///< of stock, labour, tools and consumables
+};
+
 /// What a job says of its workshop, read and checked; what is wrong is told and left out.
 struct ShopRows {
     bool any = false; ///< there is a workshop row at all
+    UnreadRows unread;
     std::vector<StockRow> stock;
     SawRow saw;
     std::vector<LabourRow> labour;

@@ -45,7 +45,7 @@ Workshop work(const job::Job& job, const WorkshopOptions& options) {
         schedule(job, out);
         return out;
     }
-    if (!out.rows.saw.stated) {
+    if (!out.rows.saw.stated && !out.rows.saw.unread) {
         diag::Diagnostic d;
         d.code = diag::Code::SawMissing;
         d.severity = diag::Severity::Warning;
@@ -89,12 +89,12 @@ int Workshop::cutStatus() const {
     const auto wrong = [](const std::vector<diag::Diagnostic>& list) {
         return std::any_of(list.begin(), list.end(), [](const diag::Diagnostic& d) { return d.severity == diag::Severity::Error; });
     };
-    if (wrong(rows.problems) || wrong(parts.problems) || wrong(plan.problems)) return 1;
+    if (rows.unread.any || wrong(rows.problems) || wrong(parts.problems) || wrong(plan.problems)) return 1;
     return 0;
 }
 
 int Workshop::priceStatus() const {
-    if (hasErrors()) return 1;
+    if (hasErrors() || rows.unread.any) return 1;
     return bill.proven ? 0 : 3;
 }
 

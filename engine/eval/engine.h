@@ -67,6 +67,12 @@ public:
     /// something in the formula cannot go in lanes: then nothing is said about it here. Else all but the lanes that it
     /// adds to `scope.alone` (no root, an empty range) have their numbers.
     [[nodiscard]] bool points(meaning::ExprId root, PointScope& scope, std::size_t n, double* out);
+    /// Searches of `group` (one body for each of `spans`: largest, smallest or where one is, over the same range) in every
+    /// case of `axes` (the last one fastest) over n points, side by side: they are sampled at the same places, and what the
+    /// bodies and cases have in common is worked out once. Each comes out as by itself: out[case*spans + span] has n numbers.
+    /// False, and nothing said, if anything is amiss.
+    [[nodiscard]] bool searchTogether(const FlatGroup& group, const std::vector<meaning::ExprId>& spans, const std::vector<meaning::QuantityId>& axes,
+                                      PointScope& scope, std::size_t n, const std::vector<double*>& out);
     /// True where something under a node reads a row that varies; functions of the sheet included.
     [[nodiscard]] bool variesByPoint(meaning::ExprId id, PointScope& scope) const;
     /// False if working it out in lanes must fail: rows of an axis that vary.
@@ -109,6 +115,8 @@ public:
     [[nodiscard]] const Formula& formula(meaning::ExprId root);
     /// The same written out in one piece, for places of the variable in `slot`.
     [[nodiscard]] const Flat& flat(meaning::ExprId body, std::uint32_t slot);
+    /// The bodies of several ranges in one piece. False if it cannot be.
+    [[nodiscard]] bool flatGroup(const std::vector<meaning::ExprId>& spans, FlatGroup& out);
     [[nodiscard]] const std::string& text(meaning::ExprId root, std::string& storage);
     /// For a range: where its value was (largest), or the row of a look-up; set by the last call-out.
     double lastPlace = 0.0;
@@ -139,6 +147,8 @@ private:
     bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
     /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
     bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
+    bool together(const FlatGroup& group, const std::vector<meaning::ExprId>& spans, const std::vector<meaning::QuantityId>& axes, std::size_t n,
+                  const std::vector<double*>& out);
     bool reduceBlock(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     [[nodiscard]] bool variesByLane(meaning::ExprId id, const Operand* arguments, std::uint32_t count);
     [[nodiscard]] std::size_t caseIndex(const std::vector<meaning::QuantityId>& axes) const;

@@ -58,4 +58,14 @@ struct Flat {
     bool usable = false; ///< else the formula holds what is not written out here (ranges inside ranges, very much of it)
 };
 
+/// Several formulas for the same places, written out in one piece: what they have in common stands there once.
+struct FlatGroup {
+    Flat flat;
+    struct Body {
+        std::uint32_t root = 0;
+        std::vector<std::uint32_t> breaking; ///< as Flat::breaking, of this one
+    };
+    std::vector<Body> bodies;
+};
+
 } // namespace spanwright::eval

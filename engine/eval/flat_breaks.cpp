@@ -19,8 +19,8 @@ public:
     BreakFinder(FlatRun& run, double from, double to, std::size_t point)
         : BreakPlaces(from, to), m_run(run), m_flat(run.m_flat), m_point(point), m_lines(run.m_flat.nodes.size()) {}
 
-    void look() {
-        for (const std::uint32_t id : m_flat.breaking) look(m_flat.nodes[id]);
+    void look(const std::vector<std::uint32_t>& breaking) {
+        for (const std::uint32_t id : breaking) look(m_flat.nodes[id]);
     }
 
     bool amiss = false; ///< something that was looked at has no value
@@ -147,12 +147,12 @@ void Engine::FlatRun::forget() {
     for (Beam& b : m_beams) b.ready = false;
 }
 
-std::vector<double> Engine::FlatRun::breaks(double from, double to, std::size_t point) {
-    if (m_bad || m_flat.breaking.empty()) return {};
+std::vector<double> Engine::FlatRun::breaks(const std::vector<std::uint32_t>& breaking, double from, double to, std::size_t point) {
+    if (m_bad || breaking.empty()) return {};
     const Quiet quiet(m_engine);
     m_lanes = {Level::Point, m_points, nullptr, kEverywhere};
     BreakFinder finder(*this, from, to, point);
-    finder.look();
+    finder.look(breaking);
     if (finder.amiss) {
         // What was looked at need not be read by any place: whatever went wrong on the way is tried again where it
         // is. Of several points nobody knows which it was.

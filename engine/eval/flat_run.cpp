@@ -31,25 +31,112 @@ std::uint32_t partsOf(Kind k) { return k == Kind::Along || k == Kind::Choose ? 2
 
 Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat) : FlatRun(engine, flat, 0) {}
 
-Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat, std::size_t points) : m_engine(engine), m_flat(flat), m_mark(engine.m_arena), m_points(points) {
-    m_slots.resize(flat.nodes.size());
-    m_beams.resize(flat.beams.size());
-    std::uint32_t singles = 0, byPoint = 0, byPlace = 0;
-    for (std::size_t id = 0; id < m_slots.size(); ++id) {
-        Slot& s = m_slots[id];
-        s.level = levelOf(flat.nodes[id]);
-        std::uint32_t& used = s.level == Level::One ? singles : s.level == Level::Point ? byPoint : byPlace;
-        s.room = used;
-        used += partsOf(flat.nodes[id].kind);
-        if (s.level == Level::Point) ++used; // for what is spread over places, side by side in both
-    }
-    byPlace += byPoint;
+Engine::FlatRun::FlatRun(Engine& engine, const Flat& flat, std::size_t points, const std::vector<meaning::QuantityId>& axes)
+    : m_engine(engine), m_flat(flat), m_mark(engine.m_arena), m_axes(axes), m_points(points) {
+    for (const meaning::QuantityId a : axes) m_cases *= engine.m_values->axisSize(a);
+    m_beams.resize(m_cases * flat.beams.size());
+    placeSlots(axes);
     m_pointStride = strideOf(points);
-    m_single = engine.m_arena.take(singles + 1);
-    m_byPoint = engine.m_arena.take(byPoint * m_pointStride + 1);
-    m_byPlace = engine.m_arena.take(byPlace * (kLanes + kApart) + 1);
-    for (Slot& s : m_slots)
-        if (s.level == Level::Place) s.room += byPoint;
+}
+
+std::uint32_t Engine::FlatRun::axesOf(const Flat::Node& n, const std::vector<meaning::QuantityId>& axes) const {
+    std::uint32_t bits = 0;
+    const auto axis = [&](meaning::QuantityId q) {
+        for (std::size_t a = 0; a < axes.size(); ++a)
+            if (q == axes[a]) bits |= 1U << a;
+    };
+    switch (n.kind) {
+    case Kind::Leaf: {
+        const Leaf& l = m_flat.leaves[n.index];
+        if (!l.quantity.valid()) break;
+        axis(l.quantity);
+        for (const meaning::QuantityId a : m_engine.m_sheet->at(l.quantity).axes) axis(a);
+        break;
+    }
+    case Kind::Along:
+        if (const Expr& e = m_engine.m_pool.at(m_flat.beams[n.index]); e.factors.row.valid()) axis(e.factors.row);
+        break;
+    case Kind::CallOut: bits = (1U << axes.size()) - 1; break; // whatever it reads
+    default: break;
+    }
+    return bits;
+}
+
+void Engine::FlatRun::placeSlots(const std::vector<meaning::QuantityId>& axes) {
+    const std::size_t nodes = m_flat.nodes.size();
+    std::vector<Level> levels(nodes, Level::One);
+    std::vector<std::uint32_t> bits(nodes, 0);
+    m_views.resize(m_cases * nodes);
+    m_slots.reserve(nodes);
+    std::uint32_t singles = 0, byPoint = 0, byPlace = 0;
+    for (std::size_t id = 0; id < nodes; ++id) {
+        const Flat::Node& n = m_flat.nodes[id];
+        std::uint32_t& mine = bits[id];
+        mine = axes.empty() ? 0 : axesOf(n, axes);
+        m_view = m_views.data(); // levels are the same in all cases
+        const std::uint32_t parts = partsOf(n.kind);
+        Slot slot;
+        slot.level = levels[id] = levelOf(n);
+        if (!axes.empty()) {
+            switch (n.kind) {
+            case Kind::Place:
+            case Kind::Constant:
+            case Kind::Leaf:
+            case Kind::CallOut: break;
+            case Kind::Choose: mine |= bits[n.c]; [[fallthrough]];
+            case Kind::Two:
+            case Kind::Call2: mine |= bits[n.b]; [[fallthrough]];
+            case Kind::One:
+            case Kind::Call1:
+            case Kind::Along:
+            case Kind::Pick: mine |= bits[n.a]; break;
+            }
+        }
+        // Lanes of places are kept for a block only. Where all axes that run slower are among a node's own, each of its
+        // values is done with before the next one comes; else each has a place of its own.
+        const bool passing = (mine & (mine + 1)) == 0;
+        for (std::size_t c = 0; c < m_cases; ++c) {
+            std::size_t owner = 0, rest = c, stride = 1;
+            for (std::size_t a = axes.size(); a-- > 0;) {
+                const std::size_t size = m_engine.m_values->axisSize(axes[a]);
+                if ((mine & (1U << a)) != 0) owner += rest % size * stride;
+                rest /= size;
+                stride *= size;
+            }
+            if (owner != c) {
+                m_views[c * nodes + id] = m_views[owner * nodes + id];
+                continue;
+            }
+            m_views[c * nodes + id] = static_cast<std::uint32_t>(m_slots.size());
+            const bool fresh = c == 0 || !passing;
+            if (slot.level == Level::One) {
+                slot.room = singles;
+                singles += parts;
+            } else if (slot.level == Level::Point) {
+                slot.room = byPoint;
+                byPoint += parts;
+                if (fresh) slot.spreadRoom = byPlace++;
+            } else if (fresh) {
+                slot.room = byPlace;
+                byPlace += parts;
+            }
+            m_slots.push_back(slot);
+        }
+    }
+    m_view = m_views.data();
+    m_single = m_engine.m_arena.take(singles + 1);
+    m_byPoint = m_engine.m_arena.take(byPoint * strideOf(m_points) + 1);
+    m_byPlace = m_engine.m_arena.take(byPlace * (kLanes + kApart) + 1);
+}
+
+void Engine::FlatRun::setCase(std::size_t index) {
+    m_case = index;
+    m_view = m_views.data() + index * m_flat.nodes.size();
+    for (std::size_t a = m_axes.size(); a-- > 0;) {
+        const std::size_t size = m_engine.m_values->axisSize(m_axes[a]);
+        m_engine.setAxisRow(m_axes[a], index % size);
+        index /= size;
+    }
 }
 
 Engine::FlatRun::Level Engine::FlatRun::levelOf(const Leaf& l) const {
@@ -59,7 +146,7 @@ Engine::FlatRun::Level Engine::FlatRun::levelOf(const Leaf& l) const {
 }
 
 Engine::FlatRun::Level Engine::FlatRun::levelOf(const Flat::Node& n) const {
-    const auto of = [&](std::uint32_t id) { return m_slots[id].level; };
+    const auto of = [&](std::uint32_t id) { return slotOf(id).level; };
     const auto beam = [&](const Expr& e) {
         return m_points != 0 && e.kind == ExprKind::BeamValue && m_engine.m_points->rows[e.quantity.index()] != nullptr ? Level::Point : Level::One;
     };
@@ -89,10 +176,7 @@ double* Engine::FlatRun::room(const Slot& s, std::size_t part) {
     return m_byPlace + (s.room + part) * m_placeStride;
 }
 
-bool Engine::FlatRun::block(const double* x, std::size_t n, double* out, const std::uint32_t* owner) {
-    if (m_bad) return false;
-    m_engine.m_outerFlags |= raisedFlags();
-    const unsigned outer = std::exchange(m_engine.m_outerFlags, 0U);
+void Engine::FlatRun::beginBlock(const double* x, std::size_t n, const std::uint32_t* owner) {
     clearFlags();
     m_x = x;
     m_owner = owner;
@@ -100,16 +184,21 @@ bool Engine::FlatRun::block(const double* x, std::size_t n, double* out, const s
     m_placeStride = strideOf(n);
     m_regions.clear();
     ++m_block;
-    const Operand result = at(m_flat.root);
+}
+
+void Engine::FlatRun::take(std::uint32_t root, std::size_t n, double* out) {
+    const Operand result = at(root);
     // A long formula counts as so many of the usual size.
     m_engine.m_counts.lanes += n * (1 + m_flat.nodes.size() / 16);
-    if (!m_bad) {
-        if (result.one)
-            std::fill(out, out + n, *result.data);
-        else
-            std::copy(result.data, result.data + n, out);
-        m_bad = !allFinite(out, n);
-    }
+    if (m_bad) return;
+    if (result.one)
+        std::fill(out, out + n, *result.data);
+    else
+        std::copy(result.data, result.data + n, out);
+    m_bad = !allFinite(out, n);
+}
+
+bool Engine::FlatRun::endBlock(unsigned outer) {
     m_bad = m_bad || (raisedFlags() | m_engine.m_outerFlags) != 0;
     m_engine.m_outerFlags = outer;
     clearFlags();
@@ -121,6 +210,28 @@ bool Engine::FlatRun::block(const double* x, std::size_t n, double* out, const s
     return !m_bad;
 }
 
+bool Engine::FlatRun::blockOf(std::uint32_t root, const double* x, std::size_t n, double* out, const std::uint32_t* owner) {
+    if (m_bad) return false;
+    m_engine.m_outerFlags |= raisedFlags();
+    const unsigned outer = std::exchange(m_engine.m_outerFlags, 0U);
+    beginBlock(x, n, owner);
+    take(root, n, out);
+    return endBlock(outer);
+}
+
+bool Engine::FlatRun::blockOfAll(const std::vector<FlatGroup::Body>& bodies, const double* x, std::size_t n, const std::vector<double*>& out,
+                                 const std::uint32_t* owner) {
+    if (m_bad) return false;
+    m_engine.m_outerFlags |= raisedFlags();
+    const unsigned outer = std::exchange(m_engine.m_outerFlags, 0U);
+    beginBlock(x, n, owner);
+    for (std::size_t c = 0; c < m_cases && !m_bad; ++c) {
+        setCase(c);
+        for (std::size_t b = 0; b < bodies.size() && !m_bad; ++b) take(bodies[b].root, n, out[c * bodies.size() + b]);
+    }
+    return endBlock(outer);
+}
+
 bool Engine::FlatRun::active(std::uint32_t region) const {
     return region == kEverywhere || std::find(m_regions.begin(), m_regions.end(), region) != m_regions.end();
 }
@@ -129,7 +240,7 @@ Operand Engine::FlatRun::at(std::uint32_t id) {
     Slot& s = ready(id);
     if (s.level != Level::Point || m_lanes.level == Level::Point) return s.value;
     if (s.spreadBlock == m_block || m_bad) return s.spread;
-    double* out = m_byPlace + (s.room + partsOf(m_flat.nodes[id].kind)) * m_placeStride;
+    double* out = m_byPlace + s.spreadRoom * m_placeStride;
     for (std::size_t i = 0; i < m_lanes.n; ++i) out[i] = s.value.data[m_owner[i]];
     s.spread = {out, false};
     s.spreadBlock = m_block;
@@ -137,7 +248,7 @@ Operand Engine::FlatRun::at(std::uint32_t id) {
 }
 
 Engine::FlatRun::Slot& Engine::FlatRun::ready(std::uint32_t id) {
-    Slot& s = m_slots[id];
+    Slot& s = slotOf(id);
     if ((s.block == kOnce || s.block == m_block) && active(s.region)) return s;
     s.region = kEverywhere;
     if (m_bad) {
@@ -304,7 +415,7 @@ std::optional<std::vector<double>> Engine::FlatRun::turns(double from, double to
     if (m_bad || m_flat.curve == Flat::kNone || (m_flat.curveSize && !larger)) return std::nullopt;
     const std::uint32_t index = m_flat.nodes[m_flat.curve].index;
     const Expr& e = m_engine.m_pool.at(m_flat.beams[index]);
-    Beam& beam = m_beams[index];
+    Beam& beam = beamOf(index);
     const Quiet quiet(m_engine);
     if (!findBeam(beam, e)) return std::nullopt;
     const beam::Solved* solved = solvedAt(beam, point);
@@ -321,7 +432,7 @@ void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
     s.most = {most, one};
     s.region = regionOf(n.a);
     const Expr& e = m_engine.m_pool.at(m_flat.beams[n.index]);
-    Beam& beam = m_beams[n.index];
+    Beam& beam = beamOf(n.index);
     if (m_bad || !findBeam(beam, e)) {
         m_bad = true;
         return;

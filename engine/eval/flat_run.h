@@ -16,15 +16,27 @@ namespace spanwright::eval {
 class Engine::FlatRun {
 public:
     FlatRun(Engine& engine, const Flat& flat);
-    /// Lanes are the first n points of the engine's scope of points.
-    FlatRun(Engine& engine, const Flat& flat, std::size_t points);
+    /// Lanes are the first n points of the engine's scope of points. With `axes`: in every case of them, the last one
+    /// fastest; what does not depend on the rows of some of them is worked out once for all of these.
+    FlatRun(Engine& engine, const Flat& flat, std::size_t points, const std::vector<meaning::QuantityId>& axes = {});
     FlatRun(const FlatRun&) = delete;
     FlatRun& operator=(const FlatRun&) = delete;
 
     /// n <= kLanes places; with points, `owner` says whose each is. Flags are cleared before and tested after.
-    [[nodiscard]] bool block(const double* x, std::size_t n, double* out, const std::uint32_t* owner = nullptr);
+    [[nodiscard]] bool block(const double* x, std::size_t n, double* out, const std::uint32_t* owner = nullptr) {
+        return blockOf(m_flat.root, x, n, out, owner);
+    }
+    /// The same of one of several formulas, in the case at hand.
+    [[nodiscard]] bool blockOf(std::uint32_t root, const double* x, std::size_t n, double* out, const std::uint32_t* owner);
+    /// Every formula in every case: out[case*bodies + body].
+    [[nodiscard]] bool blockOfAll(const std::vector<FlatGroup::Body>& bodies, const double* x, std::size_t n, const std::vector<double*>& out,
+                                  const std::uint32_t* owner);
+    /// Sets the rows of the axes in the engine's scope.
+    void setCase(std::size_t index);
+    [[nodiscard]] std::size_t cases() const { return m_cases; }
     /// As breaksOf(): places strictly between where the formula has a kink or a jump, at one of the points.
-    [[nodiscard]] std::vector<double> breaks(double from, double to, std::size_t point = 0);
+    [[nodiscard]] std::vector<double> breaks(double from, double to, std::size_t point = 0) { return breaks(m_flat.breaking, from, to, point); }
+    [[nodiscard]] std::vector<double> breaks(const std::vector<std::uint32_t>& breaking, double from, double to, std::size_t point);
     /// Where the formula may turn between its breaks, if it is a curve of a beam that can say so. `larger`: only
     /// where its larger values are of interest.
     [[nodiscard]] std::optional<std::vector<double>> turns(double from, double to, bool larger, std::size_t point = 0);
@@ -42,7 +54,8 @@ private:
         std::uint32_t block = 0;  ///< the block it was worked out for; kOnce: for all
         std::uint32_t region = 0; ///< good in this branch and in what lies inside; kEverywhere: in every lane
         std::uint32_t spreadBlock = 0;
-        std::uint32_t room = 0; ///< where its lanes are, in strides
+        std::uint32_t room = 0;       ///< where its lanes are, in strides
+        std::uint32_t spreadRoom = 0; ///< likewise of `spread`
         Level level = Level::One;
     };
     /// The lanes at hand: points or places.
@@ -61,6 +74,16 @@ private:
 
     /// Works everything out anew when next asked.
     void forget();
+    /// Slots for every case, as many as differ.
+    void placeSlots(const std::vector<meaning::QuantityId>& axes);
+    /// The axes (as bits) on whose rows a node depends by itself.
+    [[nodiscard]] std::uint32_t axesOf(const Flat::Node& n, const std::vector<meaning::QuantityId>& axes) const;
+    [[nodiscard]] Slot& slotOf(std::uint32_t id) { return m_slots[m_view[id]]; }
+    [[nodiscard]] const Slot& slotOf(std::uint32_t id) const { return m_slots[m_view[id]]; }
+    [[nodiscard]] Beam& beamOf(std::uint32_t index) { return m_beams[m_case * m_flat.beams.size() + index]; }
+    void beginBlock(const double* x, std::size_t n, const std::uint32_t* owner);
+    [[nodiscard]] bool endBlock(unsigned outer);
+    void take(std::uint32_t root, std::size_t n, double* out);
     [[nodiscard]] Level levelOf(const Flat::Node& n) const;
     [[nodiscard]] Level levelOf(const Leaf& leaf) const;
     /// The value of a node for the lanes at hand.
@@ -78,14 +101,18 @@ private:
     double* room(const Slot& s, std::size_t part = 0);
     [[nodiscard]] bool active(std::uint32_t region) const;
     /// The value so far depends on which lanes count.
-    [[nodiscard]] std::uint32_t regionOf(std::uint32_t a) const { return m_slots[a].region != kEverywhere ? m_lanes.region : kEverywhere; }
+    [[nodiscard]] std::uint32_t regionOf(std::uint32_t a) const { return slotOf(a).region != kEverywhere ? m_lanes.region : kEverywhere; }
     [[nodiscard]] std::uint32_t regionOf(std::uint32_t a, std::uint32_t b) const { return regionOf(a) != kEverywhere ? m_lanes.region : regionOf(b); }
 
     Engine& m_engine;
     const Flat& m_flat;
     const Arena::Mark m_mark;
     std::vector<Slot> m_slots;
-    std::vector<Beam> m_beams;
+    std::vector<Beam> m_beams;             ///< by case, then as in the formula
+    std::vector<std::uint32_t> m_views;    ///< by case, then by node: its slot
+    const std::uint32_t* m_view = nullptr; ///< of the case at hand
+    std::vector<meaning::QuantityId> m_axes;
+    std::size_t m_cases = 1, m_case = 0;
     std::size_t m_points = 0; ///< 0: there are none
     double *m_single = nullptr, *m_byPoint = nullptr, *m_byPlace = nullptr;
     std::size_t m_pointStride = 0, m_placeStride = 0;

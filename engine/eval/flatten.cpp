@@ -32,6 +32,36 @@ public:
         if (!m_refused) findCurve();
         return !m_refused;
     }
+    /// One more formula for the same places, whose variable is in another slot.
+    bool add(ExprId root, std::uint32_t slot, FlatGroup::Body& out) {
+        m_slot = slot;
+        out.root = body(root, {}, 0);
+        if (m_refused) return false;
+        std::vector<std::uint8_t> read(m_out.nodes.size(), 0);
+        read[out.root] = 1;
+        for (std::size_t id = out.root + 1; id-- > 0;) {
+            if (read[id] == 0) continue;
+            const Flat::Node& n = m_out.nodes[id];
+            switch (n.kind) {
+            case Kind::Leaf:
+            case Kind::Place:
+            case Kind::Constant: break;
+            case Kind::CallOut:
+                for (const std::uint32_t a : m_out.callOuts[n.index].arguments) read[a] = 1;
+                break;
+            case Kind::Choose: read[n.c] = 1; [[fallthrough]];
+            case Kind::Two:
+            case Kind::Call2: read[n.b] = 1; [[fallthrough]];
+            case Kind::One:
+            case Kind::Call1:
+            case Kind::Along:
+            case Kind::Pick: read[n.a] = 1; break;
+            }
+        }
+        for (const std::uint32_t id : m_out.breaking)
+            if (id < read.size() && read[id] != 0) out.breaking.push_back(id);
+        return true;
+    }
 
 private:
     using Key = std::tuple<Kind, Do, std::uint32_t, std::uint32_t, std::uint32_t, std::uint32_t, std::uint64_t>;
@@ -307,6 +337,17 @@ private:
 };
 
 } // namespace
+
+bool Engine::flatGroup(const std::vector<ExprId>& spans, FlatGroup& out) {
+    if (m_sheet == nullptr) return false;
+    Flattener flattener(*this, 0, out.flat);
+    for (const ExprId id : spans) {
+        const Expr& e = m_pool.at(id);
+        if (!flattener.add(e.children[0], e.index, out.bodies.emplace_back())) return false;
+    }
+    out.flat.usable = true;
+    return true;
+}
 
 const Flat& Engine::flat(ExprId body, std::uint32_t slot) {
     std::unique_ptr<Flat>& held = m_flats[(static_cast<std::uint64_t>(body.value) << 32U) | slot];

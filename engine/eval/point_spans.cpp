@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <span>
 
 #include "engine/eval/flags.h"
 #include "engine/eval/flat_run.h"
@@ -14,6 +15,8 @@
 namespace spanwright::eval {
 
 using meaning::Expr;
+using meaning::ExprId;
+using meaning::QuantityId;
 using meaning::RangeOp;
 
 namespace {
@@ -24,7 +27,7 @@ constexpr std::size_t kTogether = 16;
 constexpr std::size_t kRootsTogether = 64;
 
 /// Searches of the points from `first` on, worked through side by side. `work`: no less than what any of them asked.
-template <class Search, class Evaluate> bool sideBySide(std::vector<Search>& searches, std::uint64_t& work, const Evaluate& evaluate) {
+template <class Search, class Evaluate> bool sideBySide(std::span<Search> searches, std::uint64_t& work, const Evaluate& evaluate) {
     std::vector<double> x, f;
     std::vector<std::uint32_t> owner;
     while (true) {
@@ -108,7 +111,7 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
                 for (const double* end : ends) named.push_back(end[points[p]]);
                 begin(each[p], spans::merged(named, run.breaks(named.front(), named.back(), points[p])), points[p]);
             }
-            if (run.bad() || !sideBySide(each, work, evaluate)) return false;
+            if (run.bad() || !sideBySide(std::span(each), work, evaluate)) return false;
             for (std::size_t p = 0; p < points.size(); ++p) {
                 const RangeResult result = each[p].result();
                 const bool fine = result.state == RangeResult::State::Ok;
@@ -135,6 +138,119 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     }
     m_work = most;
     clearFlags();
+    return true;
+}
+
+bool Engine::searchTogether(const FlatGroup& group, const std::vector<ExprId>& spans, const std::vector<QuantityId>& axes, PointScope& scope, std::size_t n,
+                            const std::vector<double*>& out) {
+    m_points = &scope;
+    clearFlags();
+    m_outerFlags = 0;
+    const bool fine = together(group, spans, axes, n, out);
+    m_points = nullptr;
+    clearFlags();
+    return fine;
+}
+
+bool Engine::together(const FlatGroup& group, const std::vector<ExprId>& spans, const std::vector<QuantityId>& axes, std::size_t n,
+                      const std::vector<double*>& out) {
+    const Arena::Mark mark(m_arena);
+    const Expr& first = m_pool.at(spans.front());
+    std::vector<const double*> ends;
+    for (std::size_t i = 1; i < first.children.size(); ++i) {
+        double* lanes = m_arena.take(n);
+        if (!block(formula(first.children[i]), n, nullptr, lanes)) return false;
+        ends.push_back(lanes);
+        for (std::size_t p = 0; p < n; ++p)
+            if (!std::isfinite(lanes[p]) || (i > 1 && lanes[p] < ends[i - 2][p])) return false;
+    }
+    for (std::size_t p = 0; p < n; ++p)
+        if (!(ends.front()[p] < ends.back()[p])) return false;
+    FlatRun run(*this, group.flat, n, axes);
+    const std::size_t bodies = spans.size(), each = run.cases() * bodies;
+    std::vector<LargestSearch> searches(each * kTogether);
+    std::vector<std::uint64_t> works(each, 0), most(each, 0);
+    std::vector<std::uint32_t> owners, blockOwners;
+    std::vector<double> named, x, values;
+    std::vector<double*> into(each);
+    for (std::size_t begin = 0; begin < n; begin += kTogether) {
+        const std::size_t count = std::min(kTogether, n - begin);
+        const auto search = [&](std::size_t which, std::size_t p) -> LargestSearch& { return searches[which * kTogether + p]; };
+        std::fill(works.begin(), works.end(), 0);
+        for (std::size_t which = 0; which < each; ++which) {
+            if (which % bodies == 0) run.setCase(which / bodies);
+            const RangeOp op = m_pool.at(spans[which % bodies]).range;
+            const double sign = op == RangeOp::Smallest || op == RangeOp::WhereSmallest ? -1.0 : 1.0;
+            for (std::size_t p = 0; p < count; ++p) {
+                named.clear();
+                for (const double* end : ends) named.push_back(end[begin + p]);
+                const auto& breaking = group.bodies[which % bodies].breaking;
+                search(which, p).begin(spans::merged(named, run.breaks(breaking, named.front(), named.back(), begin + p)), sign);
+            }
+        }
+        if (run.bad()) return false;
+        // As long as all want the same places.
+        const auto alike = [&] {
+            for (std::size_t which = 1; which < each; ++which)
+                for (std::size_t p = 0; p < count; ++p)
+                    if (search(which, p).wanted() != search(0, p).wanted()) return false;
+            return true;
+        };
+        while (alike()) {
+            x.clear();
+            owners.clear();
+            std::size_t longest = 0;
+            for (std::size_t p = 0; p < count; ++p) {
+                const std::vector<double>& wanted = search(0, p).wanted();
+                x.insert(x.end(), wanted.begin(), wanted.end());
+                owners.insert(owners.end(), wanted.size(), static_cast<std::uint32_t>(begin + p));
+                longest = std::max(longest, wanted.size());
+            }
+            if (x.empty()) break;
+            values.resize(x.size() * each);
+            for (std::size_t from = 0; from < x.size(); from += kLanes) {
+                for (std::size_t which = 0; which < each; ++which) into[which] = values.data() + which * x.size() + from;
+                if (!run.blockOfAll(group.bodies, x.data() + from, std::min(kLanes, x.size() - from), into, owners.data() + from)) return false;
+            }
+            for (std::size_t which = 0; which < each; ++which) {
+                works[which] += longest;
+                std::size_t at = which * x.size();
+                for (std::size_t p = 0; p < count; ++p) {
+                    const std::size_t took = search(which, p).wanted().size();
+                    if (took != 0) search(which, p).take(values.data() + at);
+                    at += took;
+                }
+            }
+        }
+        // Then each near its own summits.
+        for (std::size_t which = 0; which < each; ++which) {
+            if (which % bodies == 0) run.setCase(which / bodies);
+            const std::uint32_t root = group.bodies[which % bodies].root;
+            const auto evaluate = [&](const std::vector<double>& places, const std::vector<std::uint32_t>& owner, std::vector<double>& f) {
+                clearFlags(); // what a search raises on its way is not the row's
+                blockOwners.resize(owner.size());
+                for (std::size_t i = 0; i < owner.size(); ++i) blockOwners[i] = static_cast<std::uint32_t>(begin) + owner[i];
+                for (std::size_t from = 0; from < places.size(); from += kLanes)
+                    if (!run.blockOf(root, places.data() + from, std::min(kLanes, places.size() - from), f.data() + from, blockOwners.data() + from))
+                        return false;
+                return true;
+            };
+            if (!sideBySide(std::span(searches).subspan(which * kTogether, count), works[which], evaluate)) return false;
+            most[which] = std::max(most[which], works[which]);
+            const RangeOp op = m_pool.at(spans[which % bodies]).range;
+            const bool places = op == RangeOp::WhereLargest || op == RangeOp::WhereSmallest;
+            for (std::size_t p = 0; p < count; ++p) {
+                const RangeResult result = search(which, p).result();
+                out[which][begin + p] = places ? result.place : result.value;
+            }
+        }
+    }
+    // No more than a row may take by itself.
+    for (std::size_t b = 0; b < bodies; ++b) {
+        std::uint64_t ofRow = 0;
+        for (std::size_t which = b; which < each; which += bodies) ofRow += most[which];
+        if (ofRow > kMostWork) return false;
+    }
     return true;
 }
 

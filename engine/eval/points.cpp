@@ -7,6 +7,7 @@
 
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
+#include "engine/eval/search_groups.h"
 
 namespace spanwright::eval {
 
@@ -48,7 +49,7 @@ void gather(const meaning::Sheet& sheet, ExprId root, std::vector<QuantityId>& o
 struct PointProgram::Impl {
     Impl(std::shared_ptr<const meaning::Sheet> s, const MemberValues& b)
         : sheet(std::move(s)), base(b), engine(sheet->exprs, sheet.get()), program(sheet), scratch(b), rows(sheet->quantities.size()),
-          plans(sheet->quantities.size()), blockCauses(sheet->quantities.size(), State::Blocked) {
+          plans(sheet->quantities.size()), blockCauses(sheet->quantities.size(), State::Blocked), searches(engine, *sheet, base, rows) {
         scope.rows.resize(sheet->quantities.size(), nullptr);
     }
 
@@ -77,6 +78,7 @@ struct PointProgram::Impl {
     std::vector<std::unique_ptr<PointRow>> rows;
     std::vector<std::unique_ptr<Plan>> plans;
     std::vector<State> blockCauses;
+    SearchGroups searches;
     std::vector<QuantityId> varying;
     PointScope scope;
     std::size_t count = 0;
@@ -108,6 +110,7 @@ struct PointProgram::Impl {
     void settle(PointRow& row) const {
         row.allKnown = std::all_of(row.states.begin(), row.states.begin() + static_cast<std::ptrdiff_t>(count), [](State s) { return s == State::Known; });
     }
+    void findSearches();
     bool atOnce(const Quantity& q, const Plan& p);
     void work(const Quantity& q, bool inLanes);
 };
@@ -235,7 +238,9 @@ bool PointProgram::Impl::tryLanes(const Quantity& q, const Plan& p, const std::u
         }
         return true;
     };
-    if (!side(q.formula, row.numbers) || (p.check && !side(q.right, row.right))) return false;
+    if (list == nullptr && n == count && !searches.known()) findSearches();
+    const bool searched = list == nullptr && n == count && searches.work(q.id, scope, n, row.numbers);
+    if ((!searched && !side(q.formula, row.numbers)) || (p.check && !side(q.right, row.right))) return false;
     if (list == nullptr && n == count) {
         if (!row.allKnown) row.setAll(State::Known, count);
     } else {
@@ -259,6 +264,17 @@ void PointProgram::Impl::lanes(const Quantity& q, const Plan& p, const std::uint
     }
     lanes(q, p, all.data(), n / 2);
     lanes(q, p, all.data() + n / 2, n - n / 2);
+}
+
+void PointProgram::Impl::findSearches() {
+    std::vector<SearchGroups::Row> found;
+    for (const QuantityId id : varying) {
+        const Quantity& q = sheet->at(id);
+        if (q.kind != Kind::Derive || !q.formula.valid() || sheet->exprs.at(q.formula).kind != meaning::ExprKind::Span) continue;
+        const Plan& p = plan(q);
+        if (p.lanes && p.applies == Plan::Applies::Always && searches.takes(q, scope)) found.push_back({id, p.needs});
+    }
+    searches.setRows(std::move(found));
 }
 
 /// Rows that come to the same at every point, or that only say whether what they read is known.
@@ -348,10 +364,12 @@ void PointProgram::setVarying(const std::vector<QuantityId>& ids) {
     std::fill(m.scope.rows.begin(), m.scope.rows.end(), nullptr);
     m.scope.varying.assign(m.sheet->exprs.nodes.size(), -1);
     for (auto& p : m.plans) p.reset();
+    m.searches.forgetRows();
     for (auto& r : m.rows) r.reset();
     m.varying = ids;
     for (const QuantityId id : ids) {
         m.rows[id.index()] = std::make_unique<PointRow>();
+        m.rows[id.index()]->setAll(State::Blocked, kPoints); // nothing is known of it yet
         m.scope.rows[id.index()] = m.rows[id.index()].get();
     }
     // What is blocked in the base waits for the end of a chain in the base.
@@ -372,13 +390,20 @@ void PointProgram::setPoints(std::size_t n) {
     if (n != m.count)
         for (const QuantityId id : m.varying) m.rows[id.index()]->allKnown = false;
     m.count = n;
+    m.searches.beginPoints();
 }
 std::size_t PointProgram::points() const { return m_impl->count; }
 PointRow& PointProgram::row(QuantityId id) { return *m_impl->rows[id.index()]; }
 const PointRow& PointProgram::row(QuantityId id) const { return *m_impl->rows[id.index()]; }
 bool PointProgram::varies(QuantityId id) const { return m_impl->rows[id.index()] != nullptr; }
-void PointProgram::work(QuantityId id) { m_impl->work(m_impl->sheet->at(id), true); }
-void PointProgram::workOneByOne(QuantityId id) { m_impl->work(m_impl->sheet->at(id), false); }
+void PointProgram::work(QuantityId id) {
+    m_impl->work(m_impl->sheet->at(id), true);
+    m_impl->searches.done(id);
+}
+void PointProgram::workOneByOne(QuantityId id) {
+    m_impl->work(m_impl->sheet->at(id), false);
+    m_impl->searches.done(id);
+}
 
 void PointProgram::Impl::findLimits(const Quantity& q, Plan& p) {
     p.limitsKnown = true;
@@ -418,6 +443,7 @@ void PointProgram::stated(QuantityId id) {
         if (row.states[i] == State::Blocked && cause != State::Known && row.causes[i] == State::Blocked) row.causes[i] = cause;
     }
     m.settle(row);
+    m.searches.done(id);
 }
 
 Program::Counts PointProgram::counts() const {

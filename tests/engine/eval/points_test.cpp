@@ -47,10 +47,19 @@ struct Varied {
             }
         return v;
     }
+    /// All rows; or all but the axes, which then stand as they are and have their rows in lanes.
+    std::vector<QuantityId> rowsBut(bool axes) const {
+        std::vector<QuantityId> rows;
+        for (const meaning::Quantity& q : sheet->quantities)
+            if (!axes || q.kind != meaning::Kind::Each) rows.push_back(q.id);
+        return rows;
+    }
     /// Every row at every point against the same worked out by itself.
     void compare(const std::vector<double>& x) {
-        std::vector<QuantityId> rows;
-        for (const meaning::Quantity& q : sheet->quantities) rows.push_back(q.id);
+        compare(x, rowsBut(false));
+        compare(x, rowsBut(true));
+    }
+    void compare(const std::vector<double>& x, const std::vector<QuantityId>& rows) {
         points->setVarying(rows);
         for (const bool oneByOne : {false, true}) {
             points->setPoints(x.size());
@@ -71,8 +80,9 @@ struct Varied {
                 }
             for (std::size_t i = 0; i < x.size(); ++i) {
                 const MemberValues alone = at(x[i]);
-                for (const meaning::Quantity& q : sheet->quantities) {
-                    const PointRow& row = points->row(q.id);
+                for (const QuantityId id : rows) {
+                    const meaning::Quantity& q = sheet->at(id);
+                    const PointRow& row = points->row(id);
                     const Value& v = alone.at(q.id);
                     INFO(q.name, " at ", x[i]);
                     REQUIRE(row.states[i] == v.state);
@@ -212,4 +222,65 @@ TEST_CASE("a root of many points costs no formula by itself, and a point without
     // Two points by themselves, once each.
     CHECK(v.points->counts().scalar - between.scalar < 12);
     CHECK(v.points->row(q).problem);
+}
+
+namespace {
+
+const char* const kStresses =
+    "sheet t\ntable cs by k\nk, G, Q\none, 1.35, 0\ntwo, 1.35, 1.5\nlift, 0.9, -1.5\nend\ntable ages by k\nk, creep\nnew, 0\nold, 1\nend\n"
+    "each c in cs\neach a in ages\ngiven x [m] = 2 m from 0.5 m to 4 m\ndefine deep(z [m]) = if(z < x, x/10 + z/20, x/10 + (2*x - z)/20)\n"
+    "beam B from 0 m to 2*x\n stiffness 1e9 (N/m)*deep(x)^3, 1e7 N\n support 0 m, 1.2*x, 2*x\n load G line 2 (kN/m)\n load Q line 3 (kN/m) each span\nend\n"
+    "derive soft = 1 + a.creep*if(c.Q > 0, 0.4, 0.8)\n"
+    "define low(z [m]) = B.M_most(z, c)/deep(z)^2*soft + a.creep*(z/x)*1 (kN/m)\ndefine top(z [m]) = -(B.M_least(z, c))/deep(z)^2*soft + abs(B.V(z, "
+    "c))/deep(z)\n"
+    "derive z_l [m] = where_largest(low(z), z from 0 m to x to 2*x)\nderive s_l [kN/m] = largest(low(z), z from 0 m to x to 2*x)\n"
+    "derive z_t [m] = where_largest(max(low(z), top(z)), z from 0 m to x to 2*x)\nderive s_s [kN/m] = smallest(low(z) + top(z), z from 0 m to x to 2*x)\n"
+    "derive later [kN/m] = s_l*x/(1 m)\nderive s_a [kN/m] = largest(min(low(z), later), z from 0 m to x to 2*x)\n"
+    "derive z_w [m] = where_largest(B.w_most(z, G)*(1 + deep(z)/x), z from 0 m to x to 2*x)\nderive w [mm] = largest(B.w(z, G), z from 0 m to x to 2*x)\n"
+    "derive half [kN/m] = largest(low(z), z from 0 m to x)\nderive bad [kN/m] = largest(low(z)*sqrt(2.5 - x/(1 m)), z from 0 m to x to 2*x)\n"
+    "check ch: s_l <= 900 (kN/m)\n";
+
+} // namespace
+
+TEST_CASE("rows that search the same range are searched together, in all their cases, and come to what each is by itself") {
+    Varied v(kStresses);
+    v.compare(spread(0.6, 2.4, 33));
+    v.compare(spread(0.6, 3.9, 41)); // one of them fails at some
+    v.compare({0.4, 1.0, 1.7, 3.3, 4.5});
+    v.compare({2.2});
+    v.compare(spread(1.0, 1.9, 256));
+}
+
+TEST_CASE("what was searched together costs nothing more, and is not given out once something that it reads is another") {
+    Varied v(kStresses);
+    v.points->setVarying(v.rowsBut(true));
+    v.points->setPoints(40);
+    const auto id = [&](const char* name) { return v.sheet->find(name)->id; };
+    PointRow& x = v.points->row(id("x"));
+    const auto state = [&](double from) {
+        x.setAll(State::Known, 40);
+        x.numbers = spread(from, from + 0.5, 40);
+        x.numbers.resize(kPoints);
+        v.points->stated(id("x"));
+    };
+    state(1.0);
+    for (const char* name : {"B", "soft", "z_l"}) v.points->work(id(name));
+    const auto before = v.points->counts();
+    for (const char* name : {"s_l", "z_t", "s_s"}) v.points->work(id(name));
+    CHECK(v.points->counts().lanes == before.lanes);
+    CHECK(v.points->counts().scalar == before.scalar);
+    // Another x, and nobody says that these are other points.
+    state(1.5);
+    v.points->work(id("B"));
+    v.points->work(id("soft"));
+    v.points->work(id("z_t"));
+    CHECK(v.points->counts().lanes > before.lanes);
+    const MemberValues alone = v.at(x.numbers[17]);
+    for (std::size_t c = 0; c < 6; ++c)
+        CHECK(std::bit_cast<std::uint64_t>(v.points->row(id("z_t")).numbers[c * kPoints + 17]) == std::bit_cast<std::uint64_t>(alone.at(id("z_t")).many[c]));
+    // Only the beam is another: one that is solved anew.
+    const auto between = v.points->counts();
+    v.points->work(id("B"));
+    v.points->work(id("s_s"));
+    CHECK(v.points->counts().lanes > between.lanes);
 }

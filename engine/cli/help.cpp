@@ -221,7 +221,8 @@ lengths of the job's stock: every rule and check of its sheet that reads the
 lists of joints holds; of the sets of joints that are tried, that is the one
 that buys the least stock for the member times its count, so wastes the least,
 then the one of fewest joints, then the cheapest. It says why, and what the
-next best was. Plates and strengths are those of the first joint stated.
+next best was, how many sets were tried, and whether it is proven that no other
+joints buy less. Plates and strengths are those of the first joint stated.
 
       --write              write it into the job, as the member's own lists
 

@@ -10,7 +10,6 @@ namespace spanwright::shop {
 
 namespace {
 
-constexpr double kStep = 0.1;                   // m: joints stand at whole multiples along the member
 constexpr std::size_t kMostFound = 60'000;      // chains of one number of joints
 constexpr std::size_t kBest = 60, kOthers = 40; // that are kept of them
 constexpr int kMoreJoints = 3;                  // than the fewest, where those fit nowhere
@@ -26,11 +25,15 @@ public:
         double ways = 1.0;
         for (std::size_t j = 0; j < joints; ++j) ways *= static_cast<double>(m_allowed.size() - std::min(j, m_allowed.size())) / static_cast<double>(j + 1);
         const double part = joints == 0 ? 1.0 : std::pow(std::max(1.0, ways / static_cast<double>(kMostFound)), 1.0 / static_cast<double>(joints));
+        m_all = part <= 1.0;
         m_places.clear();
         for (double at = 0.0; at < static_cast<double>(m_allowed.size()); at += part) m_places.push_back(m_allowed[static_cast<std::size_t>(at)]);
         go(sofar, joints);
+        m_all = m_all && m_found.size() < 2 * kMostFound;
         return std::move(m_found);
     }
+    /// True if the last were all that there are.
+    [[nodiscard]] bool all() const { return m_all; }
 
 private:
     void go(Places& sofar, std::size_t left) {
@@ -56,6 +59,41 @@ private:
     const Places& m_allowed;
     Places m_places;
     std::vector<Places> m_found;
+    bool m_all = true;
+};
+
+/// What covers a length at the least volume, in whole boards: branches from the one of the least volume by length.
+class Cover {
+public:
+    explicit Cover(std::vector<JointStock::Board> boards) : m_boards(std::move(boards)) {
+        std::sort(m_boards.begin(), m_boards.end(), [](const auto& x, const auto& y) { return rate(x) < rate(y); });
+    }
+
+    [[nodiscard]] double least(double length) {
+        m_best = -1.0;
+        go(0, length, 0.0);
+        // Stopped early: no board gives its length for less than the first.
+        return m_steps < kMostSteps ? std::max(m_best, 0.0) : length * rate(m_boards.front());
+    }
+
+private:
+    static constexpr int kMostSteps = 100'000;
+    static double rate(const JointStock::Board& b) { return b.volume / static_cast<double>(b.most); }
+
+    void go(std::size_t k, double length, double sofar) {
+        if (++m_steps >= kMostSteps) return;
+        if (length <= 0.0) {
+            if (m_best < 0.0 || sofar < m_best) m_best = sofar;
+            return;
+        }
+        if (k == m_boards.size() || (m_best >= 0.0 && sofar + length * rate(m_boards[k]) >= m_best)) return;
+        const auto most = static_cast<double>(m_boards[k].most);
+        for (double n = std::ceil(length / most); n >= 0.0; n -= 1.0) go(k + 1, length - n * most, sofar + n * m_boards[k].volume);
+    }
+
+    std::vector<JointStock::Board> m_boards;
+    double m_best = -1.0;
+    int m_steps = 0;
 };
 
 } // namespace
@@ -103,7 +141,7 @@ double stockFor(const JointStock& stock, double low, double high, const std::vec
 
 Places placesToTry(const JointStock& stock, double low, double high) {
     Places out;
-    for (double x = std::ceil((low + kShortestPiece) / kStep - 1e-9) * kStep; x <= high - kShortestPiece + 1e-9; x += kStep)
+    for (double x = std::ceil((low + kShortestPiece) / kJointStep - 1e-9) * kJointStep; x <= high - kShortestPiece + 1e-9; x += kJointStep)
         out.push_back(std::round(x * 1e6) / 1e6);
     for (const JointStock::Board& board : stock.boards) {
         const double length = std::floor(metresOf(board.length) * 1e3 + 1e-6) / 1e3 - stock.lap;
@@ -117,17 +155,30 @@ Places placesToTry(const JointStock& stock, double low, double high) {
     return out;
 }
 
-std::vector<Places> jointChains(const JointStock& stock, double low, double high, const PieceLimits& limits, const Places& allowed) {
-    if (!(limits.inner > 0.0) || !(limits.end > 0.0)) return {};
+double leastStock(const JointStock& stock, double low, double high, std::int64_t chains) {
+    // Pieces of a chain add up to its length, more where they overlap.
+    double length = std::min((high - low) * kUnitsPerMetre * static_cast<double>(chains * stock.fewest), static_cast<double>(stock.sum));
+    std::vector<JointStock::Board> boards;
+    for (const JointStock::Board& b : stock.boards) {
+        length -= static_cast<double>(b.onHand * b.most);
+        if (b.most > 0) boards.push_back(b);
+    }
+    if (!(length > 0.0) || boards.empty()) return 0.0;
+    return Cover(std::move(boards)).least(length - 1e-3); // m and 0.1 mm may differ in the last bit
+}
+
+JointChains jointChains(const JointStock& stock, double low, double high, const PieceLimits& limits, const Places& allowed) {
+    JointChains out;
+    if (!(limits.inner > 0.0) || !(limits.end > 0.0)) return out;
     const double length = high - low;
     const std::size_t least =
         length <= limits.whole + 1e-9 ? 0 : 1 + static_cast<std::size_t>(std::max(0.0, std::ceil((length - 2.0 * limits.end) / limits.inner - 1e-9)));
-    std::vector<Places> out;
     Chains chains(low, high, limits, allowed);
     int found = 0;
     for (std::size_t joints = least; joints <= least + kMoreJoints && found < 2; ++joints) {
         std::vector<Places> list = chains.with(joints);
         if (!list.empty()) ++found;
+        out.all = out.all && chains.all() && list.size() <= kBest + kOthers;
         if (list.size() > kBest + kOthers) {
             std::vector<std::pair<double, std::size_t>> order;
             for (std::size_t i = 0; i < list.size(); ++i) order.emplace_back(stockFor(stock, low, high, {&list[i]}), i);
@@ -140,7 +191,7 @@ std::vector<Places> jointChains(const JointStock& stock, double low, double high
             for (std::size_t i = 0; i < kOthers && alike < order.size(); ++i) kept.push_back(list[order[alike + i * (order.size() - alike) / kOthers].second]);
             list = std::move(kept);
         }
-        for (Places& p : list) out.push_back(std::move(p));
+        for (Places& p : list) out.chains.push_back(std::move(p));
         if (joints == 0 && found == 1) break; // no joint is better than any
     }
     return out;

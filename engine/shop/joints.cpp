@@ -9,6 +9,7 @@
 
 #include "engine/base/text.h"
 #include "engine/shop/joint_places.h"
+#include "engine/shop/joint_words.h"
 #include "engine/units/format.h"
 
 namespace spanwright::shop {
@@ -18,7 +19,8 @@ namespace {
 using meaning::Kind;
 using meaning::QuantityId;
 
-constexpr std::size_t kMostTried = 48;    // sets that are calculated
+constexpr std::size_t kMostTried = 48;    // sets that are calculated of many
+constexpr std::size_t kMostWhole = 160;   // so many are all calculated
 constexpr std::size_t kMostPairs = 1'500; // of flanges that are matched with webs
 
 class Proposer {
@@ -51,18 +53,19 @@ public:
         m_before = m_job.text(m_job.path()).value_or(std::string());
         const auto chains = [&](const std::optional<List>& list, const JointStock& stock, const char* name, const std::string& flange,
                                 const PieceLimits& most) {
-            if (!list) return std::vector<Places>{{}};
+            if (!list) return JointChains{{{}}, true};
             const Places allowed = *b - *a > most.whole ? allowedPlaces(*list, stock, name, flange) : Places{};
             return jointChains(stock, *a, *b, most, allowed);
         };
-        const std::vector<Places> webs = chains(m_web, m_webStock, "web_joints", "", webLimits);
-        const std::vector<Places> tops = chains(m_flange, m_flangeStock, "flange_joints", "top", flangeLimits);
-        const std::vector<Places> bottoms = chains(m_flange, m_flangeStock, "flange_joints", "bottom", flangeLimits);
+        const JointChains webs = chains(m_web, m_webStock, "web_joints", "", webLimits);
+        const JointChains tops = chains(m_flange, m_flangeStock, "flange_joints", "top", flangeLimits);
+        const JointChains bottoms = chains(m_flange, m_flangeStock, "flange_joints", "bottom", flangeLimits);
         (void)m_job.setText(m_job.path(), m_before);
-        if (webs.empty() || tops.empty() || bottoms.empty())
+        if (webs.chains.empty() || tops.chains.empty() || bottoms.chains.empty())
             return none(m_refusal.empty() ? "its pieces cannot be had from the lengths in stock" : m_refusal,
                         "joints of higher strength, longer stock, or a deeper beam");
-        return search(webs, tops, bottoms);
+        m_all = webs.all && tops.all && bottoms.all;
+        return search(webs.chains, tops.chains, bottoms.chains);
     }
 
 private:
@@ -134,7 +137,10 @@ private:
                                         [&](const meaning::Quantity& o) { return o.kind == Kind::Piece && o.name == p.view.name; });
             // Pieces along the member, not the plates of its joints: their length reaches between joints or to an end.
             if (q == m_sheet.quantities.end() || reads[q->id.index()] == 0 || isPlate(p)) continue;
+            if (p.count == 0) continue;
             out.times = std::max(out.times, p.count);
+            out.fewest = out.fewest == 0 ? p.count : std::min(out.fewest, p.count);
+            out.sum += p.count * p.length;
             for (const StockRow& s : m_rows.stock) {
                 const std::int64_t thickness = std::llround(s.thickness * kUnitsPerMetre);
                 const bool upright = std::llabs(thickness - p.thickness) > 1; // the piece lies on its side in the stock
@@ -147,8 +153,12 @@ private:
                 const std::int64_t kerf = unitsAtLeast(m_rows.saw.kerf);
                 const std::int64_t strips = p.rip || s.panel ? (broad + kerf) / (breadth + kerf) : broad + 1 >= breadth ? 1 : 0;
                 if (length <= 0 || strips <= 0) continue;
-                const JointStock::Board board{length, strips, s.breadth * s.length};
-                if (std::find(out.boards.begin(), out.boards.end(), board) == out.boards.end()) out.boards.push_back(board);
+                // Of a panel the pieces may lie either way, so its area alone limits them.
+                const std::int64_t mean = std::max<std::int64_t>(1, upright ? breadth : (p.breadth + p.breadthEnd) / 2);
+                const std::int64_t whole = s.panel ? length * broad / mean + 1 : strips * length;
+                const JointStock::Board board{length, strips, s.breadth * s.length, s.breadth * s.length * s.thickness, whole, s.onHand};
+                const bool fresh = out.rows.insert(static_cast<std::size_t>(&s - m_rows.stock.data())).second;
+                if (fresh || std::find(out.boards.begin(), out.boards.end(), board) == out.boards.end()) out.boards.push_back(board);
             }
         }
         return out;
@@ -220,6 +230,7 @@ private:
             const std::size_t half = kMostPairs / 2, rest = pairs.size() - half;
             for (std::size_t i = 0; i < half; ++i) pairs[half + i] = pairs[half + i * rest / half];
             pairs.resize(kMostPairs);
+            m_all = false;
         }
         std::vector<double> webStock;
         for (const Places& w : webs) webStock.push_back(m_web ? stockFor(m_webStock, m_low, m_high, {&w}) : 0.0);
@@ -251,7 +262,12 @@ private:
             taken[order.back()] = 1;
             return std::min(sets.size(), from + 1 + (end - from - 1) / (kMostTried / 4));
         };
-        for (std::size_t n = 0, best = 0, fewest = 0; n < 3 * kMostTried && order.size() < std::min(kMostTried, sets.size()); ++n) {
+        const std::size_t most = m_all && sets.size() <= kMostWhole ? 0 : std::min(kMostTried, sets.size());
+        if (most == 0) {
+            order.resize(sets.size());
+            std::iota(order.begin(), order.end(), std::size_t{0});
+        }
+        for (std::size_t n = 0, best = 0, fewest = 0; n < 3 * kMostTried && order.size() < most; ++n) {
             if (n % 3 == 0) best = next(best, [](std::size_t k) { return k; });
             if (n % 3 == 1) fewest = next(fewest, [&](std::size_t k) { return few[k]; });
             if (n % 3 == 2) (void)next(n * sets.size() / (3 * kMostTried), [](std::size_t k) { return k; });
@@ -280,63 +296,16 @@ private:
         JointProposal best = std::move(good.front());
         best.tried = tried;
         best.held = good.size();
+        best.sets = sets.size();
+        best.all = m_all && tried == sets.size();
+        best.proven = best.bought <= best.atLeast * (1.0 + 1e-9);
         (void)write(best);
         const JointProposal* fewest = nullptr;
         for (std::size_t i = 1; i < good.size(); ++i)
             if (good[i].joints() < (fewest != nullptr ? fewest->joints() : best.joints())) fewest = &good[i];
-        tell(best, good.size() > 1 ? &good[1] : nullptr, fewest);
-        return best;
-    }
-
-    /// What tells two sets apart: below 0 if the first is better, and by what.
-    [[nodiscard]] static std::pair<int, const char*> decides(const JointProposal& x, const JointProposal& y) {
-        const auto compare = [](double a, double b) {
-            return a < b - 1e-9 * std::max(1.0, std::fabs(b)) ? -1 : a > b + 1e-9 * std::max(1.0, std::fabs(b)) ? 1 : 0;
-        };
-        if (const int c = compare(x.bought, y.bought)) return {c, "less stock is bought, so less is wasted"};
-        if (const int c = compare(static_cast<double>(x.joints()), static_cast<double>(y.joints()))) return {c, "as much stock is bought, for fewer joints"};
-        if (const int c = compare(x.cost, y.cost)) return {c, "as much stock is bought for as many joints, and it is cheaper"};
-        if (const int c = compare(x.utilisation, y.utilisation)) return {c, "stock, joints and cost are the same, and its joints are used less"};
-        return {0, "the two are alike in stock, joints, cost and use; the first of them is taken"};
-    }
-
-    [[nodiscard]] static std::string at(const Places& places) {
-        if (places.empty()) return "none";
-        std::string out;
-        for (const double x : places) out += (out.empty() ? "" : ", ") + units::showNumber(x, {}, {4, {}, {}}) + " m";
-        return out;
-    }
-
-    [[nodiscard]] std::string balance(const JointProposal& p) const {
-        const std::string joints = std::to_string(p.joints()) + (p.joints() == 1 ? " joint" : " joints");
-        const std::string cost = p.money ? " for " + showMoney(toCents(p.cost, m_rows.currency), m_rows.currency) : std::string();
-        return joints + " in each, " + units::showNumber(p.bought, {}, {3, {}, {}}) + " m³ of stock bought" + cost + ", " +
-               units::showNumber(100.0 * p.waste, {}, {2, {}, {}}) + " % of what is cut wasted, governing " + units::showUtilisation(p.utilisation);
-    }
-
-    [[nodiscard]] std::string where(const JointProposal& p) const {
-        std::string out;
-        if (m_web) out += "web " + at(p.web);
-        if (m_flange) out += std::string(out.empty() ? "" : "; ") + "top " + at(p.top) + "; bottom " + at(p.bottom);
-        return " (" + out + ")";
-    }
-
-    /// What was chosen and why, the next best, and the best of those with fewer joints: whoever makes them may think more of his time.
-    void tell(JointProposal& best, const JointProposal* next, const JointProposal* fewest) const {
-        if (m_web) best.words.push_back("joints of the web: " + at(best.web));
-        if (m_flange) {
-            best.words.push_back("joints of the top flange: " + at(best.top));
-            best.words.push_back("joints of the bottom flange: " + at(best.bottom));
-        }
-        best.words.push_back("chosen: " + balance(best));
-        if (next != nullptr) {
-            best.words.push_back("next best: " + balance(*next) + where(*next));
-            best.words.push_back("why: " + std::string(decides(best, *next).second));
-        } else {
-            best.words.emplace_back("no other set that was tried keeps every rule");
-        }
-        if (fewest != nullptr && fewest != next) best.words.push_back("fewest joints: " + balance(*fewest) + where(*fewest));
+        best.words = jointWords(best, {m_web.has_value(), m_flange.has_value(), m_all, m_rows.currency}, good.size() > 1 ? &good[1] : nullptr, fewest);
         tellSplices(best);
+        return best;
     }
 
     /// The members that the joints take their strength from carry the plates and the glue of the joints: they must stand for as many.
@@ -435,6 +404,10 @@ private:
             if (c.state != job::CheckView::State::Passes) return "`" + c.name + "` does not hold: " + (c.reason.empty() ? c.what : c.reason);
             if (c.utilisation) p.utilisation = std::max(p.utilisation, *c.utilisation);
         }
+        const auto reads = [&](const Part& part) {
+            return std::any_of(sheet.quantities.begin(), sheet.quantities.end(),
+                               [&](const meaning::Quantity& q) { return q.kind == Kind::Piece && q.name == part.view.name && decided[q.id.index()] != 0; });
+        };
         Parts parts = gatherParts(m_job, m_rows, {*index});
         if (!parts.problems.empty()) return parts.problems.front().message;
         PlanOptions options;
@@ -443,7 +416,11 @@ private:
         if (!plan.whole) return plan.problems.empty() ? "not every piece finds stock" : plan.problems.front().message;
         double cut = 0.0, used = 0.0;
         p.money = true;
-        for (const GroupPlan& g : plan.groups)
+        p.atLeast = leastOfChains();
+        for (const GroupPlan& g : plan.groups) {
+            // What the joints do not touch, and what takes nothing from on hand that they might leave, is bought with any joints.
+            const bool apart = std::none_of(g.parts.begin(), g.parts.end(), [&](std::size_t i) { return reads(parts.parts[i]); }) &&
+                               std::none_of(g.stock.begin(), g.stock.end(), [&](std::size_t s) { return m_rows.stock[s].onHand > 0; });
             for (const StockUse& u : g.use) {
                 const StockRow& s = m_rows.stock[u.stock];
                 const auto price = priceOfOne(s, m_rows.currency, m_job.rates());
@@ -451,8 +428,10 @@ private:
                 p.cost += price.value_or(0.0) * static_cast<double>(u.planned);
                 const double one = s.thickness * s.breadth * s.length;
                 p.bought += one * static_cast<double>(u.planned);
+                if (apart) p.atLeast += one * static_cast<double>(u.planned);
                 cut += one * static_cast<double>(u.planned + u.onHand);
             }
+        }
         if (!p.money) p.cost = 0.0;
         // Plates only mend joints: what they take is not what was wanted.
         for (const Part& part : parts.parts)
@@ -460,6 +439,14 @@ private:
                 used += part.view.thickness * (part.view.breadth + part.view.breadthEnd) / 2.0 * part.view.length * static_cast<double>(part.count);
         p.waste = cut > 0.0 ? std::max(0.0, 1.0 - used / cut) : 0.0;
         return {};
+    }
+
+    /// m³ that webs and flanges take wherever their joints stand.
+    [[nodiscard]] double leastOfChains() const {
+        const double web = m_web ? leastStock(m_webStock, m_low, m_high, 1) : 0.0;
+        const double flange = m_flange ? leastStock(m_flangeStock, m_low, m_high, 2) : 0.0;
+        const bool shared = std::any_of(m_webStock.rows.begin(), m_webStock.rows.end(), [&](std::size_t s) { return m_flangeStock.rows.count(s) > 0; });
+        return shared ? std::max(web, flange) : web + flange;
     }
 
     job::Job& m_job;
@@ -472,6 +459,7 @@ private:
     JointStock m_webStock, m_flangeStock;
     double m_low = 0.0, m_high = 0.0, m_apart = 0.0;
     std::string m_before;  ///< the job's text
+    bool m_all = true;     ///< all chains of joints are matched
     std::string m_refusal; ///< the first check that a joint does not pass
 };
 

@@ -192,7 +192,7 @@ TEST_CASE("places and chains of joints") {
     CHECK(std::find(whole.begin(), whole.end(), 6.0 - 2.443) != whole.end());
     CHECK(whole.front() >= kShortestPiece);
     CHECK(whole.back() <= 6.0 - kShortestPiece);
-    const std::vector<Places> chains = jointChains(stock, 0.0, 6.0, {2.443, 2.443, 2.443}, whole);
+    const std::vector<Places> chains = jointChains(stock, 0.0, 6.0, {2.443, 2.443, 2.443}, whole).chains;
     REQUIRE_FALSE(chains.empty());
     for (const Places& c : chains) {
         double from = 0.0;
@@ -204,7 +204,7 @@ TEST_CASE("places and chains of joints") {
         CHECK(6.0 - from <= 2.443 + 1e-9);
     }
     // Overlaps shorten what may lie between joints; at an end there is but one.
-    const std::vector<Places> lapped = jointChains(stock, 0.0, 6.0, {2.0, 2.2, 2.443}, whole);
+    const std::vector<Places> lapped = jointChains(stock, 0.0, 6.0, {2.0, 2.2, 2.443}, whole).chains;
     REQUIRE_FALSE(lapped.empty());
     bool longEnd = false;
     for (const Places& c : lapped) {
@@ -214,13 +214,73 @@ TEST_CASE("places and chains of joints") {
         longEnd = longEnd || c.front() > 2.0 + 1e-9;
     }
     CHECK(longEnd);
-    CHECK(jointChains(stock, 0.0, 2.4, {2.0, 2.2, 2.443}, {}) == std::vector<Places>{{}});
+    CHECK(jointChains(stock, 0.0, 2.4, {2.0, 2.2, 2.443}, {}).chains == std::vector<Places>{{}});
     // 2 x 2.443 m and 1.114 m: three bars; two such chains take five, for the short pieces share one.
     const Places best{2.443, 4.886};
     CHECK(stockFor(stock, 0.0, 6.0, {&best}) == doctest::Approx(3.0));
     CHECK(stockFor(stock, 0.0, 6.0, {&best, &best}) == doctest::Approx(5.0));
     stock.boards[0].strips = 4; // five strips take two whole boards
     CHECK(stockFor(stock, 0.0, 6.0, {&best, &best}) == doctest::Approx(2.0));
+}
+
+TEST_CASE("what is needed wherever joints stand is no more than any plan buys") {
+    JointStock stock;
+    stock.times = stock.fewest = 1;
+    stock.sum = 120'000;
+    // 12 m out of boards that give 4.78 m x 2: two boards; one on hand leaves one; of two sorts the mix of least volume.
+    stock.boards.push_back({47'800, 2, 1.0, 0.05, 95'600, 0});
+    CHECK(leastStock(stock, 0.0, 6.0, 2) == doctest::Approx(0.10));
+    stock.boards[0].onHand = 1;
+    CHECK(leastStock(stock, 0.0, 6.0, 2) == doctest::Approx(0.05));
+    stock.boards[0].onHand = 2;
+    CHECK(leastStock(stock, 0.0, 6.0, 2) == 0.0);
+    stock.boards[0].onHand = 0;
+    stock.boards.push_back({30'000, 1, 0.3, 0.02, 30'000, 0});
+    CHECK(leastStock(stock, 0.0, 6.0, 2) == doctest::Approx(0.05 + 0.02));
+    stock.sum = 90'000; // chains that are not as long as the member
+    CHECK(leastStock(stock, 0.0, 6.0, 2) == doctest::Approx(0.05));
+    // Every mix, counted out.
+    stock.sum = 10'000'000;
+    stock.boards = {{0, 1, 0.0, 0.044, 41'000, 0}, {0, 1, 0.0, 0.031, 29'500, 0}, {0, 1, 0.0, 0.057, 54'000, 0}};
+    for (double length = 1.0; length < 40.0; length += 1.7) {
+        double least = 1e9;
+        for (int i = 0; i < 12; ++i)
+            for (int j = 0; j < 16; ++j)
+                for (int k = 0; k < 10; ++k)
+                    if (i * 4.1 + j * 2.95 + k * 5.4 >= length - 1e-7) least = std::min(least, i * 0.044 + j * 0.031 + k * 0.057);
+        CHECK(leastStock(stock, 0.0, length, 1) == doctest::Approx(least));
+    }
+}
+
+TEST_CASE("it is told how far the search went, and what is proven of it") {
+    const auto words = [](const JointProposal& p) {
+        std::string out;
+        for (const std::string& w : p.words) out += w + "\n";
+        return out;
+    };
+    // Many places: some are tried.
+    Bench many(jobText("100"), kBeam);
+    many.work();
+    const auto some = proposeJoints(*many.job, "B1");
+    REQUIRE(some.ok());
+    CHECK_FALSE(some.value().all);
+    CHECK(some.value().atLeast <= some.value().bought * (1.0 + 1e-9));
+    CHECK(some.value().proven == (some.value().bought <= some.value().atLeast * (1.0 + 1e-9)));
+    CHECK(words(some.value()).find("tried: " + std::to_string(some.value().tried) + " sets of joints") != std::string::npos);
+    CHECK((words(some.value()).find("the least: any joints take") != std::string::npos) == some.value().proven);
+    // A strength that leaves few places, 1.2 m and nearer to the ends, and a web without joints: all are tried.
+    std::string few = jobText("12");
+    few.replace(few.find("12 mm by 1250 mm by 2500 mm"), 27, "12 mm by 1250 mm by 6500 mm");
+    std::string sheet = kBeam;
+    sheet.replace(sheet.find("l_panel = 2.44 m"), 16, "l_panel = 6.40 m");
+    few.replace(few.find("by 4.8 m"), 8, "by 5.6 m");
+    Bench whole(few, sheet);
+    whole.work();
+    const auto every = proposeJoints(*whole.job, "B1");
+    REQUIRE_MESSAGE(every.ok(), (every.ok() ? std::string() : every.error().message));
+    CHECK_MESSAGE(every.value().all, words(every.value()));
+    CHECK(every.value().tried == every.value().sets);
+    CHECK(words(every.value()).find("tried: all " + std::to_string(every.value().tried) + " sets") != std::string::npos);
 }
 
 TEST_CASE("joints go where the force is small: a weak joint cannot stand in the middle") {

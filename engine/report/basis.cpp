@@ -40,7 +40,9 @@ void loadPath(Section& s, const JobFacts& f) {
         return;
     }
     s.blocks.push_back({Paragraph{{plainText("From what carries nothing else down to what carries all; reactions pass by name and are not copied.")}}});
-    if (f.members.size() <= 60) s.blocks.push_back({Figure{loadPathDrawing(f), "who rests on whom"}});
+    if (f.members.size() <= 60)
+        s.blocks.push_back(
+            {Figure{loadPathDrawing(f), "who rests on whom; a broken line gives a value back; hatched: on what is below and not calculated here"}});
     s.blocks.push_back({loadPathList(f)});
 }
 

@@ -7,22 +7,15 @@
 #include <vector>
 
 #include "engine/report/build.h"
-#include "engine/report/clean.h"
+#include "engine/report/load_path.h"
 
 namespace spanwright::report {
 
 namespace {
 
-/// Members by index, with arrows from what rests to what carries.
-struct Path {
-    std::vector<std::vector<std::size_t>> carriers; ///< per member: who takes its reactions
-    std::vector<std::vector<std::size_t>> resting;
-    std::vector<std::size_t> level; ///< 0: nothing rests on it
-};
-
 /// Longest way from the top, over the arrows that close no ring: two members may well take values from one another
 /// (a tie gives its strength to the joist whose lift it carries).
-void setLevels(Path& p) {
+void setLevels(LoadPath& p) {
     const std::size_t n = p.carriers.size();
     enum class Seen : std::uint8_t { No, Open, Done };
     std::vector<Seen> seen(n, Seen::No);
@@ -54,8 +47,10 @@ void setLevels(Path& p) {
     }
 }
 
-Path pathOf(const JobFacts& f) {
-    Path p;
+} // namespace
+
+LoadPath loadPathOf(const JobFacts& f) {
+    LoadPath p;
     const std::size_t n = f.members.size();
     p.carriers.resize(n);
     p.resting.resize(n);
@@ -74,10 +69,12 @@ Path pathOf(const JobFacts& f) {
     return p;
 }
 
+namespace {
+
 constexpr std::size_t kMaxDepth = 30;
 constexpr std::size_t kMaxItems = 400;
 
-Bullets::Item itemOf(const JobFacts& f, const Path& p, std::size_t member, std::size_t depth, std::vector<char>& shown, std::size_t& left) {
+Bullets::Item itemOf(const JobFacts& f, const LoadPath& p, std::size_t member, std::size_t depth, std::vector<char>& shown, std::size_t& left) {
     const job::MemberView& m = f.members[member].view;
     Bullets::Item item;
     item.text.push_back(linkTo(memberId(member), m.mark));
@@ -106,7 +103,7 @@ bool hasLoadPath(const JobFacts& f) {
 }
 
 Bullets loadPathList(const JobFacts& f) {
-    const Path p = pathOf(f);
+    const LoadPath p = loadPathOf(f);
     Bullets out;
     std::vector<char> shown(f.members.size(), 0);
     std::size_t left = kMaxItems;
@@ -118,47 +115,6 @@ Bullets loadPathList(const JobFacts& f) {
         if (!shown[i]) out.items.push_back(itemOf(f, p, i, 0, shown, left));
     }
     return out;
-}
-
-Drawing loadPathDrawing(const JobFacts& f) {
-    const Path p = pathOf(f);
-    constexpr double kBoxHeight = 24;
-    constexpr double kGapX = 18;
-    constexpr double kStepY = 62;
-    std::size_t levels = 0;
-    double boxWidth = 44;
-    for (std::size_t i = 0; i < f.members.size(); ++i) {
-        levels = std::max(levels, p.level[i] + 1);
-        boxWidth = std::max(boxWidth, 16 + 7.5 * static_cast<double>(std::min<std::size_t>(textWidth(cleaned(f.members[i].view.mark)), 24)));
-    }
-    std::vector<std::size_t> inLevel(levels, 0);
-    std::vector<std::size_t> place(f.members.size(), 0);
-    for (std::size_t i = 0; i < f.members.size(); ++i) place[i] = inLevel[p.level[i]]++;
-    const std::size_t widest = inLevel.empty() ? 0 : *std::max_element(inLevel.begin(), inLevel.end());
-
-    Drawing d;
-    d.title = "load path: loads come from above, each line leads from a member to the one that carries it";
-    d.width = 20 + static_cast<double>(widest) * (boxWidth + kGapX);
-    d.height = 20 + static_cast<double>(levels == 0 ? 0 : levels - 1) * kStepY + kBoxHeight + 14;
-    const auto left = [&](std::size_t i) {
-        const double all = static_cast<double>(inLevel[p.level[i]]) * (boxWidth + kGapX) - kGapX;
-        return (d.width - all) / 2 + static_cast<double>(place[i]) * (boxWidth + kGapX);
-    };
-    const auto top = [&](std::size_t i) { return 10 + static_cast<double>(p.level[i]) * kStepY; };
-    for (std::size_t i = 0; i < f.members.size(); ++i) {
-        for (const std::size_t c : p.carriers[i]) {
-            const Drawing::Point from{left(i) + boxWidth / 2, top(i) + kBoxHeight};
-            const Drawing::Point to{left(c) + boxWidth / 2, top(c)};
-            d.shapes.push_back(Drawing::Polyline{{from, to}, Drawing::Ink::Full, Drawing::Dash::Solid, 1.0});
-            d.shapes.push_back(Drawing::Polyline{{{to.x - 4, to.y - 7}, to, {to.x + 4, to.y - 7}}, Drawing::Ink::Full, Drawing::Dash::Solid, 1.0});
-        }
-        // What carries others down to the ground stands on a hatched strip.
-        if (p.carriers[i].empty() && !p.resting[i].empty())
-            d.shapes.push_back(Drawing::Rect{left(i), top(i) + kBoxHeight + 2, boxWidth, 7, true, Drawing::Ink::Faint});
-        d.shapes.push_back(Drawing::Rect{left(i), top(i), boxWidth, kBoxHeight, false, Drawing::Ink::Full});
-        d.shapes.push_back(Drawing::Text{{left(i) + boxWidth / 2, top(i) + 16}, f.members[i].view.mark, Drawing::Text::Anchor::Middle, Drawing::Ink::Full, 12});
-    }
-    return d;
 }
 
 } // namespace spanwright::report

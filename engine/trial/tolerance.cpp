@@ -298,7 +298,7 @@ Tolerance tolerance(const TolerancePlan& plan, const ToleranceRequest& request, 
     for (std::size_t c = 0; c < checks.size(); ++c) {
         CheckTolerance t;
         t.name = trial.checks()[checks[c]].name;
-        const std::vector<double>& u = r.byCheck[checks[c]];
+        const Column<double>& u = r.byCheck[checks[c]];
         t.now = u[out.corners];
         // Under a normal distribution samples may lie outside the box: they say nothing of the worst case within it.
         const std::size_t inside = request.normal ? out.corners + 1 : points;

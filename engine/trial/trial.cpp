@@ -26,7 +26,13 @@ struct Trial::Impl {
     std::vector<Shown> shown;
     std::shared_ptr<Workers> workers;
 
-    [[nodiscard]] Results empty(std::size_t points, bool byCheck) const;
+    /// Room for the results of so many points, not touched yet.
+    [[nodiscard]] Results columns(std::size_t points, bool byCheck) const;
+    /// Marks points that were not reached as not computed.
+    static void leaveOut(Results& r, std::size_t first, std::size_t count);
+    /// Deals blocks of points out to threads; what was not reached goes to `leaveOut`, and false is given then.
+    [[nodiscard]] bool inBlocks(std::size_t points, const Control& control, const std::function<void(Worker&, std::size_t, std::size_t)>& block,
+                                const std::function<void(std::size_t, std::size_t)>& leaveOut) const;
 };
 
 std::string pathText(const ValueName& name) { return name.mark.empty() ? name.name : name.mark + "." + name.name; }
@@ -195,55 +201,82 @@ const std::shared_ptr<Workers>& Trial::workers() const { return m_impl->workers;
 std::size_t Trial::rowsDownstream() const { return m_impl->plan.extract.rows.size(); }
 const job::Extract& Trial::extract() const { return m_impl->plan.extract; }
 
-Results Trial::Impl::empty(std::size_t points, bool byCheck) const {
-    constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+Results Trial::Impl::columns(std::size_t points, bool byCheck) const {
     Results r;
     r.points = points;
     r.shown.resize(plan.shown.size());
-    for (std::vector<double>& s : r.shown) s.assign(points, kNone);
-    r.verdicts.assign(points, Verdict::NotComputed);
     r.members.resize(plan.extract.members.size());
-    for (std::vector<Verdict>& m : r.members) m.assign(points, Verdict::NotComputed);
-    r.utilisation.assign(points, kNone);
-    r.governing.assign(points, 0);
     if (byCheck) r.byCheck.resize(plan.checks.size());
-    for (std::vector<double>& c : r.byCheck) c.assign(points, kNone);
+    for (auto* several : {&r.shown, &r.byCheck})
+        for (Column<double>& c : *several) c.resize(points);
+    for (Column<Verdict>& m : r.members) m.resize(points);
+    r.verdicts.resize(points);
+    r.utilisation.resize(points);
+    r.governing.resize(points);
     return r;
 }
 
-Results Trial::run(std::size_t points, const Fill& fill, const Control& control, bool byCheck) const {
-    points = std::min(points, kMostPoints);
-    Results out = m_impl->empty(points, byCheck);
-    if (points == 0) return out;
+void Trial::Impl::leaveOut(Results& r, std::size_t first, std::size_t count) {
+    constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
+    const auto put = [&](auto& column, auto v) { std::fill_n(column.begin() + static_cast<std::ptrdiff_t>(first), count, v); };
+    for (auto* several : {&r.shown, &r.byCheck})
+        for (Column<double>& c : *several) put(c, kNone);
+    for (Column<Verdict>& m : r.members) put(m, Verdict::NotComputed);
+    put(r.verdicts, Verdict::NotComputed);
+    put(r.utilisation, kNone);
+    put(r.governing, std::uint32_t{0});
+}
+
+bool Trial::Impl::inBlocks(std::size_t points, const Control& control, const std::function<void(Worker&, std::size_t, std::size_t)>& block,
+                           const std::function<void(std::size_t, std::size_t)>& leaveOut) const {
     const std::size_t wanted = control.threads != 0 ? control.threads : std::max(1U, std::thread::hardware_concurrency());
     // Blocks small enough that every thread has some, large enough to be worth it.
     constexpr std::size_t kLeast = 16;
     const std::size_t size = std::clamp(points / (wanted * 4) + 1, kLeast, eval::kPoints);
     const std::size_t blocks = (points + size - 1) / size;
     const std::size_t threads = std::min(wanted, blocks);
+    // Neighbours go to one thread where there are many, so that two do not touch a page of results first at the same time.
+    const std::size_t run = std::clamp<std::size_t>(blocks / (wanted * 32), 1, 16);
+    std::vector<char> worked(blocks, 0);
     std::atomic<std::size_t> next{0}, done{0};
     std::atomic<bool> stop{false};
     const auto loop = [&](std::size_t thread) {
-        Worker& worker = m_impl->workers->worker(thread);
-        for (std::size_t b = next++; b < blocks && !stop; b = next++) {
-            const std::size_t first = b * size, count = std::min(size, points - first);
-            worker.block(m_impl->plan, first, count, fill, true, byCheck, out);
-            done += count;
-            if (thread == 0 && control.progress && !control.progress(done, points)) stop = true;
+        Worker& worker = workers->worker(thread);
+        for (std::size_t from = next.fetch_add(run); from < blocks; from = next.fetch_add(run)) {
+            for (std::size_t b = from; b < std::min(from + run, blocks); ++b) {
+                if (stop) return;
+                const std::size_t first = b * size, count = std::min(size, points - first);
+                block(worker, first, count);
+                worked[b] = 1;
+                done += count;
+                if (thread == 0 && control.progress && !control.progress(done, points)) stop = true;
+            }
         }
     };
-    for (std::size_t t = 0; t < threads; ++t) static_cast<void>(m_impl->workers->worker(t)); // made before there are threads
+    for (std::size_t t = 0; t < threads; ++t) static_cast<void>(workers->worker(t)); // made before there are threads
     std::vector<std::thread> others;
     for (std::size_t t = 1; t < threads; ++t) others.emplace_back(loop, t);
     loop(0);
     for (std::thread& t : others) t.join();
-    out.cancelled = stop && done < points;
-    if (!out.cancelled && control.progress) static_cast<void>(control.progress(points, points));
+    for (std::size_t b = 0; b < blocks; ++b)
+        if (worked[b] == 0) leaveOut(b * size, std::min(size, points - b * size));
+    const bool all = done == points;
+    if (all && control.progress) static_cast<void>(control.progress(points, points));
+    return all;
+}
+
+Results Trial::run(std::size_t points, const Fill& fill, const Control& control, bool byCheck) const {
+    points = std::min(points, kMostPoints);
+    Results out = m_impl->columns(points, byCheck);
+    if (points == 0) return out;
+    out.cancelled = !m_impl->inBlocks(
+        points, control, [&](Worker& worker, std::size_t first, std::size_t count) { worker.block(m_impl->plan, first, count, fill, true, byCheck, out); },
+        [&](std::size_t first, std::size_t count) { Impl::leaveOut(out, first, count); });
     return out;
 }
 
 Results Trial::runOneByOne(std::size_t points, const Fill& fill) const {
-    Results out = m_impl->empty(points, false);
+    Results out = m_impl->columns(points, false);
     Worker worker;
     for (std::size_t first = 0; first < points; first += eval::kPoints)
         worker.block(m_impl->plan, first, std::min(eval::kPoints, points - first), fill, false, false, out);

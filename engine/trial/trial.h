@@ -12,6 +12,7 @@
 #include "engine/diag/diagnostic.h"
 #include "engine/job/extract.h"
 #include "engine/job/job.h"
+#include "engine/trial/column.h"
 #include "engine/units/format.h"
 
 namespace spanwright::trial {
@@ -64,12 +65,12 @@ struct CheckName {
 struct Results {
     std::size_t points = 0;
     bool cancelled = false;
-    std::vector<std::vector<double>> shown;    ///< by what is shown, then by point; NaN: not computed
-    std::vector<Verdict> verdicts;             ///< by point: the worst of the members that are reached
-    std::vector<std::vector<Verdict>> members; ///< by member, then by point
-    std::vector<double> utilisation;           ///< by point: the greatest of all checks reached; NaN: none
-    std::vector<std::uint32_t> governing;      ///< by point: its check, an index into Trial::checks()
-    std::vector<std::vector<double>> byCheck;  ///< only if asked for: by check, then by point: utilisation; NaN without
+    std::vector<Column<double>> shown;    ///< by what is shown, then by point; NaN: not computed
+    Column<Verdict> verdicts;             ///< by point: the worst of the members that are reached
+    std::vector<Column<Verdict>> members; ///< by member, then by point
+    Column<double> utilisation;           ///< by point: the greatest of all checks reached; NaN: none
+    Column<std::uint32_t> governing;      ///< by point: its check, an index into Trial::checks()
+    std::vector<Column<double>> byCheck;  ///< only if asked for: by check, then by point: utilisation; NaN without
 };
 
 /// One point looked at closely.

@@ -46,8 +46,8 @@ TEST_CASE("varying goes through links into other members, and through the job's 
     const Trial& t = made.value();
     CHECK(t.members().size() == 2);
     const Results r = t.run(3, values({1000, 2000, 4000}), {});
-    CHECK(r.shown[0] == std::vector<double>{6000, 12000, 24000});
-    CHECK(r.members[1] == std::vector<Verdict>{Verdict::Ok, Verdict::Ok, Verdict::Fails});
+    CHECK(r.shown[0] == Column<double>{6000, 12000, 24000});
+    CHECK(r.members[1] == Column<Verdict>{Verdict::Ok, Verdict::Ok, Verdict::Fails});
     CHECK(r.verdicts[2] == Verdict::Fails);
     // The post does not notice a depth, so it is not reached.
     auto depth = Trial::of(*desk.job, {{"J1", "h"}}, {{"P1", "N"}});
@@ -68,7 +68,7 @@ TEST_CASE("points that cannot be computed are marked, and the others stand") {
     CHECK(std::isnan(r.shown[0][4])); // past the edge of the table
     CHECK(std::isnan(r.shown[1][2])); // division by zero
     CHECK(std::isnan(r.shown[1][5])); // outside the limits of its row
-    CHECK(r.verdicts == std::vector<Verdict>{Verdict::Ok, Verdict::Ok, Verdict::NotComputed, Verdict::Fails, Verdict::NotComputed, Verdict::NotComputed});
+    CHECK(r.verdicts == Column<Verdict>{Verdict::Ok, Verdict::Ok, Verdict::NotComputed, Verdict::Fails, Verdict::NotComputed, Verdict::NotComputed});
 }
 
 TEST_CASE("nothing is OK by accident") {

@@ -22,6 +22,21 @@ void PointRow::setAll(State s, std::size_t points) {
     allKnown = s == State::Known;
 }
 
+void PointRow::keep(const std::vector<std::uint32_t>& points) {
+    const auto compact = [&](auto& values, std::size_t at) {
+        for (std::size_t i = 0; i < points.size(); ++i)
+            if (points[i] != i) values[at + i] = std::move(values[at + points[i]]);
+    };
+    compact(states, 0);
+    compact(causes, 0);
+    for (std::vector<double>* v : {&numbers, &right})
+        for (std::size_t at = 0; at + kPoints <= v->size(); at += kPoints) compact(*v, at);
+    if (!counts.empty()) compact(counts, 0);
+    if (!tables.empty()) compact(tables, 0);
+    if (!solved.empty()) compact(solved, 0);
+    allKnown = allKnown || std::all_of(states.begin(), states.begin() + static_cast<std::ptrdiff_t>(points.size()), [](State s) { return s == State::Known; });
+}
+
 namespace {
 
 /// Fewer lanes than this are not worth another try in lanes.
@@ -391,6 +406,10 @@ void PointProgram::setPoints(std::size_t n) {
         for (const QuantityId id : m.varying) m.rows[id.index()]->allKnown = false;
     m.count = n;
     m.searches.beginPoints();
+}
+void PointProgram::keep(const std::vector<std::uint32_t>& points) {
+    for (const QuantityId id : m_impl->varying) m_impl->rows[id.index()]->keep(points);
+    m_impl->count = points.size();
 }
 std::size_t PointProgram::points() const { return m_impl->count; }
 PointRow& PointProgram::row(QuantityId id) { return *m_impl->rows[id.index()]; }

@@ -31,6 +31,8 @@ struct PointRow {
     std::shared_ptr<const diag::Diagnostic> problem;           ///< of some point where it Failed, since the rows were set
 
     void setAll(State s, std::size_t points);
+    /// Only these points (ascending), moved up.
+    void keep(const std::vector<std::uint32_t>& points);
     [[nodiscard]] std::size_t casesAt(std::size_t point) const { return counts.empty() ? cases : counts[point]; }
     [[nodiscard]] const std::shared_ptr<const meaning::Table>& tableAt(std::size_t point) const { return tables.empty() ? table : tables[point]; }
     /// The same table at every point from here on, until setTable() says otherwise.
@@ -67,6 +69,8 @@ public:
     /// How many points the next calls are about, at most kPoints.
     void setPoints(std::size_t n);
     [[nodiscard]] std::size_t points() const;
+    /// Goes on with these points only (ascending): what was worked out for them moves up.
+    void keep(const std::vector<std::uint32_t>& points);
 
     /// A row that varies.
     [[nodiscard]] PointRow& row(meaning::QuantityId id);

@@ -143,11 +143,16 @@ base::Result<Extract, Diagnostic> Core::extract(const std::vector<ValueName>& va
         if (fresh) out.members.push_back(extractMember(r.slot, downstream, kept));
         return {it->second, QuantityId(r.quantity)};
     };
+    std::map<std::uint32_t, std::uint32_t> rowOf; // by node
+    for (graph::NodeId node : order)
+        if (m_owners[node.index()].slot != Ref::kNobody) rowOf.emplace(node.value, static_cast<std::uint32_t>(rowOf.size()));
     for (graph::NodeId node : order) {
         const Ref ref = m_owners[node.index()];
         if (ref.slot == Ref::kNobody) continue;
         ExtractRow row;
         row.at = refOf(ref);
+        for (const graph::NodeId read : m_graph.reads(node))
+            if (const auto found = rowOf.find(read.value); found != rowOf.end()) row.reads.push_back(found->second);
         const Statement* s = ref.slot == Ref::kJob ? &m_givens[ref.quantity].statement : at(ref.slot).statement(ref.quantity);
         const meaning::Quantity& q = ref.slot == Ref::kJob ? m_givens[ref.quantity].quantity : at(ref.slot).sheet->sheet->quantities[ref.quantity];
         if (m_graph.onCycle(node)) {

@@ -54,6 +54,8 @@ struct ExtractRow {
         std::size_t firstReference = 0;
     };
     std::vector<Cell> cells; ///< List
+    /// Indices into Extract::rows of those among them that must be worked out first.
+    std::vector<std::uint32_t> reads;
 };
 
 /// A member with rows among them.

@@ -13,9 +13,9 @@ namespace {
 using CheckState = job::CheckView::State;
 
 /// The member itself as good as its fixed rows let it be, and no other one worse than it is now.
-class Passing {
+class Better {
 public:
-    Passing(const Trial& trial, std::size_t member) : m_trial(trial) {
+    Better(const Trial& trial, std::size_t member) : m_trial(trial) {
         for (std::size_t i = 0; i < trial.members().size(); ++i)
             if (trial.members()[i].index == member) m_own = i;
     }
@@ -24,15 +24,12 @@ public:
         const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
             std::copy_n(x.begin() + static_cast<std::ptrdiff_t>(first), count, out[0]);
         };
-        const Results r = m_trial.run(x.size(), fill, control);
-        answer.assign(x.size(), 0);
-        for (std::size_t i = 0; i < x.size(); ++i) {
-            bool fine = r.members[m_own][i] == m_trial.members()[m_own].floor;
-            for (std::size_t m = 0; m < r.members.size() && fine; ++m)
-                if (m != m_own) fine = r.members[m][i] <= m_trial.members()[m].verdict;
-            answer[i] = fine ? 1 : 0;
-        }
-        return !r.cancelled;
+        std::vector<Verdict> worst;
+        for (const job::ExtractMember& m : m_trial.members()) worst.push_back(m.verdict);
+        worst[m_own] = m_trial.members()[m_own].floor; // no verdict is better than that
+        Passed passed = m_trial.passing(x.size(), fill, control, worst);
+        answer = std::move(passed.passes);
+        return !passed.cancelled;
     }
     [[nodiscard]] bool at(double x, const Control& control) const {
         std::vector<char> a;
@@ -44,7 +41,7 @@ private:
     std::size_t m_own = static_cast<std::size_t>(-1);
 };
 
-void lookAlong(const Trial& trial, const Passing& passing, std::size_t samples, const Control& control, Mends& out) {
+void lookAlong(const Trial& trial, const Better& passing, std::size_t samples, const Control& control, Mends& out) {
     const Varied& v = trial.varied()[0];
     const double now = *v.now;
     double low = v.low.value_or(now > 0 ? now / 20.0 : now * 20.0), high = v.high.value_or(now > 0 ? now * 5.0 : now / 5.0);
@@ -104,7 +101,7 @@ void lookAlong(const Trial& trial, const Passing& passing, std::size_t samples, 
     if (!helped) out.noHelp.push_back(v.name.name + " from " + trial.valueShown(0, low) + " to " + trial.valueShown(0, high));
 }
 
-void lookAmong(const Trial& trial, const Passing& passing, const Control& control, Mends& out) {
+void lookAmong(const Trial& trial, const Better& passing, const Control& control, Mends& out) {
     const Varied& v = trial.varied()[0];
     constexpr std::size_t kMostRows = 1000, kMostShown = 4;
     std::vector<double> x;
@@ -154,7 +151,7 @@ MendsPlan planMends(const job::Job& job, std::size_t member) {
         if (!made) continue;
         const Trial& trial = made.value();
         if (trial.varied()[0].linked) continue;
-        if (!Passing(trial, member).possible()) continue; // something fails that does not depend on it
+        if (!Better(trial, member).possible()) continue; // something fails that does not depend on it
         if (!trial.varied()[0].table && *trial.varied()[0].now == 0.0) continue;
         plan.trials.push_back(std::move(made).value());
     }
@@ -170,7 +167,7 @@ Mends mendsFor(const MendsPlan& plan, const MendLimits& limits, const Control& c
     const Control alone{1, control.progress};
     for (const Trial& trial : plan.trials) {
         if (out.cancelled) break;
-        const Passing passing(trial, plan.member);
+        const Better passing(trial, plan.member);
         const std::string& name = trial.varied()[0].name.name;
         Worker& worker = trial.workers()->worker(0);
         const std::uint64_t before = worker.work();
@@ -179,8 +176,7 @@ Mends mendsFor(const MendsPlan& plan, const MendLimits& limits, const Control& c
             continue;
         }
         // What one point costs says how many can be afforded.
-        static_cast<void>(passing.at(*trial.varied()[0].now, alone));
-        const std::uint64_t each = std::max<std::uint64_t>(worker.work() - before, 1);
+        const std::uint64_t each = workOf(trial);
         const std::uint64_t affordable = (limits.work - std::min(limits.work, worker.work())) / each;
         constexpr std::uint64_t kRefining = 150; // places beside the samples
         if (affordable < kRefining + 16) {

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "engine/base/text.h"
+#include "engine/trial/passing.h"
 #include "engine/trial/worker.h"
 
 namespace spanwright::trial {
@@ -126,14 +127,11 @@ void explainNothing(const Trial& trial, const std::vector<double>& places, const
 }
 
 bool sought(const Trial& trial, const Range& range, const Control& control, std::vector<Found>& found) {
-    const Holds holds = [&](const std::vector<Place>& places, std::vector<char>& answer) {
-        std::vector<double> x;
-        x.reserve(places.size());
-        for (const Place& p : places) x.push_back(p.x);
-        const Results r = trial.run(x.size(), single(x), control);
-        answer.resize(x.size());
-        for (std::size_t i = 0; i < x.size(); ++i) answer[i] = r.verdicts[i] == Verdict::Ok ? 1 : 0;
-        return !r.cancelled;
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
+        const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
+            for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
+        };
+        return passAt(trial, places.size(), fill, control, {}, answers);
     };
     return findStretches({range}, holds, found);
 }
@@ -141,12 +139,16 @@ bool sought(const Trial& trial, const Range& range, const Control& control, std:
 void untilValue(const Trial& trial, const Range& range, const Control& control, Reach& out) {
     // The quantity less its value: a change of sign between two samples is narrowed down like the end of a stretch.
     const double tiny = 1e-9 * std::fabs(out.untilValue);
-    const auto below = [&](const std::vector<Place>& places, std::vector<char>& answer) {
+    const auto below = [&](const std::vector<Place>& places, Answers& answers) {
         std::vector<double> x;
         for (const Place& p : places) x.push_back(p.x);
         const Results r = trial.run(x.size(), single(x), control);
-        answer.resize(x.size());
-        for (std::size_t i = 0; i < x.size(); ++i) answer[i] = r.shown[0][i] <= out.untilValue ? 1 : 0;
+        answers.holds.resize(x.size());
+        answers.excess.resize(x.size());
+        for (std::size_t i = 0; i < x.size(); ++i) {
+            answers.holds[i] = r.shown[0][i] <= out.untilValue ? 1 : 0;
+            answers.excess[i] = r.shown[0][i] - out.untilValue;
+        }
         return !r.cancelled;
     };
     std::vector<Found> found;
@@ -479,7 +481,7 @@ HowFar howFar(const Trial& trial, const Range& range, const Control& control) {
 bool reachCells(const Trial& trial, const std::vector<std::vector<double>>& cells, Aim aim, const Range& range, const Control& control,
                 std::vector<CellReach>& out) {
     const std::size_t k = trial.varied().size();
-    const Holds holds = [&](const std::vector<Place>& places, std::vector<char>& answer) {
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
         const Fill fill = [&](std::size_t first, std::size_t count, double* const* into) {
             for (std::size_t i = 0; i < count; ++i) {
                 const Place& p = places[first + i];
@@ -487,10 +489,7 @@ bool reachCells(const Trial& trial, const std::vector<std::vector<double>>& cell
                 into[k - 1][i] = p.x;
             }
         };
-        const Results r = trial.run(places.size(), fill, control);
-        answer.resize(places.size());
-        for (std::size_t i = 0; i < places.size(); ++i) answer[i] = r.verdicts[i] == Verdict::Ok ? 1 : 0;
-        return !r.cancelled;
+        return passAt(trial, places.size(), fill, control, {}, answers);
     };
     std::vector<Found> found;
     if (!findStretches(std::vector<Range>(cells.size(), range), holds, found)) return false;

@@ -12,8 +12,15 @@ struct Place {
     std::size_t search = 0;
     double x = 0.0;
 };
-/// Answers for many places at once, holds[i] for places[i]; false when it was cancelled.
-using Holds = std::function<bool(const std::vector<Place>& places, std::vector<char>& holds)>;
+/// What was found at many places.
+struct Answers {
+    std::vector<char> holds; ///< by place
+    /// By place, or empty: a number that is at most 0 where it holds, above 0 where not, and about smooth between, such as the logarithm of
+    /// a utilisation; NaN: none. The ends are guessed by it and by nothing else: where it holds is said by `holds`.
+    std::vector<double> excess;
+};
+/// Answers for many places at once; false when it was cancelled.
+using Holds = std::function<bool(const std::vector<Place>& places, Answers& answers)>;
 
 /// A stretch where it holds, as far as was looked: every sample from `from` to `to` holds, and so do both ends.
 struct Stretch {
@@ -23,8 +30,8 @@ struct Stretch {
     bool opensHigh = false;           ///< it ends with the range itself
 };
 
-/// What a search over a range is to do: samples first, so that several stretches are seen, then each of their ends
-/// narrowed down until it is known to `tolerance`.
+/// What a search over a range is to do: every sample first, so that several stretches are seen, then each of their ends
+/// narrowed down until it lies between a place that holds and one that does not, no further apart than `tolerance`.
 struct Range {
     double from = 0.0, to = 0.0;
     std::size_t samples = 200; ///< steps between samples; one more place than that

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "engine/trial/band_chain.h"
+#include "engine/trial/passing.h"
 #include "engine/trial/search.h"
 #include "engine/trial/worker.h"
 
@@ -134,14 +135,14 @@ constexpr std::uint64_t kWork = 60'000'000;
 
 void lookAlone(const Trial& trial, const job::ExtractMember& member, std::size_t m, std::size_t steps, const Control& control, Spread& spread) {
     const double low = spread.now - spread.half, high = spread.now + spread.half;
-    const Holds holds = [&](const std::vector<Place>& places, std::vector<char>& answer) {
+    // Only its own verdict counts.
+    std::vector<Verdict> worst(trial.members().size(), Verdict::NotComputed);
+    worst[m] = std::min(member.floor, Verdict::NotProven);
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
         const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
             for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
         };
-        const Results r = trial.run(places.size(), fill, control);
-        answer.resize(places.size());
-        for (std::size_t i = 0; i < places.size(); ++i) answer[i] = r.members[m][i] <= member.floor && r.members[m][i] < Verdict::Fails ? 1 : 0;
-        return !r.cancelled;
+        return passAt(trial, places.size(), fill, control, worst, answers);
     };
     std::vector<Found> found;
     if (!findStretches({{low, high, steps, 1e-6 * (high - low)}}, holds, found)) return;

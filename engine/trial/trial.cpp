@@ -65,6 +65,7 @@ void RunPlan::prepare() {
             fixed.push_back(f);
         }
     }
+    planStages();
 }
 
 namespace {
@@ -275,6 +276,24 @@ Results Trial::run(std::size_t points, const Fill& fill, const Control& control,
     return out;
 }
 
+Passed Trial::passing(std::size_t points, const Fill& fill, const Control& control, const std::vector<Verdict>& worst) const {
+    points = std::min(points, kMostPoints);
+    Passed out;
+    out.passes.assign(points, 0);
+    out.most.resize(points);
+    if (points == 0) return out;
+    const std::vector<Verdict> all(members().size(), Verdict::Ok);
+    out.cancelled = !m_impl->inBlocks(
+        points, control,
+        [&](Worker& worker, std::size_t first, std::size_t count) {
+            worker.passing(m_impl->plan, worst.empty() ? all : worst, first, count, fill, out.passes.data() + first, out.most.data() + first);
+        },
+        [&](std::size_t first, std::size_t count) {
+            std::fill_n(out.most.begin() + static_cast<std::ptrdiff_t>(first), count, std::numeric_limits<double>::quiet_NaN());
+        });
+    return out;
+}
+
 Results Trial::runOneByOne(std::size_t points, const Fill& fill) const {
     Results out = m_impl->columns(points, false);
     Worker worker;
@@ -287,6 +306,14 @@ Detail Trial::detail(const std::vector<double>& values) const {
     Detail d;
     m_impl->workers->worker(0).detail(m_impl->plan, values, d);
     return d;
+}
+
+std::vector<Detail> Trial::details(std::size_t points, const Fill& fill, const Control& control) const {
+    std::vector<Detail> out(points); // not computed, until told otherwise
+    static_cast<void>(m_impl->inBlocks(
+        points, control, [&](Worker& worker, std::size_t first, std::size_t count) { worker.details(m_impl->plan, first, count, fill, out.data() + first); },
+        [](std::size_t, std::size_t) {}));
+    return out;
 }
 
 std::string Trial::valueShown(std::size_t varied, double v) const {

@@ -85,6 +85,15 @@ struct Detail {
     std::vector<std::string> reasons; ///< why it is not OK, in words
 };
 
+/// Whether points pass, without more.
+struct Passed {
+    bool cancelled = false;
+    std::vector<char> passes; ///< by point; what was not reached does not
+    /// By point, for a guess at where passing ends and for nothing else: the greatest utilisation found. No less than 1 where a
+    /// utilisation fails; of a point that does not pass some checks may be missing. NaN: none.
+    Column<double> most;
+};
+
 /// Values of what is varied, for points [first, first + count): out[k][i] of the k-th. Called from several threads.
 using Fill = std::function<void(std::size_t first, std::size_t count, double* const* out)>;
 
@@ -118,9 +127,15 @@ public:
 
     /// The same numbers, bit for bit, whatever the number of threads. At most kMostPoints.
     [[nodiscard]] Results run(std::size_t points, const Fill& fill, const Control& control, bool byCheck = false) const;
+    /// Whether every member is no worse than `worst` says (by member; empty: all OK) at each point. It comes to what run() says,
+    /// but checks that take little go first, and a point that is worse by one of them is left there: whoever passes
+    /// passed all of them, and every row of it was worked out.
+    [[nodiscard]] Passed passing(std::size_t points, const Fill& fill, const Control& control, const std::vector<Verdict>& worst = {}) const;
     /// Point by point without lanes: the second way, for tests.
     [[nodiscard]] Results runOneByOne(std::size_t points, const Fill& fill) const;
     [[nodiscard]] Detail detail(const std::vector<double>& values) const;
+    /// The same for many points.
+    [[nodiscard]] std::vector<Detail> details(std::size_t points, const Fill& fill, const Control& control) const;
 
     /// A value of a varied one as it is shown, and as it can be stated in a job.
     [[nodiscard]] std::string valueShown(std::size_t varied, double v) const;

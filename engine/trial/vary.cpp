@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/base/text.h"
+#include "engine/trial/passing.h"
 
 namespace spanwright::trial {
 
@@ -43,14 +44,11 @@ void findBoundaries(const Trial& trial, VaryTable& table, const Control& control
         below.push_back(i);
     }
     if (ranges.empty()) return;
-    const Holds holds = [&](const std::vector<Place>& places, std::vector<char>& answer) {
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
         const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
             for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
         };
-        const Results r = trial.run(places.size(), fill, control);
-        answer.resize(places.size());
-        for (std::size_t i = 0; i < places.size(); ++i) answer[i] = r.verdicts[i] == Verdict::Ok ? 1 : 0;
-        return !r.cancelled;
+        return passAt(trial, places.size(), fill, control, {}, answers);
     };
     std::vector<Found> found;
     if (!findStretches(ranges, holds, found)) return;
@@ -162,26 +160,30 @@ VaryTable vary(const VaryPlan& plan, const Control& control) {
         const std::size_t k = table.axes.size();
         table.cancelled = !reachCells(trial, cells, *table.aim, table.range, control, table.reached);
         if (table.cancelled) return table;
+        // What ends each: a closer look at the nearest place beyond.
+        const Fill past = [&](std::size_t first, std::size_t count, double* const* out) {
+            for (std::size_t i = 0; i < count; ++i) {
+                for (std::size_t a = 0; a < k; ++a) out[a][i] = cells[first + i][a];
+                const double beyond = table.reached[first + i].beyond;
+                out[k][i] = std::isnan(beyond) ? table.range.from : beyond;
+            }
+        };
+        const std::vector<Detail> details = trial.details(points, past, control);
         for (std::size_t i = 0; i < points; ++i) {
             const CellReach& r = table.reached[i];
             cells[i].push_back(std::isnan(r.answer) ? table.range.from : r.answer);
             std::string text, stop;
-            if (!std::isnan(r.answer)) {
+            if (!std::isnan(r.answer) && r.atEnd) {
                 text = trial.valueShown(k, r.answer);
-                const double rounded = roundedInwards(trial, k, r.answer, *table.aim == Aim::Smallest, [](double) { return true; });
-                if (!r.atEnd) text = trial.valueShown(k, rounded);
-                std::vector<double> past = cells[i];
-                past.back() = r.beyond;
-                if (r.atEnd) {
-                    stop = "end of the range";
-                } else {
-                    const Detail d = trial.detail(past);
-                    if (!d.checks.empty()) {
-                        const CheckName& c = trial.checks()[d.checks.front().check];
-                        stop = trial.members().size() > 1 ? c.mark + "." + c.name : c.name;
-                    }
-                    if (d.verdict == Verdict::NotComputed && !d.reasons.empty()) stop = d.reasons.front();
+                stop = "end of the range";
+            } else if (!std::isnan(r.answer)) {
+                text = trial.valueShown(k, roundedInwards(trial, k, r.answer, *table.aim == Aim::Smallest, [](double) { return true; }));
+                const Detail& d = details[i];
+                if (!d.checks.empty()) {
+                    const CheckName& c = trial.checks()[d.checks.front().check];
+                    stop = trial.members().size() > 1 ? c.mark + "." + c.name : c.name;
                 }
+                if (d.verdict == Verdict::NotComputed && !d.reasons.empty()) stop = d.reasons.front();
             }
             table.reachedShown.push_back(text);
             table.reachedStops.push_back(stop);

@@ -66,6 +66,10 @@ int weight(CheckState s) {
     return 4;
 }
 
+bool passes(CheckState s) { return s == CheckState::Passes || s == CheckState::NotApplicable; }
+
+} // namespace
+
 Verdict verdictOf(CheckState s) {
     switch (s) {
     case CheckState::Fails: return Verdict::Fails;
@@ -75,9 +79,6 @@ Verdict verdictOf(CheckState s) {
     }
 }
 
-bool passes(CheckState s) { return s == CheckState::Passes || s == CheckState::NotApplicable; }
-
-/// A row that is not known at a point, towards the verdict of its member.
 Verdict verdictOf(State s, State cause) {
     switch (s) {
     case State::Known:
@@ -88,8 +89,6 @@ Verdict verdictOf(State s, State cause) {
     }
     return Verdict::NotComputed;
 }
-
-} // namespace
 
 PointRow& Worker::rowAt(const job::ExtractRef& at) { return at.member == job::ExtractRef::kJob ? *m_givens[at.id.index()] : m_members[at.member]->row(at.id); }
 
@@ -228,12 +227,16 @@ void Worker::workRow(const RunPlan& plan, const ExtractRow& row, std::size_t ind
     }
 }
 
-void Worker::values(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes) {
+void Worker::begin(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill) {
     take(plan);
     std::vector<double*> out;
     for (auto& f : m_filled) out.push_back(f.data());
     fill(first, count, out.data());
     for (eval::PointProgram* p : m_members) p->setPoints(count);
+}
+
+void Worker::values(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes) {
+    begin(plan, first, count, fill);
     for (std::size_t i = 0; i < plan.extract.rows.size(); ++i) workRow(plan, plan.extract.rows[i], i, count, inLanes);
 }
 
@@ -289,18 +292,16 @@ void Worker::judge(const RunPlan& plan, std::uint32_t check, std::size_t count, 
     }
 }
 
-void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes, bool byCheck, Results& out) {
-    values(plan, first, count, fill, inLanes);
-    std::array<Verdict, kPoints> worst;
-    worst.fill(Verdict::Ok);
-    std::array<double, kPoints> most;
-    std::array<std::uint32_t, kPoints> which;
-    most.fill(kNone);
-    which.fill(0);
+void Worker::verdicts(const RunPlan& plan, std::size_t count, const std::vector<double*>& byCheck) {
+    Verdicts& said = m_said;
+    said.members.resize(plan.extract.members.size());
+    said.worst.fill(Verdict::Ok);
+    said.most.fill(kNone);
+    said.which.fill(0);
     Judged judged;
     for (std::uint32_t m = 0; m < plan.extract.members.size(); ++m) {
         const job::ExtractMember& member = plan.extract.members[m];
-        std::array<Verdict, kPoints> verdict;
+        std::array<Verdict, kPoints>& verdict = said.members[m];
         verdict.fill(member.floor);
         std::array<bool, kPoints> applies;
         applies.fill(member.applies);
@@ -315,15 +316,15 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
             const RunPlan::FixedCheck& fixed = plan.fixed[c];
             if (!fixed.varies) {
                 judged.utilisation.fill(fixed.hasUtilisation ? fixed.utilisation : kNone);
-                govern(judged.utilisation.data(), count, c, most.data(), which.data());
-                if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
+                govern(judged.utilisation.data(), count, c, said.most.data(), said.which.data());
+                if (!byCheck.empty()) std::copy_n(judged.utilisation.begin(), count, byCheck[c]);
                 if (!passes(fixed.state)) unsettled.fill(true);
                 continue;
             }
             judge(plan, c, count, judged);
             const bool isCheck = !plan.checks[c].isRequire;
-            if (isCheck) govern(judged.utilisation.data(), count, c, most.data(), which.data());
-            if (byCheck) std::copy_n(judged.utilisation.begin(), count, out.byCheck[c].begin() + static_cast<std::ptrdiff_t>(first));
+            if (isCheck) govern(judged.utilisation.data(), count, c, said.most.data(), said.which.data());
+            if (!byCheck.empty()) std::copy_n(judged.utilisation.begin(), count, byCheck[c]);
             if (judged.plain && isCheck) {
                 for (std::size_t i = 0; i < count; ++i) {
                     verdict[i] = std::max(verdict[i], judged.fails[i] != 0.0 ? Verdict::Fails : Verdict::Ok);
@@ -340,18 +341,27 @@ void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, co
         }
         for (std::size_t i = 0; i < count; ++i) {
             if (!applies[i]) verdict[i] = std::max(verdict[i], Verdict::NotProven);
-            worst[i] = std::max(worst[i], verdict[i]);
+            said.worst[i] = std::max(said.worst[i], verdict[i]);
         }
-        std::copy_n(verdict.begin(), count, out.members[m].begin() + static_cast<std::ptrdiff_t>(first));
     }
     // The worst of all is the same with or without: a source with such a check is not OK itself.
     for (std::uint32_t m = 0; m < plan.extract.members.size(); ++m)
         for (const std::uint32_t source : plan.extract.members[m].sources)
             for (std::size_t i = 0; i < count; ++i)
-                if (m_unsettled[source][i]) out.members[m][first + i] = std::max(out.members[m][first + i], Verdict::NotProven);
-    std::copy_n(worst.begin(), count, out.verdicts.begin() + static_cast<std::ptrdiff_t>(first));
-    std::copy_n(most.begin(), count, out.utilisation.begin() + static_cast<std::ptrdiff_t>(first));
-    std::copy_n(which.begin(), count, out.governing.begin() + static_cast<std::ptrdiff_t>(first));
+                if (m_unsettled[source][i]) said.members[m][i] = std::max(said.members[m][i], Verdict::NotProven);
+}
+
+void Worker::block(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes, bool byCheck, Results& out) {
+    values(plan, first, count, fill, inLanes);
+    std::vector<double*> checks;
+    for (std::size_t c = 0; c < plan.checks.size() && byCheck; ++c) checks.push_back(out.byCheck[c].data() + first);
+    verdicts(plan, count, checks);
+    const auto at = static_cast<std::ptrdiff_t>(first);
+    for (std::size_t m = 0; m < plan.extract.members.size(); ++m) std::copy_n(m_said.members[m].begin(), count, out.members[m].begin() + at);
+    std::copy_n(m_said.worst.begin(), count, out.verdicts.begin() + at);
+    std::copy_n(m_said.most.begin(), count, out.utilisation.begin() + at);
+    std::copy_n(m_said.which.begin(), count, out.governing.begin() + at);
+    Judged judged;
 
     for (std::size_t s = 0; s < plan.shown.size(); ++s) {
         const RunPlan::ShownRow& want = plan.shown[s];
@@ -381,9 +391,33 @@ void Worker::detail(const RunPlan& plan, const std::vector<double>& given, Detai
     const Fill fill = [&](std::size_t, std::size_t count, double* const* into) {
         for (std::size_t k = 0; k < given.size(); ++k) std::fill_n(into[k], count, given[k]);
     };
-    values(plan, 0, 1, fill, true);
+    details(plan, 0, 1, fill, &out);
+}
+
+void Worker::details(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, Detail* out) {
+    begin(plan, first, count, fill);
+    // What is told is told of these points, and of no others that were worked out before.
+    for (std::size_t m = 0; m < plan.varying.size(); ++m)
+        for (QuantityId id : plan.varying[m]) m_members[m]->row(id).problem.reset();
+    for (std::size_t i = 0; i < plan.extract.rows.size(); ++i) workRow(plan, plan.extract.rows[i], i, count, true);
+    std::vector<Judged> judged(plan.checks.size());
+    for (std::uint32_t c = 0; c < plan.checks.size(); ++c)
+        if (plan.fixed[c].varies) judge(plan, c, count, judged[c]);
+    for (std::size_t i = 0; i < count; ++i) detailOf(plan, judged, i, out[i]);
+    for (std::size_t i = 0; i < count && count > 1; ++i) {
+        if (out[i].verdict != Verdict::NotComputed) continue;
+        // A row keeps the problem of one point only.
+        std::vector<double> one(plan.extract.varied.size());
+        std::vector<double*> into;
+        for (double& v : one) into.push_back(&v);
+        fill(first + i, 1, into.data());
+        out[i] = {};
+        detail(plan, one, out[i]);
+    }
+}
+
+void Worker::detailOf(const RunPlan& plan, const std::vector<Judged>& judged, std::size_t point, Detail& out) const {
     out.verdict = Verdict::Ok;
-    Judged judged;
     const bool several = plan.extract.members.size() > 1;
     for (std::uint32_t m = 0; m < plan.extract.members.size(); ++m) {
         const job::ExtractMember& member = plan.extract.members[m];
@@ -392,8 +426,8 @@ void Worker::detail(const RunPlan& plan, const std::vector<double>& given, Detai
         bool applies = member.applies;
         for (QuantityId id : plan.varying[m]) {
             const PointRow& row = m_members[m]->row(id);
-            verdict = std::max(verdict, verdictOf(row.states[0], row.causes[0]));
-            if (row.states[0] == State::Failed)
+            verdict = std::max(verdict, verdictOf(row.states[point], row.causes[point]));
+            if (row.states[point] == State::Failed)
                 out.reasons.push_back((several ? member.mark + "." : "") + member.sheet->at(id).name + ": " +
                                       (row.problem ? row.problem->message : std::string("could not be computed")));
         }
@@ -404,9 +438,8 @@ void Worker::detail(const RunPlan& plan, const std::vector<double>& given, Detai
                 at.state = plan.fixed[c].state;
                 if (plan.fixed[c].hasUtilisation) at.utilisation = plan.fixed[c].utilisation;
             } else {
-                judge(plan, c, 1, judged);
-                at.state = judged.state[0];
-                if (!std::isnan(judged.utilisation[0])) at.utilisation = judged.utilisation[0];
+                at.state = judged[c].state[point];
+                if (!std::isnan(judged[c].utilisation[point])) at.utilisation = judged[c].utilisation[point];
                 applies = applies || (!plan.checks[c].isRequire && at.state != CheckState::NotApplicable);
                 verdict = std::max(verdict, verdictOf(at.state));
             }

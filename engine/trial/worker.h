@@ -37,16 +37,35 @@ struct RunPlan {
     static constexpr std::uint32_t kNoMember = 0xffffffffU;
     std::vector<ShownRow> shown;
     std::uint64_t stamp = 0; ///< tells one plan from another
+    /// Checks in the order of what it takes to come to each, in groups; with what has to be worked out for a group and was not for
+    /// one before. The last has the rows that no check needs.
+    struct Stage {
+        std::vector<std::uint32_t> rows; ///< indices into extract.rows, in order
+        std::vector<std::uint32_t> checks;
+    };
+    std::vector<Stage> stages;
 
     void prepare();
+
+private:
+    void planStages();
 };
+
+/// How a check stands, towards the verdict of its member.
+[[nodiscard]] Verdict verdictOf(job::CheckView::State s);
+/// A row that is not known at a point, likewise.
+[[nodiscard]] Verdict verdictOf(eval::State s, eval::State cause);
 
 /// One thread's programs; compiled formulas live on from run to run.
 class Worker {
 public:
     /// Works out points [first, first + count) into `out`.
     void block(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes, bool byCheck, Results& out);
+    /// Whether points [first, first + count) pass, all members being no worse than `worst`; see Trial::passing().
+    void passing(const RunPlan& plan, const std::vector<Verdict>& worst, std::size_t first, std::size_t count, const Fill& fill, char* passes, double* most);
     void detail(const RunPlan& plan, const std::vector<double>& values, Detail& out);
+    /// The same for points [first, first + count).
+    void details(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, Detail* out);
     [[nodiscard]] std::uint64_t work() const; ///< formulas evaluated so far
 
 private:
@@ -56,13 +75,26 @@ private:
         std::array<double, eval::kPoints> fails;       ///< where `plain`: not 0 where it fails
         bool plain = false;                            ///< a check that passes or fails at every point
     };
+    /// What a block of points comes to.
+    struct Verdicts {
+        std::vector<std::array<Verdict, eval::kPoints>> members;
+        std::array<Verdict, eval::kPoints> worst;
+        std::array<double, eval::kPoints> most; ///< the greatest utilisation; NaN: none
+        std::array<std::uint32_t, eval::kPoints> which;
+    };
     void take(const RunPlan& plan);
+    void begin(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill);
     void values(const RunPlan& plan, std::size_t first, std::size_t count, const Fill& fill, bool inLanes);
     void workRow(const RunPlan& plan, const job::ExtractRow& row, std::size_t index, std::size_t count, bool inLanes);
     void workList(const job::ExtractRow& row, std::size_t index, std::size_t count, eval::PointRow& out);
     [[nodiscard]] std::vector<eval::PointLink::Reference> referencesOf(const job::ExtractRow& row, std::size_t first, std::size_t n);
     [[nodiscard]] static bool judgeQuickly(const meaning::Quantity& q, const eval::PointRow& row, std::size_t count, Judged& out);
     void judge(const RunPlan& plan, std::uint32_t check, std::size_t count, Judged& out) const;
+    /// The verdicts of the points whose rows have been worked out; `byCheck`: where utilisations of each check go, or null.
+    void verdicts(const RunPlan& plan, std::size_t count, const std::vector<double*>& byCheck);
+    void detailOf(const RunPlan& plan, const std::vector<Judged>& judged, std::size_t point, Detail& out) const;
+    /// Goes on with some of the points only.
+    void keep(const std::vector<std::uint32_t>& points);
     [[nodiscard]] eval::PointRow& rowAt(const job::ExtractRef& at);
 
     std::uint64_t m_stamp = 0;
@@ -75,6 +107,7 @@ private:
     std::vector<std::vector<eval::PointLink*>> m_cellsOf; ///< by row of the plan: of its cells
     std::vector<std::shared_ptr<const void>> m_kept;      ///< what the maps' addresses belong to
     std::vector<std::vector<double>> m_filled;
+    Verdicts m_said;
 };
 
 /// Formulas evaluated at one point, all that varies being as it is now: the same on every machine, as a clock is not.

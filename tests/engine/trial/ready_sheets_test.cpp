@@ -77,7 +77,7 @@ TEST_CASE("a point of a trial is what the job comes to, on every ready sheet") {
     const auto stated = example(); // values are stated in it, and put back
     std::mt19937 random(20260504);
     std::set<std::string> sheets;
-    std::size_t compared = 0, passing = 0, unknown = 0;
+    std::size_t compared = 0, passing = 0, unknown = 0, through = 0, stopped = 0;
     for (std::size_t m = 0; m < job->memberCount(); ++m) {
         const std::string sheet = job->member(m).sheetName;
         sheets.insert(sheet);
@@ -126,6 +126,18 @@ TEST_CASE("a point of a trial is what the job comes to, on every ready sheet") {
             CHECK(lanes.verdicts == two.verdicts);
             for (const Verdict v : lanes.verdicts)
                 if (v == Verdict::Ok) ++passing;
+            // Passing by itself says the same, whatever is asked of the members.
+            std::vector<Verdict> asItIs;
+            for (const job::ExtractMember& t : trial.members()) asItIs.push_back(t.verdict);
+            for (const auto& worst : {std::vector<Verdict>{}, asItIs, std::vector<Verdict>(asItIs.size(), Verdict::NotProven)}) {
+                const Passed passed = trial.passing(points, fill, {.threads = round % 2 == 0 ? 1U : 2U, .progress = {}}, worst);
+                for (std::size_t i = 0; i < points; ++i) {
+                    bool want = true;
+                    for (std::size_t t = 0; t < asItIs.size(); ++t) want = want && lanes.members[t][i] <= (worst.empty() ? Verdict::Ok : worst[t]);
+                    if ((passed.passes[i] != 0) != want) FAIL_CHECK(sheet, " point ", i, want ? " passes" : " does not pass");
+                    (want ? through : stopped) += 1;
+                }
+            }
             // The job itself, with the values stated. (A link that is stated over cannot be put back.)
             bool linked = false;
             for (const Varied& v : trial.varied()) linked = linked || v.linked;
@@ -158,6 +170,8 @@ TEST_CASE("a point of a trial is what the job comes to, on every ready sheet") {
     CHECK(sheets.size() >= 15);
     CHECK(compared > 30'000);
     CHECK(passing > 100);
+    CHECK(through > 300);
+    CHECK(stopped > 300);
     CHECK(unknown > 100);
     CHECK(unknown < compared / 2);
 }

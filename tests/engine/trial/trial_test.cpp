@@ -69,6 +69,27 @@ TEST_CASE("points that cannot be computed are marked, and the others stand") {
     CHECK(std::isnan(r.shown[1][2])); // division by zero
     CHECK(std::isnan(r.shown[1][5])); // outside the limits of its row
     CHECK(r.verdicts == Column<Verdict>{Verdict::Ok, Verdict::Ok, Verdict::NotComputed, Verdict::Fails, Verdict::NotComputed, Verdict::NotComputed});
+    const Passed passed = made.value().passing(6, values({1, 2, 2.5, 3, 3.5, 10}), {});
+    CHECK(passed.passes == std::vector<char>{1, 1, 0, 0, 0, 0});
+    // What is told of many points at once is told of each.
+    const std::vector<double> k{1, 2, 2.5, 3, 3.5, 10};
+    const std::vector<Detail> details = made.value().details(6, values(k), {});
+    for (std::size_t i = 0; i < k.size(); ++i) {
+        const Detail alone = made.value().detail({k[i]});
+        CHECK(details[i].verdict == r.verdicts[i]);
+        CHECK(details[i].reasons == alone.reasons);
+        REQUIRE(details[i].checks.size() == alone.checks.size());
+        for (std::size_t c = 0; c < alone.checks.size(); ++c) {
+            CHECK(details[i].checks[c].check == alone.checks[c].check);
+            CHECK(details[i].checks[c].state == alone.checks[c].state);
+            CHECK(details[i].checks[c].utilisation == alone.checks[c].utilisation);
+        }
+    }
+    // Each point has its own reason, whatever was worked out before.
+    REQUIRE(details[2].reasons.size() == 1);
+    REQUIRE(details[4].reasons.size() == 1);
+    CHECK(details[2].reasons != details[4].reasons);
+    CHECK(details[4].reasons.front().starts_with("v: "));
 }
 
 TEST_CASE("nothing is OK by accident") {
@@ -76,7 +97,9 @@ TEST_CASE("nothing is OK by accident") {
         const Desk desk(job, sheet);
         auto made = Trial::of(*desk.job, {{"J1", "a"}}, {});
         REQUIRE(made);
-        return made.value().run(1, values({v}), {}).verdicts[0];
+        const Verdict verdict = made.value().run(1, values({v}), {}).verdicts[0];
+        CHECK((made.value().passing(1, values({v}), {}).passes[0] != 0) == (verdict == Verdict::Ok));
+        return verdict;
     };
     const std::string job = "job S\nmember J1 = joist\n";
     CHECK(at(job, "sheet joist\ngiven a = 1\ncheck c: a <= 2\n", 1.5) == Verdict::Ok);
@@ -97,7 +120,7 @@ TEST_CASE("a run can be cancelled, and tells how far it is") {
     const Desk desk(kOneJoist);
     auto made = Trial::of(*desk.job, {{"J1", "h"}}, {});
     REQUIRE(made);
-    const Fill fill = [](std::size_t, std::size_t count, double* const* out) { std::fill_n(out[0], count, 0.2); };
+    const Fill fill = [](std::size_t, std::size_t count, double* const* out) { std::fill_n(out[0], count, 0.24); };
     std::size_t calls = 0;
     const Results r = made.value().run(100'000, fill, {.threads = 1, .progress = [&](std::size_t done, std::size_t total) {
                                                            CHECK(done <= total);
@@ -107,6 +130,14 @@ TEST_CASE("a run can be cancelled, and tells how far it is") {
     CHECK(calls == 3);
     CHECK(r.verdicts[0] != Verdict::NotComputed);
     CHECK(r.verdicts.back() == Verdict::NotComputed); // what was not reached is not known
+    CHECK(std::isnan(r.utilisation.back()));
+    CHECK(r.members[0].back() == Verdict::NotComputed);
+    for (std::size_t i = 0; i < r.points; ++i) REQUIRE((r.verdicts[i] == Verdict::NotComputed) == std::isnan(r.utilisation[i]));
+    calls = 0;
+    const Passed passed = made.value().passing(100'000, fill, {.threads = 1, .progress = [&](std::size_t, std::size_t) { return ++calls < 3; }});
+    CHECK(passed.cancelled);
+    CHECK(passed.passes[0] != 0);
+    CHECK(passed.passes.back() == 0);
 }
 
 TEST_CASE("a closer look names what does not pass and why") {
@@ -132,7 +163,9 @@ TEST_CASE("rows of a list that come from another member, and rows that count or 
         const std::vector<double> x{500, 1500, 2500, 4000, 5200, 7000};
         const Results r = made.value().run(x.size(), values(x), {}), one = made.value().runOneByOne(x.size(), values(x));
         CHECK(r.verdicts == one.verdicts);
+        const Passed passed = made.value().passing(x.size(), values(x), {});
         for (std::size_t i = 0; i < x.size(); ++i) {
+            CHECK((passed.passes[i] != 0) == (r.verdicts[i] == Verdict::Ok));
             Desk fresh("job S\ngiven load = 3 kN\nmember J1 = joist\nlist parts\nk, P\na, load\nb, load/2\nc, 2\nend\n", sheet);
             const std::string text = std::to_string(x[i]) + " N";
             REQUIRE((name.mark.empty() ? fresh.job->setJobGiven(name.name, text) : fresh.job->override(name.mark, name.name, text)));
@@ -164,11 +197,44 @@ TEST_CASE("at points where a member does not pass, nobody who takes values from 
     std::vector<double> lengths;
     for (int i = 0; i < 300; ++i) lengths.push_back(2.0 + 0.02 * i);
     const Results r = t.run(lengths.size(), values(lengths), {});
+    const Passed passed = t.passing(lengths.size(), values(lengths), {});
+    const Passed bad = t.passing(lengths.size(), values(lengths), {}, {Verdict::Fails, Verdict::Ok});
     std::size_t spread = 0;
     for (std::size_t i = 0; i < lengths.size(); ++i) {
         REQUIRE(desk.job->setValue("J1", "L", std::to_string(lengths[i]) + " m").ok());
         for (std::size_t m = 0; m < 2; ++m) CHECK(r.members[m][i] == desk.job->member(m).verdict);
+        CHECK((passed.passes[i] != 0) == (r.members[0][i] == Verdict::Ok && r.members[1][i] == Verdict::Ok));
+        // The post alone being OK is not enough while the joist, which may fail here, does.
+        CHECK((bad.passes[i] != 0) == (r.members[1][i] == Verdict::Ok));
         if (r.members[0][i] == Verdict::Fails && r.members[1][i] == Verdict::NotProven) ++spread;
     }
     CHECK(spread > 0);
+}
+
+TEST_CASE("checks that take little go first, whatever the order of the sheet, and nobody passes by it") {
+    // The last check takes the most; points fail some of them, all of them, or cannot be computed half way.
+    const std::string sheet = "sheet joist\ngiven a = 1\ngiven n = 3\n"
+                              "derive far = largest(sin(x)*a, x from 0 to 3)\nderive area = integral(exp(-x)*a, x from 0 to 2)\n"
+                              "check costly: far + area <= 3\ncheck more: largest(x*a, x from 0 to 2) <= 5\n"
+                              "derive half = sqrt(a - 0.2)\ncheck cheap: a <= 2.2\nrequire whole: a*n > 1\n"
+                              "derive nobody = 1/(a - 1.5)\ncheck back: 1/a >= 0.4\n";
+    const Desk desk("job S\nmember J1 = joist\n", sheet);
+    REQUIRE(desk.job->diagnostics().empty());
+    auto made = Trial::of(*desk.job, {{"J1", "a"}}, {});
+    REQUIRE(made);
+    std::vector<double> a;
+    for (int i = 0; i < 2000; ++i) a.push_back(0.0015 * i);
+    a[1000] = 1.5;
+    const Results r = made.value().run(a.size(), values(a), {});
+    std::size_t count[4] = {};
+    for (const unsigned threads : {1U, 2U}) {
+        const Passed passed = made.value().passing(a.size(), values(a), {.threads = threads, .progress = {}});
+        for (std::size_t i = 0; i < a.size(); ++i) {
+            REQUIRE((passed.passes[i] != 0) == (r.verdicts[i] == Verdict::Ok));
+            if (passed.passes[i] != 0) REQUIRE(passed.most[i] == r.utilisation[i]);
+            ++count[static_cast<std::size_t>(r.verdicts[i])];
+        }
+    }
+    for (const std::size_t n : count) CHECK(n > 0); // every verdict was among them
+    CHECK(r.verdicts[1000] == Verdict::NotComputed);
 }

@@ -41,6 +41,7 @@ struct Varied {
     std::optional<double> now;                   ///< as the job stands
     std::string nowShown;
     bool stated = false, linked = false;
+    bool whole = false; ///< only whole numbers are values of it; see isWhole()
 };
 
 /// Something looked at: a row of a member; of a check its utilisation.

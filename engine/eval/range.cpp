@@ -247,16 +247,37 @@ void LargestSearch::takePiece() {
         const std::size_t before = i == 1 ? 1 : i - 1, after = i + 1 >= last ? last - 1 : i + 1;
         bracket.a = {x[before], f[before]};
         bracket.b = {x[after], f[after]};
+        bracket.smooth = smoothAround(i, f[i] - std::min(f[before], f[after]));
         m_brackets.push_back(bracket);
     }
 }
 
+/// Third differences, on both sides or from an end inwards, that are small beside the drop: nothing steep stands between the
+/// samples there as far as these can tell (of a spike one would see no more than a flank, which is no parabola).
+bool LargestSearch::smoothAround(std::size_t sample, double drop) const {
+    constexpr double kSmall = 0.25;
+    const std::vector<double>& f = m_f;
+    const std::size_t last = f.size() - 1;
+    const auto small = [&](std::size_t at) { // four samples from here on, the one-sided ends of the piece left out
+        return at >= 1 && at + 4 <= last && std::fabs(f[at + 3] - 3.0 * f[at + 2] + 3.0 * f[at + 1] - f[at]) <= kSmall * drop;
+    };
+    if (!(drop > 0.0)) return false;
+    if (sample == 1) return small(1);
+    if (sample + 1 == last) return last >= 5 && small(last - 4);
+    return sample >= 3 && small(sample - 2) && small(sample - 1);
+}
+
 /// Where nothing worth mentioning can be gained: between falling slopes a summit lies no higher above its best place than
-/// the places beside it lie below. And where even kFarBelow times as much would not reach what was found elsewhere.
+/// the places beside it lie below. And where even kFarBelow times as much would not reach what was found elsewhere; but
+/// what does not look smooth is looked into once all the same.
 void LargestSearch::close(Bracket& bracket, double worthIt) const {
-    if (m_round == 1) return; // every bracket is looked into once
     const double drop = bracket.best.value - std::min(bracket.a.value, bracket.b.value);
-    bracket.open = bracket.b.x - bracket.a.x > m_fine && drop > kNothing * std::fabs(bracket.best.value) && !(bracket.best.value + kFarBelow * drop < worthIt);
+    const bool farBelow = bracket.best.value + kFarBelow * drop < worthIt;
+    if (m_round == 1) {
+        bracket.open = !(farBelow && bracket.smooth);
+        return;
+    }
+    bracket.open = bracket.b.x - bracket.a.x > m_fine && drop > kNothing * std::fabs(bracket.best.value) && !farBelow;
 }
 
 /// Ever finer grids, all brackets together: sixteen times sixteen places are one block.

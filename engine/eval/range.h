@@ -55,9 +55,11 @@ private:
     struct Bracket {
         Best a, best, b;
         bool open = true;
+        bool smooth = false; ///< the samples around it lie on a parabola, as nearly as matters
     };
     void samplePiece();
     void takePiece();
+    [[nodiscard]] bool smoothAround(std::size_t sample, double drop) const;
     void refine();
     void takeGrids();
     void close(Bracket& bracket, double worthIt) const;

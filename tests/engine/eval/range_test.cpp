@@ -134,6 +134,24 @@ TEST_CASE("ends, plateaus, equals, jumps") {
     CHECK(kink.place == doctest::Approx(0.123456789).epsilon(1e-12));
 }
 
+TEST_CASE("a maximum far below is left where it is smooth, and looked into where it is not") {
+    // A hump of 1, and smaller ones that need no looking into: samples, and grids of one bracket.
+    std::size_t count = 0;
+    const auto humps = [](double x) { return x < 1.0 ? std::sin(kPi * x) : 0.2 + 0.1 * std::sin(4.0 * kPi * x); };
+    const RangeResult hump = searchLargest(bodyOf(humps, &count), {0.0, 1.0, 3.0}, 1.0);
+    CHECK(hump.value == 1.0);
+    CHECK(hump.place == doctest::Approx(0.5).epsilon(1e-6));
+    CHECK(count < 2 * 132 + 8 * 16);
+    // Where samples see no more than the flank of something steep, it is found, wherever between them its summit is.
+    for (int k = 0; k < 40; ++k) {
+        const double at = 2.0 + 0.0004 * k, width = 0.004;
+        const auto spike = [&](double x) { return humps(x) + 5.0 * std::exp(-std::pow((x - at) / width, 2)); };
+        CHECK(searchLargest(bodyOf(spike), {0.0, 1.0, 3.0}, 1.0).value == doctest::Approx(humps(at) + 5.0).epsilon(1e-3));
+        const auto peak = [&](double x) { return humps(x) + std::max(0.0, 5.0 - std::fabs(x - at) * 600.0); };
+        CHECK(searchLargest(bodyOf(peak), {0.0, 1.0, 3.0}, 1.0).value == doctest::Approx(humps(at) + 5.0).epsilon(1e-3));
+    }
+}
+
 TEST_CASE("roots equal those of bisection, and the first comes first") {
     const auto f = [](double x) { return std::cos(x) - 0.3 * x; };
     const RangeResult r = findRoot(bodyOf(f), {0.0, 5.0});

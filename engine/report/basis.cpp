@@ -27,7 +27,7 @@ void schedule(Section& s, const JobFacts& f) {
         const job::MemberView& m = f.members[i].view;
         if (m.reasons.empty()) continue;
         Bullets why;
-        for (const std::string& r : m.reasons) why.items.push_back({{plainText(r)}, {}});
+        for (const std::string& r : m.reasons) why.items.push_back({namesMarked(r), {}});
         s.blocks.push_back({Paragraph{{linkTo(memberId(i), m.mark), plainText("  "), boxedWord(stampOf(m.verdict)), plainText("  because")}}});
         s.blocks.push_back({std::move(why)});
     }
@@ -66,6 +66,9 @@ void assumptions(Section& s, const JobFacts& f) {
     }
     Table t;
     t.columns = {{"members", Align::Left, true}, {"name", Align::Left, false}, {"value", Align::Left, true}, {"what", Align::Left, true}};
+    Table supposed;
+    supposed.caption = "what the sheets suppose";
+    supposed.columns = {{"members", Align::Left, true}, {"what", Align::Left, true}};
     for (const Said& said : all) {
         Inlines marks;
         for (const std::size_t i : said.members) {
@@ -76,15 +79,15 @@ void assumptions(Section& s, const JobFacts& f) {
         if (a.id.valid())
             t.rows.push_back({std::move(marks), {nameText(a.name)}, {plainText(a.shown)}, {plainText(a.what)}});
         else
-            t.rows.push_back({std::move(marks), {}, {}, {plainText(a.shown)}});
+            supposed.rows.push_back({std::move(marks), {plainText(a.shown)}});
     }
     if (t.rows.empty())
         s.blocks.push_back({Paragraph{{plainText("None: the job states every value.")}}});
     else {
-        s.blocks.push_back(
-            {Paragraph{{plainText("Values that the job does not state and that the sheets therefore take as given, and what the sheets suppose.")}}});
+        s.blocks.push_back({Paragraph{{plainText("Values that the job does not state and that the sheets therefore take as given.")}}});
         s.blocks.push_back({std::move(t)});
     }
+    if (!supposed.rows.empty()) s.blocks.push_back({std::move(supposed)});
 }
 
 void notStated(Section& s, const JobFacts& f) {
@@ -119,8 +122,11 @@ void faults(Section& s, const JobFacts& f) {
     Table t;
     t.columns = {{"place", Align::Left, true}, {"code", Align::Left, false}, {"what is wrong, and how to mend it", Align::Left, true}};
     for (const DiagnosticFact& d : f.diagnostics) {
-        Inlines what{plainText(std::string(diag::severityText(d.diagnostic.severity)) + ": " + d.diagnostic.message)};
-        if (!d.diagnostic.mend.empty()) what.push_back(faintText("; mend: " + d.diagnostic.mend));
+        Inlines what = namesMarked(std::string(diag::severityText(d.diagnostic.severity)) + ": " + d.diagnostic.message);
+        if (!d.diagnostic.mend.empty()) {
+            what.push_back(faintText("; mend: "));
+            for (Inline& i : namesMarked(d.diagnostic.mend)) what.push_back(std::move(i));
+        }
         t.rows.push_back({{codeText(placeText(d))}, {plainText(std::string(diag::codeText(d.diagnostic.code)))}, std::move(what)});
     }
     s.blocks.push_back({std::move(t)});

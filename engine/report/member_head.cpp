@@ -29,7 +29,7 @@ void headInto(Section& s, const MemberFacts& m, const std::string& id) {
     marks("passes values to ", m.view.feedsMembers);
     if (!m.view.reasons.empty()) {
         Bullets why;
-        for (const std::string& r : m.view.reasons) why.items.push_back({{plainText(r)}, {}});
+        for (const std::string& r : m.view.reasons) why.items.push_back({namesMarked(r), {}});
         Framed frame{"Why it is not OK", {}};
         frame.blocks.push_back({std::move(why)});
         s.blocks.push_back({std::move(frame)});
@@ -57,17 +57,24 @@ void checksInto(Section& s, std::size_t member, const MemberFacts& m, bool withL
     Table t;
     t.caption = "checks, the governing one first";
     t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
+    std::string off;
     for (const job::CheckView& c : m.view.checks) {
+        if (c.state == job::CheckView::State::NotApplicable) {
+            off += (off.empty() ? "" : ", ") + c.name;
+            continue;
+        }
         Inline name = plainText(c.name);
         for (std::size_t i = 0; i < m.rows.size(); ++i) {
-            if (withLinks && m.rows[i].view.id == c.id && c.state != job::CheckView::State::NotApplicable) name = linkTo(rowId(member, i), c.name);
+            if (withLinks && m.rows[i].view.id == c.id) name = linkTo(rowId(member, i), c.name);
         }
         t.rows.push_back({{std::move(name)},
                           {plainText(c.governingLabel)},
                           {plainText(c.utilisation ? units::showUtilisation(*c.utilisation) : "-")},
                           {boxedWord(stampOf(c.state))}});
     }
-    s.blocks.push_back({std::move(t)});
+    if (!t.rows.empty()) s.blocks.push_back({std::move(t)});
+    // One line for all that do not concern this member.
+    if (!off.empty()) s.blocks.push_back({Paragraph{{boxedWord(Stamp::NotApplicable), plainText("  " + off)}}});
 }
 
 void remarksInto(std::vector<Block>& out, const JobFacts& f, const std::string& mark, const std::string& name) {

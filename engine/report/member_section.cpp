@@ -172,9 +172,9 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
     // What each case of a check comes to stands with its verdict.
     for (Block& b : c != nullptr && !c->cases.empty() ? checkCases(*c, r.axes) : valueCases(r)) line.calculation.push_back(std::move(b));
     if (c != nullptr) {
-        if (!c->reason.empty()) line.calculation.push_back({Paragraph{{plainText(c->reason)}}});
+        if (!c->reason.empty()) line.calculation.push_back({Paragraph{namesMarked(c->reason)}});
     } else if (!r.view.reason.empty()) {
-        line.calculation.push_back({Paragraph{{plainText(r.view.reason)}}});
+        line.calculation.push_back({Paragraph{namesMarked(r.view.reason)}});
     }
     if (!r.view.note.empty()) line.calculation.push_back({Paragraph{{plainText(r.view.note)}, Paragraph::Role::Note}});
     remarksInto(line.calculation, f, m.view.mark, r.view.name);

@@ -56,7 +56,7 @@ void reasonsNotProven(std::vector<Block>& out, const shop::Bill& bill) {
     if (bill.proven) return;
     out.push_back({Paragraph{{plainText("The total is "), boxedWord(Stamp::NotProven), plainText(":")}}});
     Bullets list;
-    for (const std::string& r : bill.reasons) list.items.push_back({{plainText(r)}, {}});
+    for (const std::string& r : bill.reasons) list.items.push_back({namesMarked(r), {}});
     out.push_back({std::move(list)});
 }
 

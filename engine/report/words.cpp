@@ -98,6 +98,22 @@ std::string counted(std::size_t n, std::string_view one, std::string_view many) 
 
 std::string countText(double count) { return base::shortest(count); }
 
+Inlines namesMarked(const std::string& message) {
+    Inlines out;
+    for (std::size_t at = 0; at < message.size();) {
+        const std::size_t open = message.find('`', at);
+        const std::size_t close = open == std::string::npos ? open : message.find('`', open + 1);
+        if (close == std::string::npos) {
+            out.push_back(plainText(message.substr(at)));
+            break;
+        }
+        if (open > at) out.push_back(plainText(message.substr(at, open - at)));
+        if (close > open + 1) out.push_back(codeText(message.substr(open + 1, close - open - 1)));
+        at = close + 1;
+    }
+    return out;
+}
+
 std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name) {
     return f.singleSheet ? std::string(name) : std::string(mark) + "." + std::string(name);
 }

@@ -28,6 +28,8 @@ namespace spanwright::report {
 [[nodiscard]] std::string counted(std::size_t n, std::string_view one, std::string_view many);
 /// A member's count without needless decimals: "14".
 [[nodiscard]] std::string countText(double count);
+/// A message whose names stand between backticks: names as typed, without them.
+[[nodiscard]] Inlines namesMarked(const std::string& message);
 /// "J1" or, for a sheet on its own, "". What stands before a row's name.
 [[nodiscard]] std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "engine/report/build.h"
 #include "engine/report/shop_pages.h"
@@ -64,6 +65,7 @@ private:
         s.blocks.push_back({Paragraph{{strongText(m_facts.cover.title)}}});
         s.blocks.push_back(
             {Paragraph{{plainText("verdict of the calculation "), boxedWord(stampOf(m_facts.verdict)), plainText("  inputs " + m_facts.fingerprint)}}});
+        if (auto notice = notOkNotice(m_w)) s.blocks.push_back(std::move(*notice));
         paragraph(s.blocks, "All places are tape readings from end A or from the lower edge, in " + unitWord() +
                                 ". Hook the tape once and mark all of them; never add lengths up.");
         paragraph(s.blocks, "Saw beyond the mark: the kerf of " + tape(m_w.rows.saw.kerf) + " lies behind it.");
@@ -119,6 +121,9 @@ private:
             what1.push_back(strongText("cut " + std::to_string(b.times) + " like this"));
         }
         s.blocks.push_back({Paragraph{std::move(what1)}});
+        std::set<std::size_t> members;
+        for (const shop::CutPiece& p : b.pieces) members.insert(m_w.parts.parts[p.part].member);
+        notOk(s, members);
         s.blocks.push_back({Figure{cutDrawing(m_w, g, b, CutLook::Bench), "cuts numbered in their order, parts by letters"}});
         cuts(s, g, b);
         pieces(s, g, b);
@@ -129,6 +134,12 @@ private:
         }
         grooves(s, b);
         return s;
+    }
+
+    /// Each page is read by itself, so each says it.
+    void notOk(Section& s, const std::set<std::size_t>& members) const {
+        if (members.empty()) return;
+        if (auto notice = notOkNotice(m_w, members)) s.blocks.push_back(std::move(*notice));
     }
 
     /// The saw's way over the board: places of the tape, in order.
@@ -276,6 +287,7 @@ private:
         s.mark = m.mark;
         s.title = "Jig table for " + m.mark;
         s.onePage = true;
+        notOk(s, {m.index});
         paragraph(s.blocks, "Snap a straight line on the floor for the bottom edge. Ordinates stand square to it; a diagonal is from the lower corner at end A "
                             "to the top at that place, and proves the right angle. The camber is added to both edges.");
         Table t;
@@ -307,6 +319,7 @@ private:
         s.id = "bench-bond-" + std::to_string(m.index);
         s.mark = m.mark;
         s.title = "Bond log of " + m.mark;
+        notOk(s, {m.index});
         paragraph(s.blocks, "Filled in at the bench for each beam. Without it the glue is not proven, whatever the calculation says.");
         // Beams side by side, so that there is room to write.
         constexpr std::int64_t kBeside = 5, kMost = 40;
@@ -345,6 +358,7 @@ private:
         s.title = "Lifting and setting " + m.mark;
         s.onePage = true;
         s.blocks.push_back({Paragraph{{plainText(m.purpose.empty() ? m.sheetTitle : m.purpose)}}});
+        notOk(s, {m.index});
         Table t;
         t.ruled = false;
         t.columns = {{"", Align::Left, false}, {"", Align::Left, true}};

@@ -395,12 +395,13 @@ Document headed(const JobFacts& f) {
     return d;
 }
 
-Section head(const JobFacts& f, const std::string& what) {
+Section head(const JobFacts& f, const shop::Workshop& w, const std::string& what) {
     Section s;
     s.id = "shop-head";
     s.title = (f.cover.title.empty() ? f.file : f.cover.title) + ": " + what;
     s.blocks.push_back({Paragraph{{plainText("verdict of the calculation "), boxedWord(stampOf(f.verdict)), plainText("  inputs " + f.fingerprint)}}});
     for (const std::string& o : f.overrides) s.blocks.push_back({Paragraph{{plainText("only this time, not in the file: "), codeText(o)}}});
+    if (auto notice = notOkNotice(w)) s.blocks.push_back(std::move(*notice));
     return s;
 }
 
@@ -442,16 +443,31 @@ void workings(Section& s, const shop::Workshop& w) {
 
 } // namespace
 
+std::optional<Block> notOkNotice(const shop::Workshop& w, const std::set<std::size_t>& members) {
+    Inlines words;
+    std::size_t found = 0;
+    for (const shop::BuiltMember& m : w.parts.members) {
+        const bool asked = members.empty() || members.count(m.index) > 0;
+        if (!asked || !m.cut || m.verdict == job::Verdict::Ok) continue;
+        words.push_back(plainText((found++ == 0 ? "" : ", ") + m.mark + " "));
+        words.push_back(boxedWord(stampOf(m.verdict)));
+    }
+    if (found == 0) return std::nullopt;
+    words.push_back(
+        plainText(std::string(": nothing is to be bought, cut, glued or set for ") + (found == 1 ? "it before it is" : "them before they are") + " OK."));
+    return Block{Paragraph{std::move(words)}};
+}
+
 Document cutDocument(const JobFacts& f, const shop::Workshop& w) {
     Document d = headed(f);
-    d.sections.push_back(head(f, "cutting plan"));
+    d.sections.push_back(head(f, w, "cutting plan"));
     for (Section s : {buySection(w), planSection(w), cutListSection(w), massSection(w)}) d.sections.push_back(std::move(s));
     return d;
 }
 
 Document priceDocument(const JobFacts& f, const shop::Workshop& w, bool withWorkings) {
     Document d = headed(f);
-    Section top = head(f, "cost");
+    Section top = head(f, w, "cost");
     if (!w.rows.priceFile.empty())
         top.blocks.push_back({Paragraph{{plainText("prices of " + w.rows.priceFile + ", judged on " + (w.rows.date.empty() ? "no date" : w.rows.date))}}});
     d.sections.push_back(std::move(top));

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <optional>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -43,6 +45,10 @@ struct CutFrame {
 [[nodiscard]] Section massSection(const shop::Workshop& w);
 [[nodiscard]] Section costSection(const shop::Workshop& w);
 [[nodiscard]] std::vector<Section> shopSections(const shop::Workshop& w);
+
+/// Says which of the members with these indices (of all that are built: none given) have another verdict than OK, and that nothing is to be made
+/// of them before; nothing if there are none.
+[[nodiscard]] std::optional<Block> notOkNotice(const shop::Workshop& w, const std::set<std::size_t>& members = {});
 
 /// What `cut` prints.
 [[nodiscard]] Document cutDocument(const JobFacts& f, const shop::Workshop& w);

@@ -6,6 +6,7 @@
 #include "engine/base/text.h"
 #include "engine/report/clean.h"
 #include "engine/report/shop_pages.h"
+#include "engine/report/words.h"
 
 namespace spanwright::report {
 
@@ -65,8 +66,11 @@ Json problemsJson(const shop::Workshop& w) {
 
 Json weightsJson(const shop::Workshop& w) {
     Json members = Json::array();
-    for (const shop::MemberWeight& m : w.weights.members) {
-        Json one{{"member", m.mark}, {"count", m.count}, {"known", m.known}, {"mass_kg", m.mass}, {"glue_and_fasteners_kg", m.fastened}};
+    for (std::size_t i = 0; i < w.weights.members.size(); ++i) { // the same as those of the parts
+        const shop::MemberWeight& m = w.weights.members[i];
+        Json one{{"member", m.mark},  {"verdict", std::string(stampText(stampOf(w.parts.members[i].verdict)))},
+                 {"count", m.count},  {"known", m.known},
+                 {"mass_kg", m.mass}, {"glue_and_fasteners_kg", m.fastened}};
         one["centre_m"] = m.centre ? Json(*m.centre) : Json(nullptr);
         one["lift"] = m.known ? Json(shop::adviseLift(m.mass, w.rows.liftOfOne).words) : Json(nullptr);
         members.push_back(std::move(one));

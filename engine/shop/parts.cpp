@@ -13,7 +13,17 @@ namespace {
 
 bool isProperty(const std::string& operation) { return operation == "rip" || operation == "plane"; }
 
-double lengthOf(const std::vector<Part>& parts, std::size_t from) {
+/// A row of the sheet that is one length and known.
+std::optional<double> place(const job::Job& job, std::size_t member, const char* name) {
+    const meaning::Quantity* q = job.sheet(member).find(name);
+    if (q == nullptr || !q->axes.empty()) return std::nullopt;
+    const eval::Value& v = job.value(member, q->id);
+    return v.known() ? std::optional(v.one) : std::nullopt;
+}
+
+/// Length and start of a member whose pieces stand from `from` on. Its sheet may know its ends; else they are those of its pieces, whose
+/// lengths are taken to run along it.
+void measure(const job::Job& job, const std::vector<Part>& parts, std::size_t from, BuiltMember& m) {
     double low = 0.0, high = 0.0, longest = 0.0;
     bool placed = from < parts.size();
     for (std::size_t i = from; i < parts.size(); ++i) {
@@ -26,7 +36,14 @@ double lengthOf(const std::vector<Part>& parts, std::size_t from) {
         low = i == from ? *v.at - v.length / 2.0 : std::min(low, *v.at - v.length / 2.0);
         high = i == from ? *v.at + v.length / 2.0 : std::max(high, *v.at + v.length / 2.0);
     }
-    return placed ? std::max(high - low, longest) : longest;
+    m.length = placed ? std::max(high - low, longest) : longest;
+    m.start = placed ? low : 0.0;
+    // Of several pieces some overlap or stand upright; one alone may be cut longer than it is on plan.
+    if (parts.size() - from < 2) return;
+    const auto a = place(job, m.index, "x_A"), b = place(job, m.index, "x_B");
+    if (!a || !b || !(*b > *a)) return;
+    m.length = *b - *a;
+    m.start = *a;
 }
 
 } // namespace
@@ -42,7 +59,7 @@ Parts gatherParts(const job::Job& job, const ShopRows& rows, const std::vector<s
             out.leftOut.push_back(view.mark + ", which stands in place of " + view.insteadOf);
             continue;
         }
-        BuiltMember member{m, view.mark, view.purpose, view.sheetTitle, static_cast<std::int64_t>(view.count), false, false, true, 0.0};
+        BuiltMember member{m, view.mark, view.purpose, view.sheetTitle, static_cast<std::int64_t>(view.count), false, false, true, 0.0, 0.0, view.verdict};
         job::PieceList list = job.pieces(m);
         member.named = list.named;
         member.whole = list.problems.empty();
@@ -76,14 +93,14 @@ Parts gatherParts(const job::Job& job, const ShopRows& rows, const std::vector<s
                 d.member = view.mark;
                 out.problems.push_back(std::move(d));
                 member.whole = false;
-                member.length = lengthOf(out.parts, first);
+                measure(job, out.parts, first, member);
                 out.members.push_back(std::move(member));
                 return out;
             }
             out.parts.push_back(std::move(p));
         }
         member.cut = out.parts.size() > first;
-        member.length = lengthOf(out.parts, first);
+        measure(job, out.parts, first, member);
         out.members.push_back(std::move(member));
     }
     return out;

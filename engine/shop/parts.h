@@ -37,7 +37,9 @@ struct BuiltMember {
     bool named = false;  ///< its sheet has piece rows at all
     bool cut = false;    ///< it has pieces: a scarf has none
     bool whole = true;   ///< all its pieces could be worked out
-    double length = 0.0; ///< m: from its first piece's end to its last's if all state their place, else its longest piece
+    double length = 0.0; ///< m: from its sheet's x_A to x_B, or from its first piece's end to its last's if all state their place, else its longest piece
+    double start = 0.0;  ///< m: where end A lies as its sheet counts places
+    job::Verdict verdict = job::Verdict::NotComputed;
 };
 
 struct Parts {

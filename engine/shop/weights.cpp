@@ -118,8 +118,10 @@ Weights weigh(const Parts& parts, const ShopRows& rows) {
         w.working = {"pieces + glue and fasteners", kilograms(w.wood) + " + " + kilograms(w.fastened), kilograms(w.mass)};
         if (!w.known) w.working.result = w.mass > 0.0 ? "not known: more than " + kilograms(w.mass) : "not known";
         if (placed && w.wood > 0.0) {
-            w.centre = moment / w.wood;
-            w.centreWorking = {"sum of mass x place / sum of mass, glue and fasteners left out", number(moment) + " kg·m / " + kilograms(w.wood),
+            w.centre = moment / w.wood - m.start;
+            w.centreWorking = {"sum of mass x place / sum of mass, glue and fasteners left out; less the place of end A",
+                               number(moment) + " kg·m / " + kilograms(w.wood) + " - " +
+                                   (m.start < 0.0 ? "(" + number(m.start) + " m)" : number(m.start) + " m"),
                                number(*w.centre) + " m"};
         }
         out.known = out.known && (w.known || !m.named || (m.whole && !m.cut));

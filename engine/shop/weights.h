@@ -26,7 +26,7 @@ struct MemberWeight {
     double wood = 0.0;            ///< kg, of the pieces that are known
     double fastened = 0.0;        ///< kg of glue, screws and the like
     double mass = 0.0;            ///< kg: both
-    std::optional<double> centre; ///< m along the member, if every piece states its place
+    std::optional<double> centre; ///< m from end A, if every piece states its place
     Working working, centreWorking;
 };
 

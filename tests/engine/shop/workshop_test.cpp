@@ -84,6 +84,31 @@ TEST_CASE("mass against published densities") {
     CHECK(wet.work().weights.members[0].mass == doctest::Approx(one.shop.weights.members[0].mass * 1.26 / 1.12));
 }
 
+TEST_CASE("places count from end A, and a member is as long as its sheet says, not as its laps and upright pieces add up to") {
+    const std::string head = "sheet trial\ntable c by k\nk, rho_mean [kg/m^3]\nC24, 420\nend\nchoose g = C24 from c\ngiven L = 4 m\ncheck x: L <= 9 m\n";
+    const std::string ends = "derive x_A [m] = -0.1 m\nderive x_B [m] = L + 0.1 m\n";
+    // Two halves that overlap by 0.4 m, and stiffeners of 0.3 m that stand upright over the supports.
+    const std::string pieces = "piece left = 1 off, 47 mm by 95 mm by 2.3 m from g, at 0.95 m\npiece right = 1 off, 47 mm by 95 mm by 2.3 m from g, at 3.05 m\n"
+                               "piece stiffener = 1 off, 45 mm by 95 mm by 300 mm from g, rip, at 0 m\n";
+    Bench built("job T\nsaw kerf 0 mm\nmember B = trial\n", head + ends + pieces);
+    const Workshop& w = built.work();
+    CHECK(w.parts.members[0].length == doctest::Approx(4.2));
+    CHECK(w.parts.members[0].start == doctest::Approx(-0.1));
+    // By hand: volumes 2 x 0.010270 m3 about 2 m and 0.0012825 m3 at 0 m, so 1.8823 m from the support and 0.1 m more from end A.
+    const double half = 0.047 * 0.095 * 2.3, stiffener = 0.045 * 0.095 * 0.3;
+    REQUIRE(w.weights.members[0].centre);
+    CHECK(*w.weights.members[0].centre == doctest::Approx(2.0 * half * 2.0 / (2.0 * half + stiffener) + 0.1));
+    // One piece, longer than between its supports: end A is where it begins.
+    Bench one("job T\nsaw kerf 0 mm\nmember B = trial\n", head + ends + "piece joist = 1 off, 47 mm by 95 mm by L + 0.3 m from g, at L/2\n");
+    CHECK(one.work().parts.members[0].length == doctest::Approx(4.3));
+    CHECK(*one.shop.weights.members[0].centre == doctest::Approx(2.15));
+    // Without such rows, as the pieces lie.
+    Bench plain("job T\nsaw kerf 0 mm\nmember B = trial\n",
+                head + "piece a = 1 off, 47 mm by 95 mm by 2 m from g, at 0.5 m\npiece b = 1 off, 47 mm by 95 mm by 2 m from g, at 2.5 m\n");
+    CHECK(plain.work().parts.members[0].length == doctest::Approx(4.0));
+    CHECK(*plain.shop.weights.members[0].centre == doctest::Approx(2.0));
+}
+
 TEST_CASE("who lifts what: past three people a machine, never more people") {
     CHECK(adviseLift(25.0, 25.0).people == 1);
     CHECK(adviseLift(25.1, 25.0).people == 2);

@@ -8,6 +8,7 @@
 #include <QMenuBar>
 #include <QStackedWidget>
 #include <QStatusBar>
+#include <QTableView>
 
 #include "engine/trial/pinned.h"
 #include "gui/app/desk_window.h"
@@ -72,8 +73,14 @@ void DeskWindow::refreshTrialActions(bool open, std::optional<models::CellId> ce
     const job::CheckView* check = cell ? m_session->check(*cell) : nullptr;
     const bool weighed = check != nullptr && !check->isRequire && check->utilisation;
     action(QStringLiteral("vary"))->setEnabled(open);
-    action(QStringLiteral("pinTrial"))->setEnabled(job && cell && (weighed || models::FarModel::canAsk(*m_session, *cell)));
+    action(QStringLiteral("pinTrial"))->setEnabled(job && (cell ? weighed || models::FarModel::canAsk(*m_session, *cell) : currentJobValue().has_value()));
     action(QStringLiteral("pinned"))->setEnabled(job);
+}
+
+/// The one of the job's own values that is selected, where they are shown.
+std::optional<std::string> DeskWindow::currentJobValue() const {
+    if (!m_session->isOpen() || m_pages->currentWidget() != m_valuesView || !m_valuesView->currentIndex().isValid()) return {};
+    return models::toUtf8(m_valuesView->currentIndex().siblingAtColumn(models::JobValues::NameColumn).data().toString());
 }
 
 VaryDialog* DeskWindow::varyDialog() { return findChild<VaryDialog*>(QStringLiteral("vary")); }
@@ -91,6 +98,8 @@ void DeskWindow::varyValues() {
     if (cell && models::FarModel::canAsk(*m_session, *cell)) {
         const std::string mark = m_session->job().isSingleSheet() ? std::string() : m_session->job().member(cell->member).mark;
         dialog->propose(fromUtf8(trial::pathText({mark, m_session->quantity(*cell).name})));
+    } else if (const auto own = currentJobValue()) {
+        dialog->propose(fromUtf8(*own));
     } else if (dialog->wish().fields.front().isEmpty()) {
         dialog->checkNow();
     }
@@ -100,10 +109,17 @@ void DeskWindow::varyValues() {
 }
 
 void DeskWindow::pinCurrent() {
-    const auto cell = m_gridView->currentCell();
-    if (!cell || m_session->job().isSingleSheet()) return;
-    const trial::ValueName name{m_session->job().member(cell->member).mark, m_session->quantity(*cell).name};
-    const std::string text = m_session->check(*cell) != nullptr ? trial::pinnedWeigh(name) : trial::pinnedFar(trial::pathText(name));
+    if (!m_session->isOpen() || m_session->job().isSingleSheet()) return;
+    const auto cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
+    std::string text;
+    if (cell) {
+        const trial::ValueName name{m_session->job().member(cell->member).mark, m_session->quantity(*cell).name};
+        text = m_session->check(*cell) != nullptr ? trial::pinnedWeigh(name) : trial::pinnedFar(trial::pathText(name));
+    } else if (const auto own = currentJobValue()) {
+        text = trial::pinnedFar(*own);
+    } else {
+        return;
+    }
     tell(m_session->edit(tr("pin a trial"), [&](job::Job& job) { return trial::pin(job, text, {}); }),
          tr("Pinned: the report will work it out. Undo takes it out."));
 }

@@ -43,6 +43,7 @@ namespace {
 /// How many of the standing cautions stand in the foot in words; the button holds all.
 constexpr std::size_t kCautionsInWords = 2;
 constexpr int kDockWidth = 390; ///< with letters of the usual size
+constexpr int kMostBeside = 36; ///< per cent of the width that the docks take by themselves
 } // namespace
 
 DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWidget* parent)
@@ -97,6 +98,7 @@ void DeskWindow::build() {
     auto* row = new QHBoxLayout;
     row->setContentsMargins(8, 0, 8, 4);
     m_tabs = new QTabBar(m_desk);
+    m_tabs->setObjectName(QStringLiteral("sheets"));
     m_tabs->setDrawBase(false);
     m_tabs->setExpanding(false);
     m_tabs->setElideMode(Qt::ElideNone);
@@ -182,6 +184,12 @@ void DeskWindow::build() {
     statusBar()->setSizeGripEnabled(false);
 
     connect(m_gridView, &views::GridView::currentChanged, this, &DeskWindow::currentChanged);
+    connect(m_valuesView->selectionModel(), &QItemSelectionModel::currentRowChanged, this, &DeskWindow::currentChanged);
+    connect(m_values.get(), &QAbstractItemModel::dataChanged, this, &DeskWindow::currentChanged);
+    // Their tab comes and goes with them, which is a moment behind the job's own reset.
+    connect(m_values.get(), &QAbstractItemModel::modelReset, this, [this] {
+        if (m_session->isOpen()) refreshTabs();
+    });
     connect(m_gridView, &views::GridView::contextMenuWanted, this, &DeskWindow::contextMenu);
     connect(m_gridView, &views::GridView::rowKept, this,
             [this] { statusBar()->showMessage(tr("The row that was being written is kept: add a row, and it is there again."), 10000); });
@@ -203,6 +211,7 @@ void DeskWindow::build() {
             m_grid->setGroup(static_cast<std::size_t>(tab));
         } else if (tab >= groups) {
             m_pages->setCurrentWidget(m_valuesView);
+            if (!m_valuesView->currentIndex().isValid()) m_valuesView->setCurrentIndex(m_values->index(0, models::JobValues::ValueColumn));
         }
         currentChanged();
     });
@@ -277,8 +286,17 @@ void DeskWindow::refreshCautions() {
 void DeskWindow::currentChanged() {
     const QModelIndex at = m_gridView->current();
     const std::optional<models::CellId> cell = m_pages->currentWidget() == m_gridView ? m_gridView->currentCell() : std::nullopt;
-    m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
-    m_glance->showCell(cell);
+    const QModelIndex own = m_session->isOpen() && m_pages->currentWidget() == m_valuesView ? m_valuesView->currentIndex() : QModelIndex();
+    if (own.isValid()) {
+        const auto text = [&](int column) { return own.siblingAtColumn(column).data().toString(); };
+        using V = models::JobValues;
+        const std::string name = models::toUtf8(text(V::NameColumn));
+        m_working->showJobValue({name, text(V::ValueColumn), text(V::WhatColumn), text(V::SourceColumn)});
+        m_glance->showJobValue(name);
+    } else {
+        m_working->showCell(cell, cell && at.isValid() ? m_grid->caseAt(at.row()) : std::nullopt);
+        m_glance->showCell(cell);
+    }
     m_text->showCell(cell);
     m_plots->showMember(at.isValid() ? m_grid->memberAt(at.column()) : std::nullopt);
     if (cell) markInWorkshop(m_session->job().member(cell->member).mark);
@@ -372,8 +390,18 @@ void DeskWindow::setLetters(int percent) {
     if (m_workingDock == nullptr || !m_workingDock->isVisible() || before == m_settings.letters) return;
     // What stands beside the grid grows along, as far as the grid can spare the room.
     const int now = m_workingDock->width(), wanted = now * m_settings.letters / before;
-    const int wide = wanted > now ? std::max(now, std::min(wanted, width() * 36 / 100)) : std::max(wanted, std::min(now, kDockWidth));
+    const int wide = wanted > now ? std::max(now, std::min(wanted, width() * kMostBeside / 100)) : std::max(wanted, std::min(now, kDockWidth));
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {wide, wide}, Qt::Horizontal);
+}
+
+/// In a window that becomes narrower, what stands beside the grid gives way before the grid does.
+void DeskWindow::resizeEvent(QResizeEvent* event) {
+    QMainWindow::resizeEvent(event);
+    const int most = width() * kMostBeside / 100;
+    if (m_workingDock == nullptr || !event->oldSize().isValid() || event->size().width() >= event->oldSize().width()) return;
+    for (QDockWidget* dock : {m_workingDock, m_plotsDock})
+        if (dock->isVisible() && !dock->isFloating() && m_inner->dockWidgetArea(dock) == Qt::RightDockWidgetArea && dock->width() > std::max(most, kDockWidth))
+            m_inner->resizeDocks({dock}, {std::max(most, kDockWidth)}, Qt::Horizontal);
 }
 
 void DeskWindow::closeEvent(QCloseEvent* event) {

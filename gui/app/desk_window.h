@@ -97,6 +97,7 @@ public:
 protected:
     void closeEvent(QCloseEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
 
 private:
     // desk_window.cpp
@@ -172,6 +173,7 @@ private:
     void refreshTrialActions(bool open, std::optional<models::CellId> cell);
     void varyValues();
     void pinCurrent();
+    [[nodiscard]] std::optional<std::string> currentJobValue() const;
     // desk_sheets.cpp
     struct SheetRow {
         std::string file, name;

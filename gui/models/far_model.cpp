@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "gui/models/far_model.h"
 
+#include <utility>
+
 #include "gui/models/text.h"
 
 namespace spanwright::models {
@@ -33,19 +35,35 @@ bool FarModel::canAsk(const JobSession& session, CellId cell) {
 void FarModel::showCell(std::optional<CellId> cell) {
     if (cell == m_cell && cell) return;
     m_cell = cell;
+    m_jobValue.clear();
     m_far.reset();
     m_refused.clear();
     if (!cell) {
         m_asking.askNothing();
         return;
     }
+    ask([this, cell = *cell](const job::Job& job) -> std::optional<std::string> {
+        if (!canAsk(m_session, cell)) return std::nullopt;
+        const trial::ValueName name{job.member(cell.member).mark, m_session.quantity(cell).name};
+        return job.isSingleSheet() ? name.name : trial::pathText(name);
+    });
+}
+
+void FarModel::showJobValue(const std::string& name) {
+    if (name == m_jobValue && !name.empty()) return;
+    showCell(std::nullopt);
+    m_jobValue = name;
+    if (!name.empty()) ask([name](const job::Job&) { return std::optional(name); });
+}
+
+void FarModel::ask(std::function<std::optional<std::string>(const job::Job&)> name) {
     using Plan = Asking::Planned<trial::FarPlan>;
     using Answer = Asking::Planned<trial::Far>;
     m_asking.ask(Asking::question(
-        [this, cell = *cell](const job::Job& job) -> Plan {
-            if (!canAsk(m_session, cell)) return base::Failure{tr("It has no value now.")};
-            const trial::ValueName name{job.member(cell.member).mark, m_session.quantity(cell).name};
-            auto plan = trial::planFar(job, job.isSingleSheet() ? name.name : trial::pathText(name));
+        [name = std::move(name)](const job::Job& job) -> Plan {
+            const std::optional<std::string> asked = name(job);
+            if (!asked) return base::Failure{tr("It has no value now.")};
+            auto plan = trial::planFar(job, *asked);
             if (!plan) return base::Failure{fromUtf8(plan.error().message)};
             return std::move(plan).value();
         },

@@ -3,7 +3,9 @@
 
 #include <QObject>
 
+#include <functional>
 #include <optional>
+#include <string>
 
 #include "engine/trial/reach.h"
 #include "gui/models/asking.h"
@@ -20,6 +22,8 @@ public:
     /// True for what can be asked about: a stated or assumed number or choice.
     [[nodiscard]] static bool canAsk(const JobSession& session, CellId cell);
     void showCell(std::optional<CellId> cell);
+    /// The same of one of the job's own values, by name; empty: of none.
+    void showJobValue(const std::string& name);
     [[nodiscard]] Asking& asking() { return m_asking; }
     [[nodiscard]] const Asking& asking() const { return m_asking; }
     /// Of the present cell, also while it is out of date; nothing before the first answer.
@@ -32,9 +36,12 @@ Q_SIGNALS:
     void changed();
 
 private:
+    /// Asks about what trials call it.
+    void ask(std::function<std::optional<std::string>(const job::Job&)> name);
     JobSession& m_session;
     Asking m_asking;
     std::optional<CellId> m_cell;
+    std::string m_jobValue;
     std::optional<trial::Far> m_far;
     QString m_refused;
 };

@@ -63,6 +63,7 @@ CostView::CostView(LiveWorkshop& live, QWidget* parent) : QWidget(parent), m_liv
     connect(m_picture, &CostPicture::followed, this, [this](const QString& mark) { Q_EMIT followed(mark, {}); });
     connect(m_picture, &CostPicture::wanted, this,
             [this](const QRect& place) { m_scroll->ensureVisible(place.center().x(), place.center().y(), 0, place.height()); });
+    connect(m_table, &RowTable::looksChanged, this, &CostView::refresh);
     connect(&live, &LiveWorkshop::changed, this, &CostView::refresh);
     refresh();
 }

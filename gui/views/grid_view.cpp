@@ -28,6 +28,8 @@ using models::GridRow;
 
 namespace {
 
+constexpr int kMemberLetters = 29; ///< a value with its unit, where it comes from before it
+
 void prepare(QTableView& view, GridModel& model, GridDelegate& delegate) {
     auto* head = new MemberHead(&view);
     view.setHorizontalHeader(head);
@@ -94,7 +96,8 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     m_names->viewport()->installEventFilter(this);
     connect(&model, &GridModel::modelAboutToBeReset, this, [this] {
         for (int c = GridModel::FirstMember; c < m_model.columnCount(); ++c)
-            if (const int width = m_members->columnWidth(c); width > 0) m_widths[m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString()] = width;
+            if (const int width = m_members->columnWidth(c); width > 0 && width != m_usualWidth)
+                m_widths[m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString()] = width;
     });
     connect(&model, &GridModel::modelReset, this, [this] {
         m_namesDelegate->forgetSymbols();
@@ -136,7 +139,10 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     connect(m_members->verticalScrollBar(), &QScrollBar::valueChanged, this, &GridView::placeList);
     connect(m_members->selectionModel(), &QItemSelectionModel::currentChanged, this, &GridView::currentMoved);
     m_names->horizontalHeader()->setStretchLastSection(false);
-    connect(split, &QSplitter::splitterMoved, this, [this] { m_sharedByHand = true; });
+    connect(split, &QSplitter::splitterMoved, this, [this] {
+        m_sharedByHand = true;
+        fitNames();
+    });
     fit();
     keepPlace();
 }
@@ -144,19 +150,27 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
 void GridView::fit() {
     const int height = GridDelegate::rowHeight(font());
     for (QTableView* view : {m_names, m_members}) view->verticalHeader()->setDefaultSectionSize(height);
-    // Widths that suit the words in each column.
     const int letter = fontMetrics().averageCharWidth();
-    m_names->setColumnWidth(GridModel::SymbolColumn, letter * 15);
-    m_names->setColumnWidth(GridModel::UnitColumn, letter * 9);
+    m_usualWidth = letter * kMemberLetters;
     m_names->horizontalHeader()->setSectionResizeMode(GridModel::WhatColumn, QHeaderView::Stretch);
     m_names->setMinimumWidth(letter * 36);
     for (int c = 0; c < m_model.columnCount(); ++c) {
         m_names->setColumnHidden(c, c >= GridModel::FirstMember);
         m_members->setColumnHidden(c, c < GridModel::FirstMember);
         if (c >= GridModel::FirstMember)
-            m_members->setColumnWidth(c, m_widths.value(m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString(), letter * 29));
+            m_members->setColumnWidth(c, m_widths.value(m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString(), m_usualWidth));
     }
+    share();
+    fitNames();
     fitAllHeights();
+}
+
+/// Widths that suit the words in each column; where there is little room, what a row is gets most of it.
+void GridView::fitNames() {
+    const int letter = fontMetrics().averageCharWidth();
+    const bool narrow = m_names->viewport()->width() < letter * 46;
+    m_names->setColumnWidth(GridModel::SymbolColumn, letter * (narrow ? 11 : 15));
+    m_names->setColumnWidth(GridModel::UnitColumn, letter * (narrow ? 7 : 9));
 }
 
 void GridView::fitAllHeights() {
@@ -407,8 +421,11 @@ void GridView::resizeEvent(QResizeEvent* event) {
 void GridView::share() {
     if (m_sharedByHand || width() <= 0) return;
     const int letter = fontMetrics().averageCharWidth();
-    const int names = std::max(letter * 36, std::min(letter * 56, width() * 2 / 5));
+    // What the members do not need, the words may have.
+    const int over = width() - m_split->handleWidth() - m_members->horizontalHeader()->length() - m_members->verticalScrollBar()->sizeHint().width();
+    const int names = std::max({letter * 36, std::min(letter * 56, width() * 2 / 5), std::min(letter * 90, over)});
     m_split->setSizes({names, std::max(1, width() - names)});
+    fitNames();
 }
 
 } // namespace spanwright::views

@@ -61,6 +61,7 @@ protected:
 
 private:
     void fit();
+    void fitNames();
     /// Gives the names their part of the width, until the person moves the handle.
     void share();
     void keepPlace();
@@ -81,6 +82,7 @@ private:
     QWidget* m_room;                     ///< below the names, as high as the members' scroll bar
     std::optional<models::Spot> m_place; ///< by mark and name, so that it outlives a reset
     QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
+    int m_usualWidth = 0;                ///< of a member's column that nobody has made another
     int m_row = 0;
     QPointer<RowEditor> m_rowEditor;
     std::string m_keptFile;

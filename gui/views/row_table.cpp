@@ -46,6 +46,9 @@ RowTable::RowTable(const QStringList& heads, int wide, QWidget* parent) : QTable
     horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
     setItemDelegate(new RowDelegate(this));
     paintSelection();
+    m_looksSoon.setSingleShot(true);
+    m_looksSoon.setInterval(0);
+    connect(&m_looksSoon, &QTimer::timeout, this, &RowTable::looksChanged);
     connect(this, &QTableWidget::cellClicked, this, [this](int row, int) { Q_EMIT chosen(row); });
 }
 
@@ -118,6 +121,7 @@ void RowTable::changeEvent(QEvent* event) {
     if (event->type() == QEvent::FontChange) m_fitted = false;
     QTableWidget::changeEvent(event);
     if (event->type() == QEvent::PaletteChange) paintSelection();
+    if (event->type() == QEvent::PaletteChange || event->type() == QEvent::FontChange) m_looksSoon.start();
 }
 
 void RowTable::paintSelection() {

@@ -3,6 +3,7 @@
 
 #include <QStringList>
 #include <QTableWidget>
+#include <QTimer>
 
 namespace spanwright::views {
 
@@ -25,6 +26,8 @@ public:
 Q_SIGNALS:
     /// By a click or by the key that activates.
     void chosen(int row);
+    /// Letters or colours are others: whoever filled it fills it again.
+    void looksChanged();
 
 protected:
     bool event(QEvent* event) override;
@@ -35,6 +38,7 @@ private:
     void paintSelection();
     int m_wide;
     bool m_fitted = false;
+    QTimer m_looksSoon;
 };
 
 } // namespace spanwright::views

@@ -74,6 +74,7 @@ ScheduleView::ScheduleView(LiveWorkshop& live, QWidget* parent) : QWidget(parent
     m_head->addExport(tr("&Schedule as CSV..."), [this] { Q_EMIT scheduleWanted(); });
     m_head->addExport(tr("&Copy as tab-separated text"), [this] { m_table->copy(true); });
     connect(m_table, &RowTable::chosen, this, [this](int row) { follow(row); });
+    connect(m_table, &RowTable::looksChanged, this, &ScheduleView::refresh);
     connect(&live, &LiveWorkshop::changed, this, &ScheduleView::refresh);
     connect(&live, &LiveWorkshop::pagesChanged, this, &ScheduleView::refresh);
     refresh();

@@ -105,18 +105,29 @@ TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
 
 void TrialGlance::showCell(std::optional<models::CellId> cell) {
     m_cell = cell;
+    m_jobValue.clear();
+    refresh();
+}
+
+void TrialGlance::showJobValue(const std::string& name) {
+    m_cell.reset();
+    m_jobValue = name;
     refresh();
 }
 
 void TrialGlance::refresh() {
     const bool there = m_cell && m_session.isOpen() && m_cell->member < m_session.job().memberCount() && m_session.hasSheet(m_cell->member) &&
                        m_cell->quantity.index() < m_session.job().sheet(m_cell->member).quantities.size();
-    m_stated = there && models::FarModel::canAsk(m_session, *m_cell);
+    const bool own = !m_cell && !m_jobValue.empty() && m_session.isOpen();
+    m_stated = own || (there && models::FarModel::canAsk(m_session, *m_cell));
     const job::CheckView* check = there ? m_session.check(*m_cell) : nullptr;
     m_check = check != nullptr;
     const bool weighed = check != nullptr && !check->isRequire && check->utilisation.has_value();
     const bool fails = check != nullptr && check->state == job::CheckView::State::Fails;
-    m_far->showCell(m_stated ? m_cell : std::nullopt);
+    if (own)
+        m_far->showJobValue(m_jobValue);
+    else
+        m_far->showCell(m_stated ? m_cell : std::nullopt);
     m_weights->showCell(weighed ? m_cell : std::nullopt);
     m_mends->showMember(fails && isVisible() ? std::optional(m_cell->member) : std::nullopt);
     m_weightsTitle->setVisible(weighed);
@@ -141,7 +152,7 @@ void TrialGlance::refreshFar() {
     bold.setBold(true);
     m_title->setFont(bold);
     m_title->setVisible(m_stated);
-    const bool choice = m_stated && m_session.quantity(*m_cell).kind == meaning::Kind::Choose;
+    const bool choice = m_stated && m_cell && m_session.quantity(*m_cell).kind == meaning::Kind::Choose;
     m_title->setText(choice ? tr("Which rows pass") : tr("How far it can go"));
     const auto& far = m_far->far();
     const bool bar = m_stated && far && !far->ofOptions;

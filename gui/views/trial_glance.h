@@ -26,6 +26,8 @@ class TrialGlance : public QWidget {
 public:
     explicit TrialGlance(models::JobSession& session, QWidget* parent = nullptr);
     void showCell(std::optional<models::CellId> cell);
+    /// Of one of the job's own values, by name.
+    void showJobValue(const std::string& name);
     /// After an edit: a check may fail now, or pass.
     void refresh();
     [[nodiscard]] models::FarModel& far() { return *m_far; }
@@ -55,6 +57,7 @@ private:
     models::FarModel* m_far;
     models::WeightList* m_weights;
     std::optional<models::CellId> m_cell;
+    std::string m_jobValue; ///< where no cell is selected
     bool m_stated = false, m_check = false;
     QLabel *m_title, *m_words, *m_weightsTitle, *m_weightsWords;
     FarBar* m_bar;

@@ -5,6 +5,7 @@
 #include <QLabel>
 #include <QListWidget>
 #include <QPainter>
+#include <QRegularExpression>
 #include <QScrollBar>
 #include <QStyledItemDelegate>
 #include <QVBoxLayout>
@@ -233,11 +234,50 @@ void WorkingPanel::clear(const QString& words) {
 void WorkingPanel::showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex) {
     m_cell = cell;
     m_case = caseIndex;
+    m_jobValue.reset();
     // Curves of another value would be taken for this one's.
     for (PlotView* c : m_curves) delete c;
     m_curves.clear();
     refresh();
     verticalScrollBar()->setValue(0);
+}
+
+void WorkingPanel::showJobValue(JobValue value) {
+    const bool other = !m_jobValue || m_jobValue->name != value.name;
+    if (m_cell || other) showCell(std::nullopt, std::nullopt);
+    m_jobValue = std::move(value);
+    refresh();
+}
+
+void WorkingPanel::refreshJobValue() {
+    clear({});
+    const auto say = [](QLabel* l, const QString& text) {
+        l->setText(text);
+        l->setVisible(!text.isEmpty());
+    };
+    const JobValue& v = *m_jobValue;
+    say(m_title, tr("the whole job: %1").arg(v.what.isEmpty() ? fromUtf8(v.name) : v.what));
+    say(m_details, tr("stated as %1 = %2").arg(fromUtf8(v.name), v.value));
+    say(m_source, v.source.isEmpty() ? QString() : tr("source: %1").arg(v.source));
+    // Who takes it, by what is stated.
+    const QRegularExpression name(QStringLiteral("(?<![\\w.])%1(?![\\w.])").arg(QRegularExpression::escape(fromUtf8(v.name))),
+                                  QRegularExpression::UseUnicodePropertiesOption);
+    std::vector<job::Working::Neighbour> feeds;
+    const job::Job& job = m_session.job();
+    for (std::size_t m = 0; m < job.memberCount(); ++m) {
+        if (!m_session.hasSheet(m)) continue;
+        for (const meaning::Quantity& q : job.sheet(m).quantities) {
+            const job::QuantityView& view = m_session.view({m, q.id});
+            if (view.statedText.empty() || !name.match(fromUtf8(view.statedText)).hasMatch()) continue;
+            job::Working::Neighbour n;
+            n.member = job.member(m).mark;
+            n.name = q.name;
+            n.shown = view.shown;
+            n.what = view.what;
+            feeds.push_back(std::move(n));
+        }
+    }
+    fill(*m_feeds, *m_feedsTitle, feeds, tr("Feeds"));
 }
 
 void WorkingPanel::drawCurves() {
@@ -261,6 +301,7 @@ void WorkingPanel::drawCurves() {
 
 void WorkingPanel::refresh() {
     m_soon.start();
+    if (m_jobValue && m_session.isOpen()) return refreshJobValue();
     if (!m_cell || !m_session.isOpen() || m_cell->member >= m_session.job().memberCount() || !m_session.hasSheet(m_cell->member)) {
         clear(tr("Select a value to see how it came about."));
         return;
@@ -336,7 +377,7 @@ void WorkingPanel::fill(QListWidget& list, QLabel& title, const std::vector<job:
     title.setText(name);
     title.setVisible(!neighbours.empty());
     list.setVisible(!neighbours.empty());
-    const std::string own = m_session.job().member(m_cell->member).mark;
+    const std::string own = m_cell ? m_session.job().member(m_cell->member).mark : std::string();
     for (const job::Working::Neighbour& n : neighbours) {
         QString text = fromUtf8(meaning::plain(meaning::typesetName(n.name)));
         if (!n.member.empty() && n.member != own) text = fromUtf8(n.member) + QLatin1Char('.') + text;

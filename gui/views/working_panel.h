@@ -29,6 +29,12 @@ class WorkingPanel : public QScrollArea {
 public:
     explicit WorkingPanel(const models::JobSession& session, QWidget* parent = nullptr);
     void showCell(std::optional<models::CellId> cell, std::optional<std::size_t> caseIndex);
+    /// One of the job's own values: what it is stated as, and the values of members that it feeds.
+    struct JobValue {
+        std::string name;
+        QString value, what, source;
+    };
+    void showJobValue(JobValue value);
     /// Works out anew what is shown.
     void refresh();
     [[nodiscard]] QListWidget& comesFrom() { return *m_comesFrom; }
@@ -56,11 +62,13 @@ private:
     void clear(const QString& words);
     void fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name);
     void fillRemarks();
+    void refreshJobValue();
     void follow(QListWidgetItem* item);
     [[nodiscard]] QLabel* label(bool small);
     const models::JobSession& m_session;
     std::optional<models::CellId> m_cell;
     std::optional<std::size_t> m_case;
+    std::optional<JobValue> m_jobValue; ///< where no cell is shown
     QLabel *m_title, *m_what, *m_source, *m_details, *m_note, *m_reason, *m_tick, *m_comesFromTitle, *m_feedsTitle, *m_remarksTitle;
     StampLabel* m_stamp;
     FormulaView* m_formula;

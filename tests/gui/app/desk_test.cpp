@@ -2,8 +2,9 @@
 // The window as a whole: opening, words, names for those who hear, letters, what it remembers.
 #include <QAccessible>
 #include <QAction>
-#include <QListWidget>
 #include <QFontMetrics>
+#include <QHeaderView>
+#include <QListWidget>
 #include <QTabBar>
 
 #include "gui/ink/palette.h"
@@ -153,6 +154,26 @@ private Q_SLOTS:
         QVERIFY(d.window->minimumSizeHint().height() <= 720);
         d.window->setLetters(100);
         d.window->setTheme(app::Theme::Light);
+    }
+
+    void valuesAreInSightHoweverLittleRoomThereIs() {
+        Desk d;
+        d.go("S1", "L");
+        d.window->resize(1900, 900);
+        d.window->setLetters(200);
+        QTest::qWait(100);
+        d.window->resize(1280, 720);
+        // The column of the member is seen to where its values stand.
+        const auto right = [&] { return d.table().visualRect(d.at("S1", "L")).right(); };
+        QTRY_VERIFY2(right() <= d.table().viewport()->width(), qPrintable(QStringLiteral("%1 of %2").arg(right()).arg(d.table().viewport()->width())));
+        d.window->setLetters(100);
+        // And where members leave room, the words of the rows have it.
+        d.window->action(QStringLiteral("showWorking"))->trigger();
+        d.window->action(QStringLiteral("showDiagrams"))->trigger();
+        d.window->resize(1900, 900);
+        QTableView& names = d.window->gridView().names();
+        QTRY_VERIFY(names.width() > names.fontMetrics().averageCharWidth() * 70);
+        QVERIFY(d.table().horizontalHeader()->length() <= d.table().viewport()->width());
     }
 
     void remembersTheWindow() {

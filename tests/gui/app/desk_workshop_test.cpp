@@ -6,10 +6,14 @@
 #include <QDir>
 #include <QDockWidget>
 #include <QFile>
+#include <QHeaderView>
 #include <QSignalSpy>
 #include <QSpinBox>
 #include <QTabBar>
 
+#include <string_view>
+
+#include "gui/ink/palette.h"
 #include "gui/views/cost_picture.h"
 #include "gui/views/cost_view.h"
 #include "gui/views/cutting_view.h"
@@ -158,6 +162,26 @@ private Q_SLOTS:
         d.settle();
         same();
         QVERIFY(!d.live().workedOut());
+    }
+
+    void otherPaperAndLargerLettersAreTakenOn() {
+        ShopDesk d;
+        for (const char* name : {"schedule", "cost"}) {
+            d.front(name);
+            d.window->setTheme(app::Theme::Dark);
+            d.window->setLetters(200);
+            views::RowTable& table = name == std::string_view("cost") ? d.window->cost().table() : d.window->schedule().table();
+            const ink::Palette& dark = ink::paletteOf(QApplication::palette());
+            QTRY_COMPARE(table.item(0, 0)->foreground().color(), dark.pencil);
+            for (int c = 0; c < table.columnCount(); ++c) {
+                if (table.isColumnHidden(c)) continue;
+                const int needed = table.horizontalHeader()->fontMetrics().horizontalAdvance(table.horizontalHeaderItem(c)->text());
+                QTRY_VERIFY2(table.columnWidth(c) >= needed, qPrintable(table.horizontalHeaderItem(c)->text()));
+            }
+            d.window->setLetters(100);
+            d.window->setTheme(app::Theme::Light);
+            QTRY_COMPARE(table.item(0, 0)->foreground().color(), ink::paletteOf(QApplication::palette()).pencil);
+        }
     }
 
     void anEditMakesItOutOfDateAndThenAnew() {

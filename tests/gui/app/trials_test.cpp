@@ -9,6 +9,7 @@
 #include <QListWidget>
 #include <QPushButton>
 #include <QSignalSpy>
+#include <QTabBar>
 
 #include "engine/trial/pinned.h"
 #include "gui/app/pinned_dialog.h"
@@ -62,6 +63,39 @@ class DeskTrialsTest : public QObject {
     Q_OBJECT
 
 private Q_SLOTS:
+    void howFarAValueOfTheWholeJobCanGo() {
+        LibraryDesk d;
+        // There is a way to them as soon as the job is open.
+        const auto* tabs = d.window->findChild<QTabBar*>(QStringLiteral("sheets"));
+        QCOMPARE(tabs->tabText(tabs->count() - 1), QStringLiteral("The whole job"));
+        QVERIFY(d.window->goToJobValue("q_all"));
+        QVERIFY2(d.window->working().shownText().contains(QStringLiteral("the whole job: on every shelf")), qPrintable(d.window->working().shownText()));
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("stated as q_all = 0.4 kN/m")));
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("source: counted")));
+        // It feeds the board that takes it, which leads there.
+        QListWidget& feeds = d.window->working().feeds();
+        QCOMPARE(feeds.count(), 1);
+        QVERIFY2(feeds.item(0)->text().startsWith(QStringLiteral("S1.q = 0.4")), qPrintable(feeds.item(0)->text()));
+        // 2*q*1.2^2/8 kN·m over 30000 mm3 is 10 N/mm2 at q = 0.8333 kN/m; the post below carries up to 50 kN.
+        views::TrialGlance& glance = d.window->glance();
+        QTRY_VERIFY_WITH_TIMEOUT(glance.far().holds(), 30'000);
+        QVERIFY2(glance.shownText().contains(QStringLiteral("0.833")), qPrintable(glance.shownText()));
+        QVERIFY(glance.bar().isVisible());
+        // An edit makes it out of date at once, then it is answered anew.
+        QVERIFY(!d.window->session().setJobGiven(QStringLiteral("q_all"), QStringLiteral("0.5 kN/m")));
+        QVERIFY(!glance.far().holds());
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("stated as q_all = 0.5 kN/m")));
+        QTRY_VERIFY_WITH_TIMEOUT(glance.far().holds(), 30'000);
+        d.run("pinTrial");
+        QVERIFY2(d.text().contains(QStringLiteral("trial   reach q_all")), qPrintable(d.text()));
+        d.run("vary");
+        QCOMPARE(d.window->varyDialog()->wish().fields.front().name, QStringLiteral("q_all"));
+        d.window->varyDialog()->close();
+        // Back in the grid it is of the cell again.
+        d.go("S1", "L");
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("S1: span")));
+    }
+
     void howFarStandsBesideAStatedValue() {
         LibraryDesk d;
         d.go("S1", "L");

@@ -146,7 +146,7 @@ int main(int argc, char** argv) {
     window.action(QStringLiteral("filter0"))->trigger();
     window.action(QStringLiteral("nextSheet"))->trigger();
     picture("next-sheet", 1600, 1000);
-    if (auto* tabs = window.findChild<QTabBar*>(); tabs != nullptr) tabs->setCurrentIndex(tabs->count() - 1);
+    if (auto* tabs = window.findChild<QTabBar*>(QStringLiteral("sheets")); tabs != nullptr) tabs->setCurrentIndex(tabs->count() - 1);
     picture("whole-job", 1280, 800);
     window.goTo({firstMark, "bending"});
     window.setTheme(Theme::Dark);

@@ -49,6 +49,42 @@ private Q_SLOTS:
         }
     }
 
+    void lettersOfASmallDrawingGrowAsFarAsTheyDoNotMeet() {
+        Drawing far, near;
+        far.width = near.width = 800;
+        far.height = near.height = 100;
+        const auto text = [](double x, const char* words) {
+            Drawing::Text t;
+            t.at = {x, 50};
+            t.text = words;
+            return t;
+        };
+        far.shapes = {text(20, "220 mm"), text(500, "C24")};
+        near.shapes = {text(20, "220 mm"), text(68, "C24")};
+        DrawingView view;
+        view.resize(400, 300);
+        view.setDrawing(far, {});
+        (void)view.grab();
+        const double half = view.letters();
+        // At half its size on paper letters of 11 would be 5.5 pixels high.
+        QVERIFY2(half > 1.3, qPrintable(QString::number(half)));
+        view.setDrawing(near, {});
+        (void)view.grab();
+        QVERIFY(view.letters() < half);
+        // With much room they are as on paper.
+        view.setDrawing(far, {});
+        view.resize(1280, 300);
+        (void)view.grab();
+        QVERIFY(view.letters() <= 1.0);
+        // Larger letters of the window are larger letters in it.
+        view.resize(400, 300);
+        QFont large = view.font();
+        large.setPointSizeF(large.pointSizeF() * 1.5);
+        view.setFont(large);
+        (void)view.grab();
+        QVERIFY(view.letters() > half);
+    }
+
     void aDrawingIsWholeAndKeepsItsShape() {
         DrawingView view;
         view.setDrawing(sketch(), QStringLiteral("Section: across"));

@@ -2,16 +2,18 @@
 #include "engine/beam/cells.h"
 
 #include <algorithm>
-#include <boost/math/quadrature/gauss.hpp>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <optional>
+#include <span>
+
+#include "engine/beam/series.h"
 
 namespace spanwright::beam {
 
 namespace {
 
-constexpr std::size_t kNodes = 16;
 /// Agreement wanted between a panel and its halves, relative to the panel's own mean.
 constexpr double kPanelTolerance = 1e-12;
 /// A panel is let go when all it can be wrong by is this part of its segment's integral: panels that
@@ -20,102 +22,6 @@ constexpr double kNegligible = 1e-14;
 /// A rough stiffness must not take unbounded time; past this many panels the line is refused.
 constexpr std::size_t kMostPanels = 20000;
 constexpr double kWorstAccepted = 1e-6;
-
-using Values = std::array<double, kNodes>;
-
-/// Gauss-Legendre rule on [-1, 1], nodes from the left, and the Legendre polynomials at the nodes.
-struct Rule {
-    Values node{}, weight{};
-    std::array<Values, kNodes> legendre{}; ///< [degree][node]
-
-    Rule() {
-        const auto& x = boost::math::quadrature::gauss<double, kNodes>::abscissa();
-        const auto& w = boost::math::quadrature::gauss<double, kNodes>::weights();
-        for (std::size_t i = 0; i < kNodes / 2; ++i) {
-            node[kNodes / 2 + i] = x[i];
-            node[kNodes / 2 - 1 - i] = -x[i];
-            weight[kNodes / 2 + i] = weight[kNodes / 2 - 1 - i] = w[i];
-        }
-        for (std::size_t i = 0; i < kNodes; ++i) {
-            legendre[0][i] = 1.0;
-            legendre[1][i] = node[i];
-            for (std::size_t n = 1; n + 1 < kNodes; ++n) {
-                const auto d = static_cast<double>(n);
-                legendre[n + 1][i] = ((2.0 * d + 1.0) * node[i] * legendre[n][i] - d * legendre[n - 1][i]) / (d + 1.0);
-            }
-        }
-    }
-};
-
-const Rule& rule() {
-    static const Rule theRule;
-    return theRule;
-}
-
-double integralOf(const Values& values, double width) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < kNodes; ++i) sum += rule().weight[i] * values[i];
-    return 0.5 * width * sum;
-}
-
-/// A Legendre series on [-1, 1].
-using Series = std::vector<double>;
-
-Series fit(const Values& values) {
-    Series series(kNodes);
-    for (std::size_t n = 0; n < kNodes; ++n) {
-        double sum = 0.0;
-        for (std::size_t i = 0; i < kNodes; ++i) sum += rule().weight[i] * values[i] * rule().legendre[n][i];
-        series[n] = (static_cast<double>(n) + 0.5) * sum;
-    }
-    return series;
-}
-
-double valueOf(const Series& series, double u) {
-    double before = 1.0, here = u;
-    double sum = series[0];
-    for (std::size_t n = 1; n < series.size(); ++n) {
-        sum += series[n] * here;
-        const auto d = static_cast<double>(n);
-        const double next = ((2.0 * d + 1.0) * u * here - d * before) / (d + 1.0);
-        before = here;
-        here = next;
-    }
-    return sum;
-}
-
-/// The series times t = (1 + u)/2.
-Series timesT(const Series& a) {
-    Series out(a.size() + 1, 0.0);
-    for (std::size_t n = 0; n < a.size(); ++n) {
-        const auto d = static_cast<double>(n);
-        out[n] += 0.5 * a[n];
-        out[n + 1] += 0.5 * a[n] * (d + 1.0) / (2.0 * d + 1.0);
-        if (n > 0) out[n - 1] += 0.5 * a[n] * d / (2.0 * d + 1.0);
-    }
-    return out;
-}
-
-Series integrated(const Series& a) {
-    Series out(a.size() + 1, 0.0);
-    for (std::size_t n = 0; n < a.size(); ++n) {
-        const double part = a[n] / (2.0 * static_cast<double>(n) + 1.0);
-        out[n + 1] += part;
-        if (n > 0) out[n - 1] -= part;
-    }
-    return out;
-}
-
-/// Takes away the straight line through both ends.
-void hangBetweenEnds(Series& a) {
-    double right = 0.0, left = 0.0;
-    for (std::size_t n = 0; n < a.size(); ++n) {
-        right += a[n];
-        left += (n % 2 == 0) ? a[n] : -a[n];
-    }
-    a[0] -= 0.5 * (right + left);
-    a[1] -= 0.5 * (right - left);
-}
 
 /// 1/EI + r^2/GA, 1/GA, r/GA and r of a panel at the rule's nodes.
 struct Panel {
@@ -229,21 +135,22 @@ public:
     [[nodiscard]] base::Failure<Problem> failure() const { return base::Failure{*m_problem}; }
 
     Panel panel(double left, double right) {
-        Panel p;
-        p.left = left;
-        p.right = right;
-        Values x{};
-        for (std::size_t i = 0; i < kNodes; ++i) x[i] = std::clamp(left + 0.5 * (1.0 + rule().node[i]) * (right - left), left, right);
-        read(m_line.ei, x.data(), kNodes, p.bend.data(), "bending stiffness EI");
-        if (m_line.ga) read(m_line.ga, x.data(), kNodes, p.shear.data(), "shear stiffness GA");
-        if (!m_line.relief) return p;
-        p.relieved = true;
-        readRelief(x.data(), kNodes, p.relief.data());
-        for (std::size_t i = 0; i < kNodes; ++i) {
-            p.cross[i] = p.relief[i] * p.shear[i];
-            p.bend[i] += p.relief[i] * p.cross[i];
+        const auto known = m_ahead.find({left, right});
+        if (known != m_ahead.end()) return known->second;
+        const std::pair<double, double> one{left, right};
+        return panels({&one, 1}).front();
+    }
+
+    [[nodiscard]] bool knows(double left, double right) const { return m_ahead.contains({left, right}); }
+    /// Reads what will be asked for in any case, all at once. If anything is wrong there it has read nothing: then who asks
+    /// finds out, in his own order.
+    void readAhead(const std::vector<std::pair<double, double>>& ends) {
+        const std::vector<Panel> read = panels(ends);
+        if (bad()) {
+            m_problem.reset();
+            return;
         }
-        return p;
+        for (const Panel& p : read) m_ahead.emplace(std::pair{p.left, p.right}, p);
     }
 
     /// Compliances at chosen places.
@@ -257,6 +164,38 @@ public:
     }
 
 private:
+    std::vector<Panel> panels(std::span<const std::pair<double, double>> ends) {
+        std::vector<Panel> all(ends.size());
+        m_x.resize(ends.size() * kNodes);
+        m_values.resize(m_x.size());
+        for (std::size_t p = 0; p < ends.size(); ++p) {
+            const auto [left, right] = ends[p];
+            all[p].left = left;
+            all[p].right = right;
+            for (std::size_t i = 0; i < kNodes; ++i) m_x[p * kNodes + i] = std::clamp(left + 0.5 * (1.0 + rule().node[i]) * (right - left), left, right);
+        }
+        const auto take = [&](Values Panel::*which) {
+            for (std::size_t p = 0; p < all.size(); ++p) std::copy_n(m_values.data() + p * kNodes, kNodes, (all[p].*which).begin());
+        };
+        read(m_line.ei, m_x.data(), m_x.size(), m_values.data(), "bending stiffness EI");
+        take(&Panel::bend);
+        if (m_line.ga) {
+            read(m_line.ga, m_x.data(), m_x.size(), m_values.data(), "shear stiffness GA");
+            take(&Panel::shear);
+        }
+        if (!m_line.relief) return all;
+        readRelief(m_x.data(), m_x.size(), m_values.data());
+        take(&Panel::relief);
+        for (Panel& p : all) {
+            p.relieved = true;
+            for (std::size_t i = 0; i < kNodes; ++i) {
+                p.cross[i] = p.relief[i] * p.shear[i];
+                p.bend[i] += p.relief[i] * p.cross[i];
+            }
+        }
+        return all;
+    }
+
     std::vector<double> at(const Stiffness& stiffness, const std::vector<double>& x, const char* name) {
         std::vector<double> out(x.size(), 0.0);
         if (stiffness) read(stiffness, x.data(), x.size(), out.data(), name);
@@ -287,16 +226,18 @@ private:
 
     const Line& m_line;
     std::optional<Problem> m_problem;
+    std::map<std::pair<double, double>, Panel> m_ahead;
+    std::vector<double> m_x, m_values;
 };
 
 /// Largest difference between a panel's polynomial and its halves' values.
 double differenceOf(const Values& whole, const Values& leftHalf, const Values& rightHalf) {
-    const Series series = fit(whole);
+    Values left{}, right{};
+    valuesOfHalves(fit(whole), left, right);
     double worst = 0.0;
     for (std::size_t i = 0; i < kNodes; ++i) {
-        const double u = rule().node[i];
-        worst = std::max(worst, std::abs(valueOf(series, 0.5 * (u - 1.0)) - leftHalf[i]));
-        worst = std::max(worst, std::abs(valueOf(series, 0.5 * (u + 1.0)) - rightHalf[i]));
+        worst = std::max(worst, std::abs(left[i] - leftHalf[i]));
+        worst = std::max(worst, std::abs(right[i] - rightHalf[i]));
     }
     return worst;
 }
@@ -333,6 +274,7 @@ public:
                 m_out.cells.push_back(makeCell(whole, index, kNodes));
                 continue;
             }
+            if (!m_sampler.knows(whole.left, middle)) m_sampler.readAhead({{whole.left, middle}, {middle, whole.right}});
             const Panel a = m_sampler.panel(whole.left, middle), b = m_sampler.panel(middle, whole.right);
             if (++m_panels > kMostPanels) return false;
             const double bend = differenceOf(whole.bend, a.bend, b.bend) * whole.width();
@@ -419,6 +361,18 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
         }
         return out;
     }
+    // Every piece and its halves are read in any case.
+    std::vector<std::pair<double, double>> ends;
+    for (const Segment& segment : layout.segments) {
+        for (const auto& [left, right] : piecesOf(layout, segment)) {
+            ends.emplace_back(left, right);
+            const double middle = left + 0.5 * (right - left);
+            if (middle <= left || middle >= right) continue;
+            ends.emplace_back(left, middle);
+            ends.emplace_back(middle, right);
+        }
+    }
+    sampler.readAhead(ends);
     Refiner refiner(sampler, out);
     for (std::size_t s = 0; s < layout.segments.size(); ++s) {
         if (refiner.segment(s, piecesOf(layout, layout.segments[s]))) continue;

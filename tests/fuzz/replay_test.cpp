@@ -37,11 +37,12 @@ std::vector<std::string> inputs() {
     return all;
 }
 
-void everyReader(const std::string& bytes) {
+void everyReader(const std::string& bytes, bool trials = true) {
     fuzz::readsRows(bytes);
     fuzz::readsUnits(bytes.substr(0, 200));
     fuzz::calculatesSheet(bytes);
     fuzz::calculatesJob(bytes);
+    if (!trials) return;
     fuzz::triesSheet(bytes);
     fuzz::triesJob(bytes);
 }
@@ -77,7 +78,7 @@ TEST_CASE("mutations of them pass too") {
     for (int round = 0; round < 1500; ++round) {
         const std::string& base = all[random() % all.size()];
         if (base.size() > 6000) continue;
-        everyReader(mutated(base, all[random() % all.size()], random));
+        everyReader(mutated(base, all[random() % all.size()], random), round % 3 == 0);
     }
     CHECK(true);
 }

@@ -59,7 +59,7 @@ public:
     /// up to `most`, no two with the same counts, the dearest first.
     [[nodiscard]] std::vector<SawnPattern> patterns(std::int32_t least, std::size_t most) const;
 
-private:
+    /// A piece, turned or not, and the least place that it fits.
     struct Fit {
         std::int32_t kind, x, y;
         std::int64_t width, height;
@@ -67,6 +67,17 @@ private:
     struct Cut {
         std::int32_t first, second; ///< places
     };
+    /// What is looked at: sizes are numbered along both sides, 0 is nothing and the last the panel.
+    [[nodiscard]] const std::vector<std::int64_t>& xs() const { return m_xs; }
+    [[nodiscard]] const std::vector<std::int64_t>& ys() const { return m_ys; }
+    [[nodiscard]] const std::vector<Cut>& cutsX(std::size_t i) const { return m_cutsX[i]; }
+    [[nodiscard]] const std::vector<Cut>& cutsY(std::size_t j) const { return m_cutsY[j]; }
+    [[nodiscard]] const std::vector<Fit>& fits() const { return m_fits; } ///< by place
+    /// What a part of that size was worth at the last pricing, and what each kind was.
+    [[nodiscard]] std::int32_t value(std::size_t i, std::size_t j) const { return m_value[cell(i, j)]; }
+    [[nodiscard]] const std::vector<std::int32_t>& worth() const { return m_worth; }
+
+private:
     [[nodiscard]] std::size_t cell(std::size_t i, std::size_t j) const { return i * m_ys.size() + j; }
     [[nodiscard]] SawnPattern traced(std::size_t i, std::size_t j, std::int64_t rootCut) const;
 

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "engine/shop/covering_lp.h"
+#include "engine/shop/panel_kinds.h"
 #include "engine/shop/wide.h"
 
 namespace spanwright::shop {
@@ -16,13 +17,6 @@ namespace {
 
 constexpr double kFull = 1.0 + 1e-6; ///< what a column must be worth more than to be wanted
 constexpr std::size_t kAtOnce = 6;   ///< columns of one pricing and size
-
-/// What a rectangle counts for: one row, or two for a pair of trapezoids.
-struct Kind {
-    Rectangle size;
-    std::size_t row = 0;
-    std::size_t mate = SIZE_MAX;
-};
 
 /// All panels of one size share a table.
 struct Size {
@@ -38,8 +32,7 @@ struct Size {
 
 struct GuillotineRelaxation::Impl {
     std::vector<Bin> bins;
-    std::vector<Kind> kinds;
-    std::vector<std::int64_t> demand; ///< by row
+    PanelKinds kinds;
     std::vector<Size> sizes;
     std::vector<std::size_t> onHandRow; ///< by bin; SIZE_MAX: bought
     std::vector<bool> covered;          ///< by row
@@ -49,7 +42,6 @@ struct GuillotineRelaxation::Impl {
     double scale = 1.0; ///< worths are whole multiples of 1/scale
     std::uint64_t workOfOne = 0;
     bool exact = true;
-    bool rowsAreBlocks = true;
     bool changed = false;
     std::int64_t cost = 0;
     bool solved = false;
@@ -58,38 +50,6 @@ struct GuillotineRelaxation::Impl {
     std::size_t dummies = 0; ///< columns of the program before the first of `columns`
     std::vector<double> use, worth;
     std::vector<double> share; ///< by row: area beside the largest panel's
-
-    void makeKinds(const PanelProblem& problem, const PanelCore& core, Sort sort) {
-        const bool pairs = std::any_of(core.blocks.begin(), core.blocks.end(), [](const Block& b) { return b.mate >= 0; });
-        if (sort == Sort::Patterns || !pairs) {
-            for (std::size_t b = 0; b < core.blocks.size(); ++b) {
-                const Block& block = core.blocks[b];
-                kinds.push_back({{block.width, block.height, block.count, block.mayTurn}, b, SIZE_MAX});
-                demand.push_back(block.count);
-            }
-            return;
-        }
-        rowsAreBlocks = false;
-        std::vector<std::size_t> of;
-        for (std::size_t i = 0; i < problem.demands.size(); ++i) {
-            const PanelPiece& d = problem.demands[i];
-            const std::int64_t count = d.count - core.uncut[i];
-            if (count <= 0) continue;
-            kinds.push_back({{d.width + problem.kerf, d.height + problem.kerf, count, d.mayTurn}, of.size(), SIZE_MAX});
-            of.push_back(i);
-            demand.push_back(count);
-        }
-        for (std::size_t r = 0; r < of.size(); ++r) {
-            for (std::size_t s = r; s < of.size(); ++s) {
-                const PanelPiece& a = problem.demands[of[r]];
-                const PanelPiece& b = problem.demands[of[s]];
-                if (!canPair(a, b)) continue;
-                const PairShape shape = pairShapeOf(a, b, problem.kerf);
-                const std::int64_t count = r == s ? demand[r] / 2 : std::min(demand[r], demand[s]);
-                if (count > 0) kinds.push_back({{shape.width + problem.kerf, shape.height + problem.kerf, count, a.mayTurn}, r, s});
-            }
-        }
-    }
 
     void makeTables(Sort sort, std::uint64_t work) {
         for (std::size_t b = 0; b < bins.size(); ++b) {
@@ -100,12 +60,12 @@ struct GuillotineRelaxation::Impl {
             }
             size->bins.push_back(b);
         }
-        covered.assign(demand.size(), true);
+        covered.assign(kinds.demand.size(), true);
         std::int64_t mostPieces = 1;
         for (Size& size : sizes) {
             std::vector<Rectangle> pieces;
-            for (std::size_t k = 0; k < kinds.size(); ++k) {
-                const Rectangle& r = kinds[k].size;
+            for (std::size_t k = 0; k < kinds.sizes.size(); ++k) {
+                const Rectangle& r = kinds.sizes[k];
                 const bool fits = (r.width <= size.width && r.height <= size.height) || (r.mayTurn && r.height <= size.width && r.width <= size.height);
                 if (!fits) continue;
                 size.kinds.push_back(k);
@@ -119,7 +79,7 @@ struct GuillotineRelaxation::Impl {
             mostPieces = std::max(mostPieces, size.table->mostPieces());
             for (std::size_t n = 0; n < pieces.size(); ++n) {
                 if (size.table->covers(n)) continue;
-                const Kind& kind = kinds[size.kinds[n]];
+                const Taken& kind = kinds.takes[size.kinds[n]];
                 covered[kind.row] = false;
                 if (kind.mate != SIZE_MAX) covered[kind.mate] = false;
             }
@@ -131,7 +91,7 @@ struct GuillotineRelaxation::Impl {
 
     void makeProgram() {
         std::vector<double> rows;
-        for (std::size_t i = 0; i < demand.size(); ++i) rows.push_back(covered[i] ? static_cast<double>(demand[i]) : 0.0);
+        for (std::size_t i = 0; i < kinds.demand.size(); ++i) rows.push_back(covered[i] ? static_cast<double>(kinds.demand[i]) : 0.0);
         onHandRow.assign(bins.size(), SIZE_MAX);
         unit = 0.0;
         for (std::size_t b = 0; b < bins.size(); ++b) {
@@ -146,26 +106,27 @@ struct GuillotineRelaxation::Impl {
         if (unit == 0.0) unit = 1.0;
         double largest = 1.0;
         for (const Bin& b : bins) largest = std::max(largest, b.area());
-        share.assign(demand.size(), 1.0);
-        for (const Kind& k : kinds) {
-            const double area = static_cast<double>(k.size.width) * static_cast<double>(k.size.height) / largest;
-            share[k.row] = std::min(share[k.row], k.mate == SIZE_MAX ? area : area / 2.0);
+        share.assign(kinds.demand.size(), 1.0);
+        for (std::size_t k = 0; k < kinds.sizes.size(); ++k) {
+            const double area = static_cast<double>(kinds.sizes[k].width) * static_cast<double>(kinds.sizes[k].height) / largest;
+            const Taken& t = kinds.takes[k];
+            share[t.row] = std::min(share[t.row], t.mate == SIZE_MAX ? area : area / 2.0);
         }
         lp = std::make_unique<CoveringLp>(rows);
         // To begin with, and so that there always is a solution: a panel for each piece.
-        for (std::size_t i = 0; i < demand.size(); ++i) lp->addColumn(std::vector<CoveringLp::Entry>{{i, 1.0}}, 1.0);
-        dummies = demand.size();
+        for (std::size_t i = 0; i < kinds.demand.size(); ++i) lp->addColumn(std::vector<CoveringLp::Entry>{{i, 1.0}}, 1.0);
+        dummies = kinds.demand.size();
     }
 
     void addColumn(Size& size, std::size_t bin, const SawnPattern& pattern) {
-        std::vector<double> counts(demand.size(), 0.0);
+        std::vector<double> counts(kinds.demand.size(), 0.0);
         SawnPattern own;
-        own.counts.assign(demand.size(), 0);
+        own.counts.assign(kinds.demand.size(), 0);
         for (std::size_t n = 0; n < size.kinds.size(); ++n) {
-            const Kind& kind = kinds[size.kinds[n]];
+            const Taken& kind = kinds.takes[size.kinds[n]];
             counts[kind.row] += pattern.counts[n];
             if (kind.mate != SIZE_MAX) counts[kind.mate] += pattern.counts[n];
-            if (rowsAreBlocks) own.counts[kind.row] += pattern.counts[n];
+            if (kinds.rowsAreBlocks) own.counts[kind.row] += pattern.counts[n];
         }
         std::vector<CoveringLp::Entry> entries;
         for (std::size_t i = 0; i < counts.size(); ++i) {
@@ -173,10 +134,10 @@ struct GuillotineRelaxation::Impl {
         }
         if (onHandRow[bin] != SIZE_MAX) entries.push_back({onHandRow[bin], -1.0});
         lp->addColumn(entries, static_cast<double>(bins[bin].cost) / unit);
-        if (rowsAreBlocks) {
+        if (kinds.rowsAreBlocks) {
             own.parts = pattern.parts;
             for (SawnPattern::Part& part : own.parts) {
-                if (part.kind >= 0) part.kind = static_cast<std::int32_t>(kinds[size.kinds[static_cast<std::size_t>(part.kind)]].row);
+                if (part.kind >= 0) part.kind = static_cast<std::int32_t>(kinds.takes[size.kinds[static_cast<std::size_t>(part.kind)]].row);
             }
         }
         columns.push_back({bin, std::move(own)});
@@ -184,11 +145,11 @@ struct GuillotineRelaxation::Impl {
 
     CoveringLp::Solution useKnown(Budget& budget) {
         CoveringLp::Solution s = lp->solve();
-        budget.add((s.iterations + 4) * (demand.size() + 8) * 8);
+        budget.add((s.iterations + 4) * (kinds.demand.size() + 8) * 8);
         if (!s.ok) return s;
         value = s.value * unit;
         use.assign(s.x.begin() + static_cast<std::ptrdiff_t>(dummies), s.x.end());
-        worth.assign(s.duals.begin(), s.duals.begin() + static_cast<std::ptrdiff_t>(demand.size()));
+        worth.assign(s.duals.begin(), s.duals.begin() + static_cast<std::ptrdiff_t>(kinds.demand.size()));
         return s;
     }
 
@@ -196,13 +157,13 @@ struct GuillotineRelaxation::Impl {
     bool round(Budget& budget) {
         const CoveringLp::Solution s = useKnown(budget);
         if (!s.ok) return false;
-        std::vector<std::int32_t> whole(demand.size(), 0);
+        std::vector<std::int32_t> whole(kinds.demand.size(), 0);
         Wide sum = 0;
-        for (std::size_t i = 0; i < demand.size(); ++i) {
+        for (std::size_t i = 0; i < kinds.demand.size(); ++i) {
             // Without a column yet, what a piece takes of a panel is a better guess than a whole one.
             const double price = columns.empty() ? share[i] : std::min(s.duals[i], 1.0);
             if (covered[i]) whole[i] = static_cast<std::int32_t>(std::floor(price * scale));
-            sum += static_cast<Wide>(whole[i]) * demand[i];
+            sum += static_cast<Wide>(whole[i]) * kinds.demand[i];
         }
         std::vector<PanelWorth> bought;
         bool any = false;
@@ -210,7 +171,10 @@ struct GuillotineRelaxation::Impl {
         for (Size& size : sizes) {
             if (!size.table) continue;
             std::vector<std::int32_t> ofKind;
-            for (const std::size_t k : size.kinds) ofKind.push_back(whole[kinds[k].row] + (kinds[k].mate == SIZE_MAX ? 0 : whole[kinds[k].mate]));
+            for (const std::size_t k : size.kinds) {
+                const Taken& t = kinds.takes[k];
+                ofKind.push_back(whole[t.row] + (t.mate == SIZE_MAX ? 0 : whole[t.mate]));
+            }
             const std::int32_t top = size.table->price(ofKind);
             budget.add(size.table->workOfOne());
             // No panel of this size is worth more than `top`, whatever the solver did: that is the proof.
@@ -262,7 +226,7 @@ GuillotineRelaxation::GuillotineRelaxation(const PanelProblem& problem, const Pa
     : m_impl(std::make_unique<Impl>()) {
     m_impl->bins = core.bins;
     m_impl->boundOnly = sort == Sort::Bound;
-    m_impl->makeKinds(problem, core, sort);
+    m_impl->kinds = sort == Sort::Patterns ? kindsOfBlocks(core) : kindsOfDemands(problem, core);
     m_impl->makeTables(sort, workOfOne);
     m_impl->makeProgram();
     // What patterns leave out is not a bound.
@@ -272,7 +236,7 @@ GuillotineRelaxation::GuillotineRelaxation(const PanelProblem& problem, const Pa
 GuillotineRelaxation::~GuillotineRelaxation() = default;
 std::int64_t GuillotineRelaxation::cost() const { return m_impl->cost; }
 bool GuillotineRelaxation::solved() const { return m_impl->solved; }
-bool GuillotineRelaxation::givesPatterns() const { return m_impl->rowsAreBlocks && (m_impl->exact || !m_impl->boundOnly); }
+bool GuillotineRelaxation::givesPatterns() const { return m_impl->kinds.rowsAreBlocks && (m_impl->exact || !m_impl->boundOnly); }
 std::uint64_t GuillotineRelaxation::workOfPricing() const { return m_impl->workOfOne; }
 const std::vector<GuillotineRelaxation::Column>& GuillotineRelaxation::columns() const { return m_impl->columns; }
 const std::vector<double>& GuillotineRelaxation::use() const { return m_impl->use; }

@@ -34,6 +34,18 @@ private:
     std::vector<std::vector<std::int32_t>> m_ids;
 };
 
+/// Empty panels for what money is left, and those on hand if they are of use.
+void addEmpty(const PanelCore& core, Packing& p, std::int64_t cost, std::vector<std::int64_t> onHand, bool useOnHand) {
+    for (std::size_t b = 0; b < core.bins.size(); ++b) {
+        const Bin& bin = core.bins[b];
+        while (bin.onHand ? useOnHand && onHand[b] > 0 : bin.cost > 0 && bin.cost <= cost) {
+            bin.onHand ? --onHand[b] : cost -= bin.cost;
+            p.bins.push_back(b);
+            p.slicings.push_back(emptyPanel(core, b));
+        }
+    }
+}
+
 } // namespace
 
 Slicing sawn(const PanelCore& core, std::size_t bin, const SawnPattern& pattern, const std::function<std::int32_t(std::int32_t)>& itemOf) {
@@ -79,6 +91,53 @@ Packing packingOf(const PanelCore& core, const std::vector<Item>& items, const s
     }
     p.out = pool.rest();
     return p;
+}
+
+Packing packingOf(const PanelCore& core, const std::vector<Item>& items, const std::vector<SawnPanel>& panels, std::int64_t cost) {
+    Pool pool(core, items);
+    Packing p;
+    std::vector<std::int64_t> onHand;
+    for (const Bin& b : core.bins) onHand.push_back(b.onHand ? b.limit : 0);
+    for (const SawnPanel& panel : panels) {
+        p.bins.push_back(panel.bin);
+        p.slicings.push_back(sawn(core, panel.bin, panel.pattern, [&](std::int32_t block) { return pool.take(static_cast<std::size_t>(block)); }));
+        core.bins[panel.bin].onHand ? --onHand[panel.bin] : cost -= core.bins[panel.bin].cost;
+    }
+    p.out = pool.rest();
+    if (!p.out.empty()) addEmpty(core, p, cost, onHand, true);
+    return p;
+}
+
+SawnPattern patternOf(const PanelCore& core, const std::vector<Item>& items, const Slicing& slicing) {
+    SawnPattern out;
+    out.counts.assign(core.blocks.size(), 0);
+    out.parts.emplace_back();
+    std::vector<std::pair<std::int32_t, std::size_t>> open{{0, 0}}; // node, part
+    while (!open.empty()) {
+        auto [n, part] = open.back();
+        open.pop_back();
+        const Slicing::Node& node = slicing.at(n);
+        if (node.kind == Slicing::Kind::Item) {
+            const std::int32_t block = items[static_cast<std::size_t>(node.item)].block;
+            out.parts[part].kind = block;
+            out.parts[part].width = node.width;
+            out.parts[part].height = node.height;
+            ++out.counts[static_cast<std::size_t>(block)];
+        }
+        if (node.kind != Slicing::Kind::SideBySide) continue;
+        // One child after the other is sawn off; the last part stays free, or has no size.
+        for (std::int32_t c = node.child; c >= 0; c = slicing.at(c).next) {
+            const std::size_t first = out.parts.size();
+            out.parts.resize(first + 2);
+            out.parts[part].alongX = node.alongX;
+            out.parts[part].at = node.alongX ? slicing.at(c).width : slicing.at(c).height;
+            out.parts[part].first = static_cast<std::int32_t>(first);
+            out.parts[part].second = static_cast<std::int32_t>(first + 1);
+            open.emplace_back(c, first);
+            part = first + 1;
+        }
+    }
+    return out;
 }
 
 Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, GuillotineRelaxation& patterns, std::int64_t cost, std::uint64_t seed,
@@ -138,18 +197,7 @@ Packing diveForPanels(const PanelCore& core, const std::vector<Item>& items, Gui
         setAll();
         patterns.solve(nextPricings, budget);
     }
-    // What money is left for stays empty for now.
-    for (bool any = true; any;) {
-        any = false;
-        for (std::size_t b = 0; b < core.bins.size() && !any; ++b) {
-            if (!affordable(b) || (!core.bins[b].onHand && core.bins[b].cost <= 0)) continue;
-            if (core.bins[b].onHand && pool.rest().empty()) continue;
-            core.bins[b].onHand ? --onHand[b] : cost -= core.bins[b].cost;
-            p.bins.push_back(b);
-            p.slicings.push_back(emptyPanel(core, b));
-            any = true;
-        }
-    }
+    addEmpty(core, p, cost, onHand, !pool.rest().empty());
     p.out = pool.rest();
     return p;
 }

@@ -12,6 +12,7 @@
 #include "engine/shop/panel_dive.h"
 #include "engine/shop/panel_join.h"
 #include "engine/shop/panel_layout.h"
+#include "engine/shop/panel_limited.h"
 #include "engine/shop/panel_search.h"
 #include "engine/shop/panel_sets.h"
 
@@ -45,6 +46,8 @@ private:
     static constexpr std::size_t kMostMixes = 6;
     static constexpr int kMostPricings = 10'000;
     static constexpr std::uint64_t kMostOfOne = 20'000'000; ///< of a pricing: bounds the tables' memory, too
+
+    static constexpr std::uint64_t kMostOfWays = 1'500'000; ///< of a pricing where parts have several ways to be filled
 
     [[nodiscard]] bool done() const { return m_best.out.empty() && m_cost <= m_bound.cost; }
 
@@ -86,6 +89,48 @@ private:
         if (sets.plan.empty()) return;
         Packing p = packingOf(m_core, m_items, sets.plan);
         if (p.out.empty() && costOf(m_core, p) < m_cost) keep(std::move(p));
+    }
+
+    /// By patterns that hold no more of a piece than there are: whether anything cheaper can be had at all, then a plan.
+    bool planWithin(std::uint64_t seed, std::uint64_t share) {
+        const std::uint64_t workOfOne = std::min<std::uint64_t>(m_budget.limit() / 100 + 100'000, kMostOfOne);
+        // Tables of many places have too many ways to fill their parts.
+        if (!m_limited && (!m_relaxation || !m_relaxation->givesPatterns() || m_relaxation->workOfPricing() > kMostOfWays)) return false;
+        const std::int64_t cost = m_cost - m_step;
+        if (!m_limited) {
+            m_limited = std::make_unique<LimitedRelaxation>(m_core, kindsOfBlocks(m_core), workOfOne);
+            Budget some(std::min(m_budget.left(), m_budget.limit() / 5), m_cancelled);
+            m_relaxation->solve(kMostPricings, some);
+            m_budget.add(some.done());
+            raise({m_relaxation->cost(), "guillotine relaxation"});
+            if (done()) return false;
+            for (const GuillotineRelaxation::Column& c : m_relaxation->columns()) m_limited->know(c.bin, c.pattern);
+        }
+        if (m_limitedFor != m_cost) {
+            m_limitedFor = m_cost;
+            for (std::size_t n = 0; n < m_best.bins.size(); ++n) m_limited->know(m_best.bins[n], patternOf(m_core, m_items, m_best.slicings[n]));
+            Budget some(std::min(m_budget.left(), m_budget.limit() / 10), m_cancelled);
+            LimitedRelaxation* bound = m_limited.get();
+            PanelKinds demands = kindsOfDemands(m_p, m_core);
+            std::unique_ptr<LimitedRelaxation> other;
+            if (!demands.rowsAreBlocks) {
+                other = std::make_unique<LimitedRelaxation>(m_core, std::move(demands), workOfOne);
+                bound = other.get();
+            }
+            const LimitedRelaxation::Answer answer = bound->ask(cost, some);
+            m_budget.add(some.done());
+            if (answer == LimitedRelaxation::Answer::Proven) raise({m_cost, "guillotine relaxation within the counts of pieces"});
+            if (done()) return false;
+        }
+        Budget some(std::min(m_budget.left(), share), m_cancelled);
+        const LimitedRelaxation::Plan plan = m_limited->plan(cost, seed, some);
+        m_budget.add(some.done());
+        if (plan.panels.empty()) return false;
+        Packing p = packingOf(m_core, m_items, plan.panels, cost);
+        if (!p.out.empty()) p = squeeze(m_core, m_items, std::move(p), std::min(m_budget.left(), share / 4), seed + 1, m_budget);
+        if (!p.out.empty()) return false;
+        keep(std::move(p));
+        return true;
     }
 
     /// Patterns of the relaxation, rounded, and the pieces that are left worked in by the search.
@@ -205,12 +250,15 @@ private:
         std::uint64_t dives = 0;
         std::uint64_t fulls = 0;
         std::uint64_t mixed = 0;
+        std::uint64_t withins = 0;
         std::uint64_t share = std::max<std::uint64_t>(m_budget.limit() / 50, 100'000);
         for (int round = 0; !done() && !m_budget.spent(); ++round) {
             bool any = false;
             // What the search finds at once needs no more than that.
             const bool later = seed >= 3 || round >= 2;
             if (later) bound();
+            if (done()) return;
+            if (later && planWithin(withins++, std::max(share, m_budget.limit() / 2))) continue;
             if (done()) return;
             if (later && m_repeated) {
                 any = true;
@@ -325,9 +373,11 @@ private:
     Bound m_bound;
     std::unique_ptr<GuillotineRelaxation> m_relaxation;
     std::unique_ptr<GuillotineRelaxation> m_patterns;
-    bool m_repeated = false;     ///< pieces of a size come twice and more on average
-    std::int64_t m_setsFor = -1; ///< the cost that sets were last asked about
-    std::int64_t m_step = 0;     ///< costs of plans differ by multiples of it
+    std::unique_ptr<LimitedRelaxation> m_limited;
+    std::int64_t m_limitedFor = -1; ///< the cost that it was last asked about
+    bool m_repeated = false;        ///< pieces of a size come twice and more on average
+    std::int64_t m_setsFor = -1;    ///< the cost that sets were last asked about
+    std::int64_t m_step = 0;        ///< costs of plans differ by multiples of it
     Packing m_best;
     std::int64_t m_cost = 0;
 };

@@ -13,10 +13,12 @@ namespace spanwright::shop {
 namespace {
 
 constexpr std::uint64_t kPriceWork = 40'000'000;
-constexpr double kScale = 1073741824.0;      ///< prices are whole multiples of the greatest over 2^30
-constexpr double kShort = 64.0;              ///< times the dearest board: what a piece costs that no board gives
-constexpr std::uint64_t kSolveWork = 30'000; ///< of calling the solver, however little it has to do
-constexpr double kTolerance = 1e-6;          ///< in parts of the dearest board: what a column must gain
+constexpr std::size_t kMembersPerStrip = 8;    ///< so many unlike pieces of a width for each strip that is priced besides the best
+constexpr std::uint64_t kFurtherWork = 20'000; ///< of these: any that is worth more than it costs will do
+constexpr double kScale = 1073741824.0;        ///< prices are whole multiples of the greatest over 2^30
+constexpr double kShort = 64.0;                ///< times the dearest board: what a piece costs that no board gives
+constexpr std::uint64_t kSolveWork = 30'000;   ///< of calling the solver, however little it has to do
+constexpr double kTolerance = 1e-6;            ///< in parts of the dearest board: what a column must gain
 constexpr std::size_t kNone = SIZE_MAX;
 
 } // namespace
@@ -142,6 +144,20 @@ bool StripRelaxation::price(double scale, const CoveringLp::Solution& s, Worths&
         if (pieces.empty()) continue;
         addStrip(r, pieces);
         added = true;
+        // Of many unlike pieces one strip changes the prices of few: more of them, each from what those before it leave.
+        for (std::size_t n = 0; n < members.size() / kMembersPerStrip && !m_budget.spent(); ++n) {
+            for (const auto& [i, count] : pieces) {
+                const auto k = static_cast<std::size_t>(std::lower_bound(members.begin(), members.end(), i) - members.begin());
+                kinds[k].limit -= static_cast<std::int32_t>(count);
+            }
+            const Packed more = packMost(kinds, row.length, kFurtherWork);
+            m_budget.add(more.work + 4 * kinds.size() + 40);
+            if (static_cast<double>(more.profit) <= paid * scale + kTolerance * scale) break;
+            pieces.clear();
+            for (std::size_t k = 0; k < members.size(); ++k)
+                if (more.counts[k] > 0) pieces.emplace_back(members[k], more.counts[k]);
+            addStrip(r, pieces);
+        }
     }
     for (std::size_t k = 0; k < m_bins.size(); ++k) {
         std::vector<Worth> kinds;
@@ -167,7 +183,7 @@ bool StripRelaxation::price(double scale, const CoveringLp::Solution& s, Worths&
     return added;
 }
 
-StripRelaxation::Answer StripRelaxation::solve(const Counts& counts, std::int64_t enough) {
+StripRelaxation::Answer StripRelaxation::solve(const Counts& counts, std::int64_t enough, std::uint64_t until) {
     Answer out;
     out.used.assign(m_bins.size(), 0.0);
     out.prices.assign(m_pieces.size(), 0.0);
@@ -182,7 +198,7 @@ StripRelaxation::Answer StripRelaxation::solve(const Counts& counts, std::int64_
     out.strips.assign(m_rows.size(), 0.0);
     Worths w{std::vector<std::int64_t>(m_pieces.size()), std::vector<std::int64_t>(m_rows.size()), std::vector<std::int64_t>(m_rows.size()),
              std::vector<std::int64_t>(m_bins.size())};
-    while (!m_budget.spent()) {
+    while (!m_budget.spent() && m_budget.done() < until) {
         const CoveringLp::Solution s = m_lp->solve();
         m_budget.add(kSolveWork + s.iterations * (m_lp->rows() + m_lp->columns()) * 4);
         if (!s.ok) return out;

@@ -50,7 +50,7 @@ public:
     };
     /// Stops where what is proven reaches `enough`, the cost of a plan that is
     /// known.
-    [[nodiscard]] Answer solve(const Counts& counts, std::int64_t enough);
+    [[nodiscard]] Answer solve(const Counts& counts, std::int64_t enough, std::uint64_t until = UINT64_MAX);
 
 private:
     void addStrip(std::size_t row, const std::vector<std::pair<std::size_t, std::int64_t>>& pieces);

@@ -10,7 +10,8 @@ namespace spanwright::shop {
 
 namespace {
 
-constexpr std::uint64_t kFillWork = 2'000'000;
+constexpr std::uint64_t kFillWork = 2'000'000, kLeastFillWork = 5'000;
+constexpr double kPlanShare = 0.05;         ///< of the budget that one plan may take, about
 constexpr double kPriceScale = 268435456.0; ///< prices are whole multiples of the greatest over 2^28
 
 } // namespace
@@ -20,6 +21,12 @@ StripBuilder::StripBuilder(const std::vector<StripBin>& bins, const std::vector<
     for (std::size_t i = 0; i < pieces.size(); ++i) {
         if (pieces[i].count > 0) m_classes[pieces[i].width].push_back(i);
     }
+    double area = 0.0, largest = 1.0;
+    for (const StripPiece& p : pieces) area += static_cast<double>(p.length) * static_cast<double>(p.width) * static_cast<double>(p.count);
+    for (const StripBin& b : bins) largest = std::max(largest, static_cast<double>(b.length) * static_cast<double>(b.height));
+    // Pieces that are all unlike fill each board anew, from each stock.
+    const double fills = std::min(area / largest + 1.0, static_cast<double>(pieces.size())) * static_cast<double>(bins.size());
+    m_fillWork = std::clamp(static_cast<std::uint64_t>(kPlanShare * static_cast<double>(budget.limit()) / fills), kLeastFillWork, kFillWork);
 }
 
 /// The most valuable way to fill one stock piece from what is left.
@@ -42,7 +49,7 @@ StripBuilder::Fill StripBuilder::fill(const StripBin& bin, const std::vector<std
                 any = any || (rest[k] > 0 && p.length <= bin.length);
             }
             if (!any) break;
-            const Packed packed = packMost(worth, bin.length, kFillWork);
+            const Packed packed = packMost(worth, bin.length, m_fillWork);
             m_budget.add(packed.work + 4 * worth.size() + 40);
             Strip s{width, {}};
             for (std::size_t k = 0; k < members.size(); ++k) {
@@ -54,7 +61,7 @@ StripBuilder::Fill StripBuilder::fill(const StripBin& bin, const std::vector<std
             strips.push_back(std::move(s));
         }
     }
-    const Packed packed = packMost(kinds, bin.height, kFillWork);
+    const Packed packed = packMost(kinds, bin.height, m_fillWork);
     m_budget.add(packed.work + 4 * kinds.size() + 40);
     Fill out;
     // Of equal strips the first ones are taken, so that none stands on pieces of one that is not there.

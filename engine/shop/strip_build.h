@@ -28,6 +28,7 @@ private:
     const std::vector<StripBin>& m_bins;
     const std::vector<StripPiece>& m_pieces;
     Budget& m_budget;
+    std::uint64_t m_fillWork = 0;                               ///< for one way to fill one board
     std::map<std::int64_t, std::vector<std::size_t>> m_classes; ///< pieces by width
 };
 

@@ -10,6 +10,7 @@
 #include "engine/shop/strip_bound.h"
 #include "engine/shop/strip_build.h"
 #include "engine/shop/strip_compose.h"
+#include "engine/shop/strip_exchange.h"
 #include "engine/shop/wide.h"
 
 namespace spanwright::shop {
@@ -20,11 +21,14 @@ constexpr int kRounds = 400;      ///< plans that are built before the relaxatio
 constexpr int kRoundsOfPart = 12; ///< plans tried with the boards of one part ...
 constexpr int kFirstParts = 20;   ///< ... of the first ones, later only where nothing else finds one
 constexpr double kWhole = 1e-6;
+constexpr std::size_t kFewPieces = 30; ///< sorts of pieces: plans of fewer are mostly found and proven by splitting alone
+constexpr int kMostFailed = 400;       ///< exchanges in a row that find nothing cheaper
 
 class Planner {
 public:
-    Planner(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget, const std::function<void(const StripPlan&)>& better)
-        : m_bins(bins), m_pieces(pieces), m_budget(budget), m_better(better), m_builder(bins, pieces, budget) {}
+    Planner(const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget, const std::function<void(const StripPlan&)>& better,
+            bool part = false)
+        : m_bins(bins), m_pieces(pieces), m_budget(budget), m_better(better), m_builder(bins, pieces, budget), m_part(part) {}
 
     StripPlan run() {
         for (const StripPiece& p : m_pieces) m_start.push_back(static_cast<double>(p.length) * static_cast<double>(p.width));
@@ -49,12 +53,15 @@ public:
         relaxation.add(m_best);
         Node root{relaxation.free(), 0};
         limitByCost(root.counts);
-        const StripRelaxation::Answer a = relaxation.solve(root.counts, m_best.cost);
+        // Of many unlike pieces the relaxation takes long: some of the effort is kept for plans.
+        const bool many = !m_part && m_pieces.size() > kFewPieces;
+        const StripRelaxation::Answer a = relaxation.solve(root.counts, m_best.cost, many ? part(0.5) : UINT64_MAX);
         root.atLeast = a.atLeast;
         raise(a.atLeast, "linear relaxation over all strips and boards");
         if (!done()) {
             prices = a.prices;
-            tryPlans(prices, root.counts.most, kRounds, false);
+            tryPlans(prices, root.counts.most, kRounds, false, many ? part(0.2) : UINT64_MAX);
+            if (many) exchange(part(0.5));
         }
         split(relaxation, std::move(root));
         return std::move(m_best);
@@ -115,10 +122,24 @@ private:
     }
 
     /// Builds plans within these counts until one is complete that is cheaper than the best, or `rounds` are through; true if there is one.
-    bool tryPlans(std::vector<double>& prices, const std::vector<std::int64_t>& most, int rounds, bool sunk) {
+    bool tryPlans(std::vector<double>& prices, const std::vector<std::int64_t>& most, int rounds, bool sunk, std::uint64_t until = UINT64_MAX) {
         bool any = false;
-        for (int round = 0; round < rounds && !m_budget.spent() && !done(); ++round) any = keep(m_builder.build(prices, most, sunk)) || any;
+        for (int round = 0; round < rounds && !m_budget.spent() && m_budget.done() < until && !done(); ++round)
+            any = keep(m_builder.build(prices, most, sunk)) || any;
         return any;
+    }
+
+    /// The work at which that part of what is left of the budget is spent.
+    [[nodiscard]] std::uint64_t part(double share) const { return m_budget.done() + static_cast<std::uint64_t>(static_cast<double>(m_budget.left()) * share); }
+
+    /// Makes the best plan cheaper by a few boards at a time.
+    void exchange(std::uint64_t until) {
+        const StripSolver solve = [](const std::vector<StripBin>& bins, const std::vector<StripPiece>& pieces, Budget& budget) {
+            return Planner(bins, pieces, budget, {}, true).run();
+        };
+        Chance chance(2026);
+        for (int failed = 0; failed < kMostFailed && !done() && !m_budget.spent() && m_budget.done() < until;)
+            failed = keep(exchangeStrips(m_bins, m_pieces, m_best, chance, m_budget, solve)) ? 0 : failed + 1;
     }
 
     /// A plan that is cheaper than the best buys no more of any stock than that.
@@ -245,6 +266,7 @@ private:
     Budget& m_budget;
     const std::function<void(const StripPlan&)>& m_better;
     StripBuilder m_builder;
+    bool m_part; ///< of another problem, whose boards are exchanged
     std::vector<double> m_start;
     StripPlan m_best;
 };

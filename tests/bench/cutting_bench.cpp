@@ -253,6 +253,28 @@ void severalLengths(const std::string& only) {
     }
 }
 
+/// 40 to 300 lengths, hardly two alike, from bars of two to five lengths whose price by the metre differs by up to 20 %, kerf 3.2 mm.
+void unlikeLengths(const std::string& only) {
+    Tally t{"lengths, many unlike from several lengths"};
+    if (t.name.find(only) == std::string::npos) return;
+    std::mt19937 random(79);
+    const std::int64_t lengths[] = {30000, 36000, 42000, 48000, 54000, 60000, 72000};
+    for (int job = 0; job < 24; ++job) {
+        LengthProblem p;
+        p.kerf = 32;
+        for (int k = 0; k < 2 + job % 4; ++k) {
+            const std::int64_t length = k == 0 ? 60000 : lengths[random() % 7];
+            p.bars.push_back({length - 200, length / 100 * static_cast<std::int64_t>(90 + random() % 21) / 100, job % 5 == 4 && k == 1 ? 3 : 0, true});
+        }
+        const int kinds[] = {40, 120, 300};
+        for (int k = 0; k < kinds[job % 3]; ++k) {
+            const std::int64_t length = 2000 + static_cast<std::int64_t>(random() % (job % 4 < 2 ? 50000 : 28000));
+            p.demands.push_back({length, job % 2 == 1 ? 1 + static_cast<std::int64_t>(random() % 3) : 1});
+        }
+        run(t, "job " + std::to_string(job + 1), p, 1.0, -1);
+    }
+}
+
 /// Ten thousand lengths, no two alike: bounded memory is looked at from outside.
 void manyLengths(const std::string& only) {
     Tally t{"lengths, ten thousand unlike"};
@@ -286,6 +308,7 @@ int main(int argc, char** argv) {
     const std::string only = argc > 1 ? argv[1] : "";
     realLengths(only);
     severalLengths(only);
+    unlikeLengths(only);
     manyLengths(only);
     realBoards(only);
     realPanels(only, "panels of real jobs, up to 100", 40, 10, 100, 2.0, 11);

@@ -7,7 +7,9 @@
 #include <map>
 #include <random>
 
+#include "engine/shop/length_plan.h"
 #include "engine/shop/strip_compose.h"
+#include "engine/shop/strip_exchange.h"
 
 using namespace spanwright::shop;
 
@@ -182,6 +184,60 @@ TEST_CASE("a relaxation bounds what is asked of it: so many boards and strips, a
     CHECK(relaxation.solve(counts, INT64_MAX).atLeast >= 60);
     // The first question again gives the first answer: columns that were made since prove no less.
     CHECK(relaxation.solve(relaxation.free(), INT64_MAX).atLeast == free);
+}
+
+TEST_CASE("boards of a plan are exchanged for cheaper ones, never for dearer, and nothing is lost") {
+    // Four boards with one piece each where two hold all: 3 + 3 + 4 on one of 10, 6 and so on.
+    const std::vector<StripBin> bins{{.length = 100, .height = 1, .cost = 10, .limit = 1000, .onHand = false}};
+    const std::vector<StripPiece> pieces{{30, 1, 2}, {40, 1, 1}, {60, 1, 1}};
+    StripPlan plan;
+    for (std::size_t i = 0; i < 3; ++i) plan.bins.push_back({0, pieces[i].count, {Strip{1, {{i, 1}}}}});
+    plan.cost = 40;
+    plan.uncut.assign(3, 0);
+    Budget budget(50'000'000, {});
+    Chance chance(1);
+    const StripSolver solve = [](const std::vector<StripBin>& b, const std::vector<StripPiece>& p, Budget& part) { return planStrips(b, p, part); };
+    for (int n = 0; n < 60; ++n) {
+        const StripPlan next = exchangeStrips(bins, pieces, plan, chance, budget, solve);
+        CHECK(next.cost <= plan.cost);
+        plan = next;
+        std::vector<std::int64_t> got(3, 0);
+        std::int64_t cost = 0;
+        for (const StrippedBin& b : plan.bins) {
+            CHECK(b.times > 0);
+            cost += b.times * bins[b.bin].cost;
+            std::int64_t length = 0;
+            for (const Strip& s : b.strips)
+                for (const auto& [i, k] : s.pieces) {
+                    got[i] += k * b.times;
+                    length += k * pieces[i].length;
+                }
+            CHECK(length <= 100);
+        }
+        CHECK(cost == plan.cost);
+        CHECK(got == std::vector<std::int64_t>{2, 1, 1});
+    }
+    CHECK(plan.cost == 20);
+}
+
+TEST_CASE("many unlike lengths from several stock lengths: near the bound, and the same plan each time") {
+    LengthProblem p;
+    p.kerf = 32;
+    p.bars = {{59800, 600, 0, true}, {47800, 470, 0, true}, {35800, 380, 2, true}};
+    std::uint64_t state = 7;
+    for (int k = 0; k < 90; ++k) {
+        state = state * 6364136223846793005ULL + 1442695040888963407ULL;
+        p.demands.push_back({2000 + static_cast<std::int64_t>((state >> 33) % 28000), 1});
+    }
+    const LengthPlan plan = planLengths(p, effortOfSeconds(0.5)), again = planLengths(p, effortOfSeconds(0.5));
+    CHECK(faultOf(p, plan).empty());
+    CHECK(plan.complete());
+    CHECK(plan.atLeast <= plan.cost);
+    CHECK(static_cast<double>(plan.cost) <= 1.02 * static_cast<double>(plan.atLeast));
+    CHECK(again.cost == plan.cost);
+    CHECK(again.atLeast == plan.atLeast);
+    REQUIRE(again.patterns.size() == plan.patterns.size());
+    for (std::size_t i = 0; i < plan.patterns.size(); ++i) CHECK(again.patterns[i].pieces == plan.patterns[i].pieces);
 }
 
 TEST_CASE("plans are composed from whole counts or not at all") {

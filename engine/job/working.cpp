@@ -367,14 +367,15 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         }
         return n;
     };
-    // What it comes from is told for the case told, as the step used it; else it is said that one value stands for many.
-    const auto origin = [&](Ref r) {
+    // What it comes from, and what it feeds, is told for the case told, as the step used it; else it is said that one value stands for many.
+    const auto told = [&](Ref r) {
         Working::Neighbour n = neighbour(r);
         if (r.slot == Ref::kJob) return n;
         const meaning::Quantity& other = at(r.slot).sheet->sheet->quantities[r.quantity];
         const Value& read = at(r.slot).values.at(other.id);
-        if (!read.known() || other.type != meaning::Type::Number || other.kind == Kind::Check || read.many.size() < 2) return n;
-        if (r.slot == slot && cases > 0) {
+        if (!read.known() || other.type != meaning::Type::Number || read.many.size() < 2) return n;
+        // A check is told by what governs it.
+        if (r.slot == slot && cases > 0 && other.kind != Kind::Check) {
             if (const auto own = caseAt(m.values, other.axes, q.axes, rows)) {
                 n.shown = shownOne(other, read, read.many[*own]);
                 return n;
@@ -385,7 +386,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
     };
     const graph::NodeId node = nodeOf(ref);
     for (graph::NodeId read : m_graph.reads(node))
-        if (m_owners[read.index()].slot != Ref::kNobody) out.comesFrom.push_back(origin(m_owners[read.index()]));
+        if (m_owners[read.index()].slot != Ref::kNobody) out.comesFrom.push_back(told(m_owners[read.index()]));
     std::vector<Ref> feeds;
     for (graph::NodeId f : m_graph.feeds(node))
         if (m_owners[f.index()].slot != Ref::kNobody) feeds.push_back(m_owners[f.index()]);
@@ -393,7 +394,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
         const auto place = [&](Ref r) { return r.slot == Ref::kJob ? 0U : r.slot == slot ? 1U : at(r.slot).place + 2; };
         return std::pair(place(a), a.quantity) < std::pair(place(b), b.quantity);
     });
-    for (Ref f : feeds) out.feeds.push_back(neighbour(f));
+    for (Ref f : feeds) out.feeds.push_back(told(f));
     return out;
 }
 

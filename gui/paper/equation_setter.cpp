@@ -2,12 +2,14 @@
 #include <algorithm>
 
 #include "gui/paper/block_setter.h"
+#include "gui/paper/formula_pieces.h"
 
 namespace spanwright::paper {
 
 namespace {
 
-constexpr qreal kSmallest = 0.62; ///< below this a formula is no longer read, and is written as a line of text instead
+constexpr qreal kSmallest = 0.62; ///< below this a formula is no longer read, and is broken into lines instead
+constexpr qreal kPiece = 0.4;     ///< of a line: what is wider is taken apart
 
 bool isEmpty(const meaning::Box& b) { return b.text.empty() && b.children.empty(); }
 
@@ -59,16 +61,17 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         set.clear();
         ascent = descent = 0;
     };
-    const auto plain = [&](const meaning::Box& box, qreal at) {
+    const auto inLines = [&](const meaning::Box& box, qreal at) {
         LineStyle style;
         style.size = size;
-        for (Strip& l : stripsOf(setLines(m_types, {report::plainText(meaning::plain(box))}, width - at, style), at, 0)) out.push_back(std::move(l));
+        style.hang = points(size) * 0.8;
+        for (Strip& l : stripsOf(setLines(m_types, formulaPieces(box, font, (width - at) * kPiece), width - at, style), at, 0)) out.push_back(std::move(l));
     };
     if (led) {
         auto left = std::make_shared<ink::BoxLayout>(line.left, font, width);
         const qreal wide = left->size().width();
         if (wide > width && width / wide < kSmallest) {
-            plain(line.left, 0);
+            inLines(line.left, 0);
             x = inset;
         } else {
             put(std::move(left), std::min<qreal>(1, width / wide));
@@ -120,7 +123,7 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         finish();
     } else {
         finish();
-        plain(line.right, std::min(left, width * 0.25));
+        inLines(line.right, std::min(left, width * 0.25));
     }
     return out;
 }

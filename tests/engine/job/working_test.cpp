@@ -113,6 +113,9 @@ TEST_CASE("a working tells cases, branches, rows of tables, places and the beam'
     CHECK(names(workingOf(job, "J1", "c2", 0).comesFrom) == "J1.c = 2 rows, J1.M = 2.7 kN·m");
     CHECK(names(workingOf(job, "J1", "c2", 1).comesFrom) == "J1.c = 2 rows, J1.M = 8.7 kN·m");
     CHECK(names(workingOf(job, "J1", "W").comesFrom).find("J1.M = 8.7 kN·m, the largest of 2 cases") != std::string::npos);
+    // The same of what it feeds.
+    CHECK(names(workingOf(job, "J1", "M", 0).feeds) == "J1.W = 362500 mm³, J1.c2 = 1.09, the largest of 2 cases");
+    CHECK(names(workingOf(job, "J1", "L").feeds).find("J1.M = 8.7 kN·m, the largest of 2 cases") != std::string::npos);
     CHECK(has(m.details, "largest at x = 2 m"));
 
     const Working k = workingOf(job, "J1", "k");

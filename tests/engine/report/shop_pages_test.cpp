@@ -164,3 +164,40 @@ TEST_CASE("letters go on after z; slings stand alike on both sides of the centre
     const report::Drawing d = report::liftDrawing("R1", 4.0, 1.9, report::Tape::Millimetres);
     CHECK(d.title == "R1 on two slings at 728 and 3072 from end A, centre of mass at 1900");
 }
+
+TEST_CASE("each page of the workshop says which of its members are not OK, and none of those that are") {
+    io::Memory files;
+    const std::string sheet =
+        "given L = 1.2 m\ngiven most = 9 m\nask q [kN]\ncheck c: L <= most\npiece rail = 1 off, 47 mm by 195 mm by L from C24, density 420 "
+        "(kg/m^3), at L/2, glue L*60 mm\n";
+    files.files["s.spansheet"] = "sheet s\n" + sheet;
+    files.files["j.spanjob"] = "job Shed\nstock b = C24, 47 mm by 195 mm by 1.3 m\nsaw kerf 3 mm, trim 5 mm\nmember G1 = s\nwith q = 1 kN\n"
+                               "member F1 = s\nwith q = 1 kN\nwith most = 1 m\nwith L = 1.21 m\nmember N1 = s\nwith L = 1.22 m\n";
+    const auto job = job::Job::open(files, "j.spanjob", {});
+    const shop::Workshop w = shop::work(*job);
+    const report::JobFacts facts = report::gather(*job, {});
+    const std::string said = "nothing is to be bought, cut, glued or set for";
+    for (const report::Document& d : {report::cutDocument(facts, w), report::priceDocument(facts, w, false)}) {
+        const std::string text = report::writeText(d, 400);
+        CHECK(text.find("F1 [ FAILS ], N1 [ NOT PROVEN ]: " + said + " them before they are OK.") != std::string::npos);
+        CHECK(text.find("G1 [") == std::string::npos);
+    }
+    // Every member has a board of its own here, so every page of the bench is about one member, but for the first.
+    std::size_t pages = 0;
+    for (const report::Section& s : report::benchDocument(facts, w, *job, report::Tape::Millimetres).sections) {
+        report::Document one;
+        one.sections.push_back(s);
+        const std::string text = report::writeText(one, 400);
+        const auto about = [&](const std::string& mark) { return text.find(mark + " rail") != std::string::npos || s.mark == mark; };
+        if (s.id == "bench-front" || s.id == "bench-labels" || s.id == "bench-cautions") continue;
+        CAPTURE(text);
+        ++pages;
+        CHECK((text.find("F1 [ FAILS ]: " + said + " it before it is OK.") != std::string::npos) == about("F1"));
+        CHECK((text.find("N1 [ NOT PROVEN ]: " + said + " it before it is OK.") != std::string::npos) == about("N1"));
+    }
+    CHECK(pages == 9); // for each a board, a bond log and a page on lifting
+    const std::string json = report::writeCutJson("j.spanjob", w);
+    CHECK(json.find("\"verdict\": \"FAILS\"") != std::string::npos);
+    CHECK(json.find("\"verdict\": \"NOT PROVEN\"") != std::string::npos);
+    CHECK(json.find("\"verdict\": \"OK\"") != std::string::npos);
+}

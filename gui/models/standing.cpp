@@ -61,7 +61,8 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
         told = true;
         QString text = c.what.empty() ? fromUtf8(c.name) : fromUtf8(c.what);
         if (!c.reason.empty()) text = QStringLiteral("%1: %2").arg(text, fromUtf8(c.reason));
-        if (!c.governingLabel.empty()) text = QStringLiteral("%1 (%2)").arg(text, fromUtf8(c.governingLabel));
+        // Most reasons name the case already.
+        if (!c.governingLabel.empty() && c.reason.find(c.governingLabel) == std::string::npos) text = QStringLiteral("%1 (%2)").arg(text, fromUtf8(c.governingLabel));
         trouble(fails ? Trouble::Sort::Fails : Trouble::Sort::NotProven, CellId{index, c.id}, text);
     }
     for (const std::string& name : view.notStated) {

@@ -41,6 +41,7 @@ private Q_SLOTS:
         // sigma = 2*0.5*1.8^2/8 kN·m / 30000 mm3 = 13.5 N/mm2 over 10.
         QVERIFY2(list.standing().sentence.startsWith(QStringLiteral("1 of 3 members fails; first: S2 bending strength")), qPrintable(list.standing().sentence));
         QVERIFY(list.trouble(0).sort == Trouble::Sort::Fails);
+        QCOMPARE(list.trouble(0).text.count(QStringLiteral("rush")), 1); // its case is named once
         QVERIFY(!s->setValue(*s->find("S2", "wood"), QStringLiteral("hard")));
         QCOMPARE(list.standing().sentence, QStringLiteral("All 3 members are OK."));
         QCOMPARE(list.rowCount(), 0);

@@ -56,6 +56,11 @@ public:
 private:
     [[nodiscard]] std::string tape(std::int64_t units) const { return tapeText(units, m_tape); }
     [[nodiscard]] std::string tape(double metres) const { return tapeText(unitsOf(metres), m_tape); }
+    /// The same where nothing smaller will do: up to the next sixteenth of an inch.
+    [[nodiscard]] std::string tapeAtLeast(std::int64_t units) const {
+        constexpr double kSixteenth = 0.0254 / 16.0;
+        return m_tape == Tape::Inches ? units::showFeetInches(std::ceil(shop::metresOf(units) / kSixteenth - 1e-6) * kSixteenth, 16) : tape(units);
+    }
     [[nodiscard]] std::string unitWord() const { return m_tape == Tape::Inches ? "feet and inches to 1/16 in" : "millimetres"; }
 
     [[nodiscard]] Section front() const {
@@ -191,7 +196,8 @@ private:
             planed = planed || part.plane;
             // What must be left after the saw for the piece still to come out: with planing on every face that is planed. A board of
             // the finished breadth is cut to length only.
-            smallest.push_back(g.breadth > 0.0 && !part.plane ? tape(part.length) + " long" : tape(part.breadth) + " x " + tape(part.length));
+            smallest.push_back(g.breadth > 0.0 && !part.plane ? tapeAtLeast(part.length) + " long"
+                                                              : tapeAtLeast(part.breadth) + " x " + tapeAtLeast(part.length));
             t.rows.push_back({{strongText(benchLetter(i)), plainText("  " + part.label)},
                               {plainText(tape(p->box.x) + " to " + tape(p->box.x + p->box.width))},
                               {plainText(tape(p->box.y) + " to " + tape(p->box.y + p->box.height))},
@@ -201,6 +207,10 @@ private:
         t.columns.push_back({"not smaller than", Align::Left, false});
         for (std::size_t r = 0; r < t.rows.size(); ++r) t.rows[r].push_back({strongText(smallest[r])});
         s.blocks.push_back({std::move(t)});
+        if (m_tape == Tape::Inches)
+            paragraph(s.blocks,
+                      "Readings are to the nearest 1/16 in, what a part is not smaller than up to the next: where the two differ, that one counts. Set the saw "
+                      "by it.");
         if (planed) paragraph(s.blocks, "Of that " + tape(m_w.rows.saw.plane) + " a face is planed off.");
     }
 

@@ -201,3 +201,20 @@ TEST_CASE("each page of the workshop says which of its members are not OK, and n
     CHECK(json.find("\"verdict\": \"NOT PROVEN\"") != std::string::npos);
     CHECK(json.find("\"verdict\": \"OK\"") != std::string::npos);
 }
+
+TEST_CASE("in inches the least that a part may have is never rounded down") {
+    io::Memory files;
+    // 48 mm is 1.8898 in: 1 7/8 in would be too little; 609.6 mm is 2 ft and stays so; 1200 mm is 3 ft 11.244 in.
+    files.files["s.spansheet"] =
+        "sheet s\ngiven L = 1.2 m\ncheck c: L <= 9 m\npiece rail = 3 off, 47 mm by 48 mm by L from C24, density 420 (kg/m^3), rip, at L/2\n";
+    files.files["j.spanjob"] = "job Shed\nstock b = C24, 47 mm by 195 mm by 4.8 m\nsaw kerf 3 mm, trim 5 mm\nmember B1 = s\nmember B2 = s\nwith L = 609.6 mm\n";
+    const auto job = job::Job::open(files, "j.spanjob", {});
+    const shop::Workshop w = shop::work(*job);
+    const std::string inches = report::writeText(report::benchDocument(report::gather(*job, {}), w, *job, report::Tape::Inches), 400);
+    CHECK(inches.find("0'-1 15/16\" x 3'-11 1/4\"") != std::string::npos);
+    CHECK(inches.find("0'-1 15/16\" x 2'-0\"") != std::string::npos);
+    CHECK(inches.find("that one counts") != std::string::npos);
+    const std::string metric = report::writeText(report::benchDocument(report::gather(*job, {}), w, *job, report::Tape::Millimetres), 400);
+    CHECK(metric.find("48 x 1200") != std::string::npos);
+    CHECK(metric.find("that one counts") == std::string::npos);
+}

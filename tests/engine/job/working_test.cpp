@@ -117,6 +117,14 @@ TEST_CASE("a working tells cases, branches, rows of tables, places and the beam'
     CHECK(names(workingOf(job, "J1", "M", 0).feeds) == "J1.W = 362500 mm³, J1.c2 = 1.09, the largest of 2 cases");
     CHECK(names(workingOf(job, "J1", "L").feeds).find("J1.M = 8.7 kN·m, the largest of 2 cases") != std::string::npos);
     CHECK(has(m.details, "largest at x = 2 m"));
+    const std::string howFinely = "looked for at 128 places of each piece between kinks, then closer; what is narrower than that may be missed";
+    CHECK(has(m.details, howFinely)); // the larger of least and most, over any choice of spans: no beam says where that turns
+    Desk other("job T\nmember J1 = trial\n", "sheet trial\ngiven k = 2\nderive p = where_largest(x*(k - x), x from 0 to k)\n"
+                                             "derive q = integral(x, x from 0 to k)\ncheck c: p + root(x - 1, x from 0 to k) <= q\n");
+    const Job& searched = other.open();
+    CHECK(has(workingOf(searched, "J1", "p").details, howFinely));
+    CHECK_FALSE(has(workingOf(searched, "J1", "q").details, howFinely));
+    CHECK(has(workingOf(searched, "J1", "c").details, howFinely));
 
     const Working k = workingOf(job, "J1", "k");
     CHECK(has(k.details, "branch taken: h < 150 mm"));

@@ -315,7 +315,7 @@ Finds how far a value can go so that every check of every member that it reaches
 passes, or where a quantity has a value. It samples the range first, shows all
 stretches that pass, says how finely it looked, and names the check that ends
 the answer. Among the rows of a choice or a list it takes the first or last that
-passes.
+passes; where its sheet holds a value to whole numbers, among all of these.
 
       --largest NAME     'L', or 'L from 2 m to 6 m', or 'h in 195 mm, 220 mm'
       --smallest NAME    the same, the smallest

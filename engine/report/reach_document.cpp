@@ -99,9 +99,13 @@ Document reachDocument(const Reach& r) {
         const double apart = (r.to - r.from) / static_cast<double>(r.samples > 1 ? r.samples - 1 : 1);
         std::string how = "looked from " + shown(r, r.from) + " to " + shown(r, r.to);
         if (r.ownRange) how += r.what.low && r.what.high ? " (the limits of its row)" : " (a tenth to ten times its present value)";
-        how += ": " + std::to_string(r.samples) + " places " + shown(r, apart) + " apart, then closer, " + std::to_string(r.looked) +
-               " in all; ends known to " + shown(r, r.tolerance);
-        how += "; a stretch narrower than " + shown(r, apart) + " may be missed";
+        if (r.what.whole) {
+            how += ": every whole number, " + std::to_string(r.looked) + " in all";
+        } else {
+            how += ": " + std::to_string(r.samples) + " places " + shown(r, apart) + " apart, then closer, " + std::to_string(r.looked) +
+                   " in all; ends known to " + shown(r, r.tolerance);
+            how += "; a stretch narrower than " + shown(r, apart) + " may be missed";
+        }
         s.blocks.push_back({Paragraph{{faintText(how)}}});
     }
     d.sections.push_back(std::move(s));
@@ -154,8 +158,9 @@ Document farDocument(const trial::Far& f) {
         const double apart = (f.far.range.to - f.far.range.from) / static_cast<double>(f.far.range.samples);
         std::string how = "looked from " + f.shown(f.far.range.from) + " to " + f.shown(f.far.range.to);
         if (f.ownRange) how += f.what.low && f.what.high ? " (the limits of its row)" : " (a tenth to ten times its present value)";
-        s.blocks.push_back({Paragraph{
-            {faintText(how + ": " + std::to_string(f.far.looked) + " places; a stretch of " + name + " narrower than " + f.shown(apart) + " may be missed")}}});
+        how += f.what.whole ? ": every whole number, " + std::to_string(f.far.looked) + " in all"
+                            : ": " + std::to_string(f.far.looked) + " places; a stretch of " + name + " narrower than " + f.shown(apart) + " may be missed";
+        s.blocks.push_back({Paragraph{{faintText(how)}}});
     }
     d.sections.push_back(std::move(s));
     return d;

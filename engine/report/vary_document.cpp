@@ -149,8 +149,9 @@ Document varyDocument(const VaryTable& t) {
         s.blocks.push_back({Paragraph{{faintText(
             reachedName(t) + " looked for from " + units::showValue(t.range.from, v.unit, v.show) + " to " + units::showValue(t.range.to, v.unit, v.show) +
             (t.ownRange ? (v.low && v.high ? " (the limits of its row)" : " (a tenth to ten times its present value)") : "") + ", " +
-            std::to_string(t.range.samples + 1) + " places at first; a passing stretch narrower than " +
-            units::showValue((t.range.to - t.range.from) / static_cast<double>(t.range.samples), v.unit, v.show) + " may be missed")}}});
+            (v.whole ? "every whole number"
+                     : std::to_string(t.range.samples + 1) + " places at first; a passing stretch narrower than " +
+                           units::showValue((t.range.to - t.range.from) / static_cast<double>(t.range.samples), v.unit, v.show) + " may be missed"))}}});
         std::size_t severalStretches = 0;
         for (const trial::CellReach& r : t.reached) severalStretches += r.stretches > 1 ? 1 : 0;
         if (severalStretches > 0)

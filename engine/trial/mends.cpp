@@ -46,12 +46,23 @@ void lookAlong(const Trial& trial, const Better& passing, std::size_t samples, c
     const double now = *v.now;
     double low = v.low.value_or(now > 0 ? now / 20.0 : now * 20.0), high = v.high.value_or(now > 0 ? now * 5.0 : now / 5.0);
     if (!v.low && now > 0 && v.high) low = std::min(low, *v.high);
+    bool allLow = true, allHigh = true;
+    if (v.whole) { // every whole number, as far as there are samples
+        const double reach = static_cast<double>(samples);
+        allLow = low >= now - reach;
+        allHigh = high <= now + reach;
+        low = std::ceil(std::max(low, now - reach));
+        high = std::floor(std::min(high, now + reach));
+    }
     bool helped = false;
     for (const bool up : {true, false}) {
         const double end = up ? high : low;
         if (up ? !(end > now) : !(end < now)) continue;
         std::vector<double> x;
-        for (std::size_t i = 1; i <= samples; ++i) x.push_back(i == samples ? end : now + (end - now) * static_cast<double>(i) / static_cast<double>(samples));
+        if (v.whole)
+            for (double n = up ? std::floor(now) + 1 : std::ceil(now) - 1; up ? n <= end : n >= end; n += up ? 1.0 : -1.0) x.push_back(n);
+        for (std::size_t i = 1; i <= samples && !v.whole; ++i)
+            x.push_back(i == samples ? end : now + (end - now) * static_cast<double>(i) / static_cast<double>(samples));
         std::vector<char> answer;
         if (!passing(x, answer, control)) {
             out.cancelled = true;
@@ -62,7 +73,7 @@ void lookAlong(const Trial& trial, const Better& passing, std::size_t samples, c
         const std::vector<char> sampled = answer;
         helped = true;
         double in = x[first], fails = first == 0 ? now : x[first - 1];
-        for (int round = 0; round < 8; ++round) {
+        for (int round = 0; round < 8 && !v.whole; ++round) {
             std::vector<double> cut;
             for (int c = 1; c <= 15; ++c) cut.push_back(in + (fails - in) * c / 16.0);
             if (!passing(cut, answer, control)) {
@@ -91,7 +102,7 @@ void lookAlong(const Trial& trial, const Better& passing, std::size_t samples, c
         m.written = trial.valueWritten(0, rounded);
         m.change = std::fabs(rounded - now) / std::fabs(now);
         const std::string at = trial.valueShown(0, rounded);
-        if (last + 1 == x.size())
+        if (last + 1 == x.size() && (up ? allHigh : allLow))
             m.text = v.name.name + (up ? " >= " : " <= ") + at;
         else
             m.text =

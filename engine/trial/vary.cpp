@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/base/text.h"
+#include "engine/trial/along.h"
 #include "engine/trial/passing.h"
 
 namespace spanwright::trial {
@@ -41,6 +42,11 @@ void findBoundaries(const Trial& trial, VaryTable& table, const Control& control
     for (std::size_t i = 0; i + 1 < n && ranges.size() < kMost; ++i) {
         if (ok(i) == ok(i + 1)) continue;
         ranges.push_back({axis.values[i], axis.values[i + 1], 1, 1e-7 * (axis.values.back() - axis.values.front())});
+        if (const double steps = axis.values[i + 1] - axis.values[i];
+            trial.varied()[0].whole && axis.values[i] == std::floor(axis.values[i]) && steps == std::floor(steps) && steps <= 1000.0) {
+            ranges.back().samples = static_cast<std::size_t>(steps);
+            ranges.back().tolerance = 1.0;
+        }
         below.push_back(i);
     }
     if (ranges.empty()) return;
@@ -122,26 +128,12 @@ base::Result<VaryPlan, Diagnostic> planVary(const job::Job& job, const VaryReque
     table.aim = request.aim;
     if (request.aim) {
         const Varied& v = trial.varied().back();
-        const std::size_t k = texts.size();
         if (v.table || !reachText.list.empty())
             return fail(trialFault(Code::TrialRange, job.path(),
                                    "`" + reachText.name + "` is one of a list, and a table of largest values needs one with a range",
                                    "vary it with `--over` instead"));
         table.range.samples = request.samples;
-        if (!reachText.from.empty()) {
-            auto axis = axisOf(trial, k, reachText, job.path());
-            if (!axis) return fail(axis.error());
-            table.range.from = valueOf(trial, k, reachText.from, job.path()).value();
-            table.range.to = valueOf(trial, k, reachText.to, job.path()).value();
-        } else if (const auto own = ownRange(v)) {
-            table.range.from = own->from;
-            table.range.to = own->to;
-            table.ownRange = true;
-        } else {
-            return fail(trialFault(Code::TrialRange, job.path(), "where to look for `" + reachText.name + "` is not known: it has no limits and no value",
-                                   "give a range: `" + reachText.name + " from A to B`"));
-        }
-        table.range.tolerance = 1e-7 * (table.range.to - table.range.from);
+        if (auto read = rangeOf(trial, texts.size(), reachText, job.path(), table.range, table.ownRange); !read) return fail(read.error());
     }
     return VaryPlan{std::move(made).value(), std::move(table), std::move(reachText), job.path()};
 }

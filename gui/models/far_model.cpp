@@ -107,7 +107,10 @@ QStringList FarModel::words() const {
     for (std::size_t i = 0; i < f.reasons.size() && i < kMostReasons; ++i) out << fromUtf8(f.reasons[i]);
     if (f.far.looked > 0 && !old) {
         const double apart = (f.far.range.to - f.far.range.from) / static_cast<double>(f.far.range.samples);
-        out << tr("%1 places looked at; a passing stretch narrower than %2 may be missed").arg(f.far.looked).arg(fromUtf8(f.shown(apart)));
+        if (f.what.whole)
+            out << tr("Every whole number from %1 to %2 looked at").arg(fromUtf8(f.shown(f.far.range.from)), fromUtf8(f.shown(f.far.range.to)));
+        else
+            out << tr("%1 places looked at; a passing stretch narrower than %2 may be missed").arg(f.far.looked).arg(fromUtf8(f.shown(apart)));
     }
     if (f.members.size() > 1) {
         QStringList marks;

@@ -196,3 +196,77 @@ TEST_CASE("a table of largest spans equals the closed form") {
         CHECK(t.value().reachedStops[i] == (sag < bending ? "sag" : "bending"));
     }
 }
+
+TEST_CASE("a value that its sheet holds to whole numbers is looked for among them") {
+    // 4 kN a screw; n must be whole by a requirement, k by a count of pieces, r is a number like any other.
+    const std::string sheet =
+        "sheet joist\ntable deals by k\nk, v\na, 1\nend\nchoose deal = a from deals\ngiven n = 5 from 1 to 12\ngiven k = 1 from 1 to 40\ngiven r = 2.5 from 1 "
+        "to 7\nask P [kN]\n"
+        "given half = 1 from 0 to 9\ngiven apart = 2 from 1 to 9\n"
+        "require whole_n: n > 0 and floor(n) == n\nrequire some: r == floor(r) or r > 0\npart X only if P > 1000 kN\nrequire later: apart == "
+        "floor(apart)\npart Y\n"
+        "piece plate = k off, 10 mm by 20 mm by 1 m from deal\npiece lath = 2*half off, 10 mm by 20 mm by 1 m from deal\n"
+        "check screws: P <= 4 kN*n*k*r/2.5\ncheck few: n*half*apart/2 <= 9.5\n";
+    const Desk desk("job S\nmember J1 = joist\nwith P = 27 kN\n", sheet);
+    REQUIRE_MESSAGE(desk.job->diagnostics().empty(), desk.job->diagnostics().front().message);
+    for (const auto& [name, whole] : {std::pair{"n", true}, {"k", true}, {"r", false}, {"half", false}, {"apart", false}}) {
+        auto made = Trial::of(*desk.job, {{"J1", name}}, {});
+        REQUIRE(made);
+        INFO(name);
+        CHECK(made.value().varied()[0].whole == whole);
+    }
+    const auto ask = [&](const std::string& over, Aim aim, const std::string& until = {}) {
+        return reach(*desk.job, {.over = over, .aim = aim, .until = until, .within = {}, .by = {}, .samples = 400}, {});
+    };
+    const auto least = ask("J1.n", Aim::Smallest), most = ask("J1.n", Aim::Largest);
+    REQUIRE(least);
+    REQUIRE(most);
+    REQUIRE(least.value().answer);
+    CHECK(*least.value().answer == 7.0); // 6.75 screws
+    CHECK(least.value().answerWritten == "7");
+    CHECK(least.value().beyond == 6.0);
+    CHECK(least.value().stops == std::vector<std::string>{"screws 1.13"});
+    CHECK(least.value().looked == 12);
+    CHECK(*most.value().answer == 9.0);
+    CHECK(most.value().beyond == 10.0);
+    CHECK(most.value().stops.front().starts_with("few 1.05"));
+    // Ends between whole numbers are drawn in; a range without one is refused, and so is one with too many.
+    const auto inner = ask("J1.n from 2.5 to 8.5", Aim::Largest);
+    REQUIRE(inner);
+    CHECK(inner.value().from == 3.0);
+    CHECK(*inner.value().answer == 8.0);
+    CHECK(inner.value().atEnd);
+    CHECK_FALSE(ask("J1.n from 2.2 to 2.8", Aim::Largest));
+    CHECK_FALSE(ask("J1.n from 1 to 100000", Aim::Largest));
+    CHECK_FALSE(ask("J1.n", Aim::Smallest, "screws=1").value().until.has_value());
+    CHECK_FALSE(ask("J1.n", Aim::Until, "screws=1"));
+    const auto one = ask("J1.n from 6.5 to 7.5", Aim::Largest);
+    REQUIRE(one);
+    CHECK(*one.value().answer == 7.0);
+    // How far it goes, and what would do.
+    auto far = planFar(*desk.job, "J1.k");
+    REQUIRE(far);
+    const Far found = farOf(far.value(), {});
+    REQUIRE(found.far.stretches.size() == 1);
+    CHECK(found.far.stretches[0].from == 2.0); // 1.35
+    CHECK(found.far.stretches[0].opensHigh);
+    CHECK(found.far.looked == 40);
+    const Mends mends = mendsFor(*desk.job, 0, {}, {});
+    bool said = false;
+    for (const Mend& m : mends.mends) {
+        if (m.name.name == "n") CHECK(m.text == "n from 7 to about 9");
+        if (m.name.name == "k") CHECK(m.text == "k >= 2");
+        said = said || m.name.name == "n";
+    }
+    CHECK(said);
+    // A table: the boundary lies between two whole numbers, and a check is named, not the requirement.
+    const auto table = vary(*desk.job, {.over = {"J1.n from 1 to 12 by 1"}, .show = {}, .aim = {}, .reach = {}, .samples = 200}, {});
+    REQUIRE(table);
+    REQUIRE(table.value().boundaries.size() == 2);
+    CHECK(table.value().boundaries[0].at == 7.0);
+    CHECK(table.value().boundaries[0].stops == std::vector<std::string>{"screws"});
+    CHECK(table.value().boundaries[1].at == 9.0);
+    const auto cells = vary(*desk.job, {.over = {"J1.r in 1.5, 2.5, 3.5"}, .show = {}, .aim = Aim::Smallest, .reach = "J1.n", .samples = 200}, {});
+    REQUIRE(cells);
+    CHECK(cells.value().reachedShown == std::vector<std::string>{"", "7", "5"}); // 11.25: too many for the other check; 6.75; 4.8
+}

@@ -4,9 +4,11 @@
 #include <QAbstractItemView>
 #include <QFontDatabase>
 #include <QHelpEvent>
+#include <QMimeData>
 #include <QPainter>
 #include <QScrollBar>
 #include <QTextBlock>
+#include <QTextDocumentFragment>
 #include <QTextLayout>
 #include <QToolTip>
 
@@ -370,6 +372,21 @@ void TextView::keyPressEvent(QKeyEvent* event) {
     }
     QPlainTextEdit::keyPressEvent(event);
     m_keys.behind(*event);
+}
+
+QMimeData* TextView::createMimeDataFromSelection() const {
+    auto* carried = new QMimeData;
+    carried->setText(textCursor().selection().toPlainText());
+    return carried;
+}
+
+bool TextView::canInsertFromMimeData(const QMimeData* source) const { return source != nullptr && source->hasText(); }
+
+void TextView::insertFromMimeData(const QMimeData* source) {
+    if (isReadOnly() || !canInsertFromMimeData(source)) return;
+    const QString text = source->text();
+    textCursor().insertText(text);
+    ensureCursorVisible();
 }
 
 void TextView::suggest(bool asked) {

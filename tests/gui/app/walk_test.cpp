@@ -147,12 +147,13 @@ private:
         LibraryDesk d;
         models::JobSession& session = d.window->session();
         std::mt19937 random(seed);
-        // Whatever asks is answered, half the time by yes.
+        // Whatever asks is answered, half the time by yes; from numbers of its own, so that how often it looks changes no step.
+        std::mt19937 yesOrNo(seed + 1);
         QTimer answers;
-        connect(&answers, &QTimer::timeout, &answers, [&random] {
+        connect(&answers, &QTimer::timeout, &answers, [&yesOrNo] {
             if (QWidget* popup = QApplication::activePopupWidget()) popup->close();
             if (auto* dialog = qobject_cast<QDialog*>(QApplication::activeModalWidget())) {
-                if (random() % 2 == 0)
+                if (yesOrNo() % 2 == 0)
                     dialog->accept();
                 else
                     dialog->reject();

@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: MIT
 #include <QAbstractItemView>
+#include <QApplication>
+#include <QClipboard>
 #include <QComboBox>
+#include <QMimeData>
 #include <QSignalSpy>
 #include <QTest>
 #include <QTextBlock>
@@ -13,8 +16,8 @@
 #include "gui/editor/text_panel.h"
 #include "gui/editor/text_view.h"
 #include "gui/models/text.h"
-#include "tests/gui/test_list.h"
 #include "tests/gui/shelf_job.h"
+#include "tests/gui/test_list.h"
 
 using namespace spanwright;
 using editor::TextPanel;
@@ -78,6 +81,27 @@ private Q_SLOTS:
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
         QTest::keyClick(&d.view(), Qt::Key_Z, Qt::ControlModifier | Qt::ShiftModifier);
         QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.5 m"));
+    }
+
+    void whatIsCutIsPlainTextAndComesBackWhole() {
+        Desk d;
+        QTest::keyClick(&d.view(), Qt::Key_A, Qt::ControlModifier);
+        QTest::keyClick(&d.view(), Qt::Key_X, Qt::ControlModifier);
+        QVERIFY(d.text().empty());
+        QCOMPARE(QApplication::clipboard()->mimeData()->formats(), QStringList{QStringLiteral("text/plain")});
+        QTest::keyClick(&d.view(), Qt::Key_V, Qt::ControlModifier);
+        QCOMPARE(QString::fromStdString(d.text()), QString::fromLatin1(shelf::kJob));
+        // Nothing of what others put beside the words comes in.
+        auto* rich = new QMimeData;
+        rich->setHtml(QStringLiteral("<b>heavy</b>"));
+        rich->setText(QStringLiteral("light"));
+        QApplication::clipboard()->setMimeData(rich);
+        d.behind("job     Trial");
+        QTest::keyClick(&d.view(), Qt::Key_V, Qt::ControlModifier);
+        QVERIFY(d.text().find("job     Triallight") != std::string::npos);
+        QApplication::clipboard()->clear();
+        QTest::keyClick(&d.view(), Qt::Key_V, Qt::ControlModifier);
+        QVERIFY(d.text().find("job     Triallight\n") != std::string::npos);
     }
 
     void editsElsewhereAreSeenAtOnceAndTheCursorStays() {

@@ -258,7 +258,8 @@ private:
             const bool later = seed >= 3 || round >= 2;
             if (later) bound();
             if (done()) return;
-            if (later && planWithin(withins++, std::max(share, m_budget.limit() / 2))) continue;
+            // Where few pieces are alike, filling panels to the brim finds as much and needs its time.
+            if (later && planWithin(withins++, std::max(share, m_budget.limit() / (m_repeated ? 2 : 6)))) continue;
             if (done()) return;
             if (later && m_repeated) {
                 any = true;

@@ -230,7 +230,7 @@ private Q_SLOTS:
     }
     void keysAtRandomLoseNoText() {
         QFETCH(unsigned, seed);
-        walk(seed, numberOf("SPANWRIGHT_WALK_STEPS", 250));
+        walk(seed, numberOf("SPANWRIGHT_WALK_STEPS", 120));
     }
 };
 

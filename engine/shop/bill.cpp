@@ -57,7 +57,10 @@ public:
         if (!m_plan.whole) notProven("not every piece finds stock");
         if (!m_rows.saw.stated) notProven("the kerf of the saw is assumed");
         const auto wrong = [](const diag::Diagnostic& d) { return d.severity == diag::Severity::Error; };
-        if (m_rows.unread.any || std::any_of(m_rows.problems.begin(), m_rows.problems.end(), wrong)) notProven("not every row of the workshop could be read");
+        if (m_rows.unread.any)
+            notProven("not every row of the workshop could be read");
+        else if (std::any_of(m_rows.problems.begin(), m_rows.problems.end(), wrong))
+            notProven("something is wrong in the rows of the workshop");
         sumUp();
         return std::move(m_out);
     }

@@ -113,6 +113,9 @@ TEST_CASE("a price that cannot be read is told once, and the total is not proven
     CHECK(count(rate.shop, diag::Code::CurrencyMix) == 1);
     CHECK_FALSE(rate.shop.plan.whole);
     CHECK_FALSE(rate.shop.bill.proven);
+    const auto& reasons = rate.shop.bill.reasons; // the row was read; its price has no rate
+    CHECK(std::count(reasons.begin(), reasons.end(), "something is wrong in the rows of the workshop") == 1);
+    CHECK(std::count(reasons.begin(), reasons.end(), "not every row of the workshop could be read") == 0);
 }
 
 TEST_CASE("other rows that cannot be read bring no second complaint and no proven total") {

@@ -2,6 +2,7 @@
 // A sketch on paper. Positions are to scale; arrows, supports and texts have a size of their own.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "engine/base/text.h"
 #include "engine/report/build.h"
@@ -206,8 +207,24 @@ private:
     // ---- texts
     [[nodiscard]] double costOf(const PaperBox& box) const {
         double cost = 0;
-        for (const PaperBox& t : m_texts) cost += box.meets(t) ? 100 : 0;
+        for (const PaperBox& t : m_texts) cost += box.meets(t) ? 1'000 : 0;
         for (const auto& [a, b] : m_segments) cost += box.meets(a, b) ? 6 : 0;
+        for (const auto& [a, b] : m_leaders) cost += box.meets(a, b) ? 60 : 0;
+        return cost;
+    }
+
+    /// Where a line leaves a text for the point it speaks of; nothing if the text stands at that point.
+    [[nodiscard]] static std::optional<PaperPoint> leaderFrom(const PaperBox& text, PaperPoint to) {
+        const PaperPoint near{std::clamp(to.x, text.left, text.right), std::clamp(to.y, text.top, text.bottom)};
+        if (std::hypot(near.x - to.x, near.y - to.y) > 9) return near;
+        return std::nullopt;
+    }
+
+    /// As costOf(), with the line that leads from there: it never runs through a text if there is another way.
+    [[nodiscard]] double costWithLeader(const PaperBox& box, PaperPoint to) const {
+        double cost = costOf(box);
+        if (const auto from = leaderFrom(box, to))
+            for (const PaperBox& t : m_texts) cost += t.meets(*from, to) ? 60 : 0;
         return cost;
     }
 
@@ -281,7 +298,7 @@ private:
             double rank = 2.0 + far / 4;
             for (const PaperPoint& q : round) {
                 const PaperBox there = textBox(text, kTextSize, q, 0);
-                const double cost = rank + costOf(there) + beyond(there);
+                const double cost = rank + costWithLeader(there, p) + beyond(there);
                 rank += 0.2;
                 if (cost < least) {
                     least = cost;
@@ -289,23 +306,27 @@ private:
                 }
             }
         }
-        // Else clear of everything, below or above all.
+        // Else clear of everything, below or above all; aside where the line from there would run through another text.
         const double half = (box.right - box.left) / 2;
-        const double x = lines.right - lines.left > 2 * half ? std::clamp(p.x, lines.left + half, lines.right - half) : (lines.left + lines.right) / 2;
-        for (const double y : {lines.bottom + h, lines.top - h}) {
-            const PaperPoint q{x, y};
-            const PaperBox there = textBox(text, kTextSize, q, 0);
-            const double cost = 16 + costOf(there) + beyond(there);
-            if (cost < least) {
-                least = cost;
-                best = q;
+        const double reach = lines.right - lines.left - 2 * half;
+        for (const double aside : {0.0, half + 12, -half - 12, half + 30, -half - 30}) {
+            const double x = reach > 0 ? std::clamp(p.x + aside, lines.left + half, lines.right - half) : (lines.left + lines.right) / 2;
+            for (const double y : {lines.bottom + h, lines.top - h}) {
+                const PaperPoint q{x, y};
+                const PaperBox there = textBox(text, kTextSize, q, 0);
+                const auto from = leaderFrom(there, p);
+                const double longLeader = from ? std::hypot(from->x - p.x, from->y - p.y) / 20 : 0;
+                const double cost = 16 + longLeader + std::fabs(aside) / 100 + costWithLeader(there, p) + beyond(there);
+                if (cost < least) {
+                    least = cost;
+                    best = q;
+                }
             }
         }
         write(text, best, 0);
-        const PaperBox placed = textBox(text, kTextSize, best, 0);
-        const PaperPoint near{std::clamp(p.x, placed.left, placed.right), std::clamp(p.y, placed.top, placed.bottom)};
-        if (std::hypot(near.x - p.x, near.y - p.y) > 9) {
-            line({near, p}, 0.5);
+        if (const auto from = leaderFrom(textBox(text, kTextSize, best, 0), p)) {
+            line({*from, p}, 0.5);
+            m_leaders.emplace_back(*from, p);
             m_ink.push_back(Drawing::Dot{p, 1.6});
         }
     }
@@ -361,6 +382,7 @@ private:
     double m_scale = 1, m_left = 0, m_top = 0;
     PaperBox m_extent;
     std::vector<std::pair<PaperPoint, PaperPoint>> m_segments;
+    std::vector<std::pair<PaperPoint, PaperPoint>> m_leaders; ///< of them, those that lead from a text to its point
     std::vector<PaperBox> m_texts;
     std::vector<Drawing::Shape> m_ink;
     std::vector<Drawing::Text> m_words;

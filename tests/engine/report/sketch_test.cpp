@@ -159,6 +159,31 @@ TEST_CASE("texts do not cover one another, and hatching leaves them room") {
     }
 }
 
+TEST_CASE("the line from a text to its point runs through no other text") {
+    // A long member with a long note in its lower edge: the length is written right below that point.
+    const std::string note = "a note that is far too long for the depth of this member: cut nothing";
+    std::vector<SketchView::Mark> marks{mark(Shape::Outline, {{0, 0}, {10, 0}, {10, 0.3}, {0, 0.3}}), mark(Shape::Dimension, {{10, 0}, {0, 0}}, "10 m")};
+    marks[1].offset = 0.01;
+    for (int i = 1; i < 20; ++i) {
+        marks.push_back(mark(Shape::Line, {{i * 0.5, 0}, {i * 0.5, 0.3}}));
+        marks.push_back(mark(Shape::Line, {{0, 0.3 + i * 0.1}, {10, 0.3 + i * 0.1}})); // no room above
+    }
+    marks.push_back(mark(Shape::Label, {{5, 0.05}}, note));
+    const Drawing d = sketchDrawing(with(marks));
+    const auto words = all<Drawing::Text>(d);
+    REQUIRE(words.size() == 2);
+    REQUIRE(words[0].text == "10 m");
+    const auto lines = all<Drawing::Polyline>(d);
+    const auto dots = all<Drawing::Dot>(d);
+    REQUIRE(dots.size() == 1); // the note stands elsewhere, and a line leads to its point
+    const auto& leader = lines.back().points;
+    REQUIRE(leader.size() == 2);
+    CHECK(leader[1].x == doctest::Approx(dots[0].at.x));
+    CHECK(leader[1].y == doctest::Approx(dots[0].at.y));
+    CHECK_FALSE(boxOf(words[0]).meets(leader[0], leader[1]));
+    CHECK_FALSE(boxOf(words[0]).meets(boxOf(words[1])));
+}
+
 TEST_CASE("what could not be drawn is counted, and nothing to draw is said") {
     SketchView s = with({kBox});
     s.leftOut = {"a", "b"};

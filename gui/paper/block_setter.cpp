@@ -70,11 +70,12 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
         else {
             Strips more = blocks({b}, width, bodySize());
             if (more.size() == 1 && std::holds_alternative<report::Figure>(b.is)) more.front().floats = free;
-            // A line or two that lead to a list or a table stay with it.
+            // A line or two that lead to a list or a table stay with it; so do those of a heading with the first row below.
             if (std::holds_alternative<report::Paragraph>(b.is) && more.size() <= 3 && i + 1 < s.blocks.size()) {
                 const auto& next = s.blocks[i + 1].is;
-                if (!more.empty() && (std::holds_alternative<report::Bullets>(next) || std::holds_alternative<report::Table>(next)))
-                    more.back().keepWithNext = true;
+                const bool leads = std::holds_alternative<report::Bullets>(next) || std::holds_alternative<report::Table>(next);
+                const bool headed = i > 0 && std::holds_alternative<report::Heading>(s.blocks[i - 1].is) && std::holds_alternative<report::CalcLine>(next);
+                if (!more.empty() && (leads || headed)) more.back().keepWithNext = true;
             }
             append(out, std::move(more));
         }

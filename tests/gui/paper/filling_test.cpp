@@ -70,6 +70,22 @@ private Q_SLOTS:
         }
     }
 
+    void whyAPartAppliesStaysWithItsFirstRow() {
+        for (int lines = 1; lines < 60; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(heading(3, "Part"));
+            blocks.push_back(paragraph("applies because"));
+            report::CalcLine row;
+            row.calculation = {paragraph("first row")};
+            blocks.push_back({row});
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            QCOMPARE(pageWith(book, QStringLiteral("first row")), pageWith(book, QStringLiteral("Part")));
+            QCOMPARE(pageWith(book, QStringLiteral("applies because")), pageWith(book, QStringLiteral("Part")));
+        }
+    }
+
     void textFlowsPastADrawingUpToTheNextMember() {
         bool passed = false, followed = false;
         for (int lines = 1; lines < 70; ++lines) {

@@ -3,8 +3,11 @@
 
 #include <algorithm>
 #include <bit>
+#include <limits>
 #include <set>
 #include <utility>
+
+#include "engine/shop/wide.h"
 
 namespace spanwright::shop {
 
@@ -72,8 +75,9 @@ public:
         }
     }
 
-    /// The most that can lie around each part, if a part is worth `inside` at most (-1: not of use).
-    static std::vector<std::int32_t> around(const GuillotineTable& table, const std::vector<std::int32_t>& inside, std::int32_t least, Budget& budget) {
+    /// The most that can lie around each part, if a part is worth `inside` at most (-1: not of use) and what lies around it `most`.
+    static std::vector<std::int32_t> around(const GuillotineTable& table, const std::vector<std::int32_t>& inside, const std::vector<std::int32_t>& most,
+                                            std::int32_t least, Budget& budget) {
         const std::size_t nx = table.xs().size();
         const std::size_t ny = table.ys().size();
         std::vector<std::int32_t> out(nx * ny, -1);
@@ -81,7 +85,8 @@ public:
         std::uint64_t work = nx * ny;
         for (std::size_t i = nx; i-- > 1;) {
             for (std::size_t j = ny; j-- > 1;) {
-                const std::int32_t here = out[i * ny + j];
+                const std::int32_t here = std::min(out[i * ny + j], most[i * ny + j]);
+                out[i * ny + j] = here;
                 if (here < 0 || here + inside[i * ny + j] <= least) continue;
                 const auto raise = [&](std::size_t a, std::size_t b, std::int32_t v) { out[a * ny + b] = std::max(out[a * ny + b], v); };
                 raise(i - 1, j, here);
@@ -252,6 +257,99 @@ private:
     std::size_t m_kept = 0;
 };
 
+/// What parts can be worth at most by area, if no more of each kind is taken than there is and the last one may be taken in part; and so by
+/// the table's recursion.
+class GuillotineLimits::Areas {
+public:
+    explicit Areas(const GuillotineLimits& of) : m_table(of.m_table), m_nx(m_table.xs().size()), m_ny(m_table.ys().size()) {
+        std::vector<Kind> kinds(of.m_kinds.size());
+        for (const GuillotineTable::Fit& f : m_table.fits()) {
+            Kind& k = kinds[static_cast<std::size_t>(f.kind)];
+            const std::int64_t area = areaOf(static_cast<std::size_t>(f.x), static_cast<std::size_t>(f.y));
+            k.area = k.area == 0 ? area : std::min(k.area, area);
+            k.fits.emplace_back(f.x, f.y);
+        }
+        for (std::size_t n = 0; n < kinds.size(); ++n) {
+            const Taken& t = of.m_kinds[n];
+            kinds[n].worth = m_table.worth()[n];
+            kinds[n].count = of.m_limits[t.row];
+            if (t.mate != SIZE_MAX) kinds[n].count = t.mate == t.row ? kinds[n].count / 2 : std::min(kinds[n].count, of.m_limits[t.mate]);
+            if (kinds[n].worth > 0 && kinds[n].count > 0 && !kinds[n].fits.empty()) m_kinds.push_back(std::move(kinds[n]));
+        }
+        std::stable_sort(m_kinds.begin(), m_kinds.end(),
+                         [](const Kind& a, const Kind& b) { return static_cast<Wide>(a.worth) * b.area > static_cast<Wide>(b.worth) * a.area; });
+    }
+
+    [[nodiscard]] std::vector<std::int32_t> inside(Budget& budget) const {
+        std::vector<std::int32_t> out(m_nx * m_ny, 0);
+        for (const Kind& k : m_kinds) {
+            for (const auto& [x, y] : k.fits) {
+                std::int32_t& v = out[static_cast<std::size_t>(x) * m_ny + static_cast<std::size_t>(y)];
+                v = std::max(v, k.worth);
+            }
+        }
+        std::uint64_t work = 0;
+        for (std::size_t i = 1; i < m_nx; ++i) {
+            for (std::size_t j = 1; j < m_ny; ++j) {
+                std::int32_t v = std::max({out[i * m_ny + j], out[(i - 1) * m_ny + j], out[i * m_ny + j - 1]});
+                for (const GuillotineTable::Cut& c : m_table.cutsX(i)) {
+                    v = std::max(v, out[static_cast<std::size_t>(c.first) * m_ny + j] + out[static_cast<std::size_t>(c.second) * m_ny + j]);
+                }
+                for (const GuillotineTable::Cut& c : m_table.cutsY(j)) {
+                    v = std::max(v, out[i * m_ny + static_cast<std::size_t>(c.first)] + out[i * m_ny + static_cast<std::size_t>(c.second)]);
+                }
+                work += (m_table.cutsX(i).size() + m_table.cutsY(j).size()) / 4;
+                out[i * m_ny + j] = std::min({v, m_table.value(i, j), most(areaOf(i, j), i, j, work)});
+            }
+        }
+        budget.add(work);
+        return out;
+    }
+
+    /// Around each part.
+    [[nodiscard]] std::vector<std::int32_t> around(Budget& budget) const {
+        std::vector<std::int32_t> out(m_nx * m_ny, 0);
+        std::uint64_t work = 0;
+        for (std::size_t i = 1; i < m_nx; ++i) {
+            for (std::size_t j = 1; j < m_ny; ++j) out[i * m_ny + j] = most(areaOf(m_nx - 1, m_ny - 1) - areaOf(i, j), m_nx - 1, m_ny - 1, work);
+        }
+        budget.add(work);
+        return out;
+    }
+
+private:
+    struct Kind {
+        std::int64_t area = 0; ///< as the table counts it
+        std::int64_t count = 0;
+        std::int32_t worth = 0;
+        std::vector<std::pair<std::int32_t, std::int32_t>> fits;
+    };
+
+    [[nodiscard]] std::int64_t areaOf(std::size_t i, std::size_t j) const { return m_table.xs()[i] * m_table.ys()[j]; }
+    [[nodiscard]] static bool fits(const Kind& k, std::size_t i, std::size_t j) {
+        return std::any_of(k.fits.begin(), k.fits.end(),
+                           [&](const auto& f) { return static_cast<std::size_t>(f.first) <= i && static_cast<std::size_t>(f.second) <= j; });
+    }
+    [[nodiscard]] std::int32_t most(std::int64_t area, std::size_t i, std::size_t j, std::uint64_t& work) const {
+        Wide sum = 0;
+        for (const Kind& k : m_kinds) {
+            ++work;
+            if (!fits(k, i, j)) continue;
+            const std::int64_t n = k.area == 0 ? k.count : std::min(k.count, area / k.area);
+            sum += static_cast<Wide>(n) * k.worth;
+            area -= n * k.area;
+            if (n == k.count) continue;
+            sum += static_cast<Wide>(area) * k.worth / k.area;
+            break;
+        }
+        return static_cast<std::int32_t>(std::min<Wide>(sum, std::numeric_limits<std::int32_t>::max()));
+    }
+
+    const GuillotineTable& m_table;
+    std::size_t m_nx, m_ny;
+    std::vector<Kind> m_kinds; ///< the dearest for their area first
+};
+
 std::vector<std::int64_t> GuillotineLimits::clip(SawnPattern& pattern, std::int64_t& worth) const {
     std::vector<std::int64_t> over(m_limits.size(), 0);
     for (std::size_t r = 0; r < over.size(); ++r) over[r] = -m_limits[r];
@@ -292,12 +390,9 @@ void GuillotineLimits::gather(const Round& round, const LimitedQuestion& questio
 
 LimitedAnswer GuillotineLimits::ask(const LimitedQuestion& question, Budget& budget) {
     LimitedAnswer answer;
-    const std::size_t nx = m_table.xs().size();
-    const std::size_t ny = m_table.ys().size();
-    std::vector<std::int32_t> whole(nx * ny);
-    for (std::size_t i = 0; i < nx; ++i) {
-        for (std::size_t j = 0; j < ny; ++j) whole[i * ny + j] = m_table.value(i, j);
-    }
+    const Areas areas(*this);
+    std::vector<std::int32_t> whole = areas.inside(budget);
+    const std::vector<std::int32_t> most = areas.around(budget);
     // Nothing within the limits is worth more than `upper`; what is asked about lies between it and `least`.
     std::int32_t upper = whole.back();
     const auto next = [&] { return upper - question.least > question.least / 20 ? question.least + (upper - question.least) / 2 : question.least; };
@@ -307,10 +402,10 @@ LimitedAnswer GuillotineLimits::ask(const LimitedQuestion& question, Budget& bud
         Fields fields;
         const bool room = std::all_of(m_counted.begin(), m_counted.end(), [&](std::size_t row) { return fields.add(m_limits[row]); });
         const std::size_t counted = m_counted.size();
-        const std::vector<std::int32_t> around = Round::around(m_table, inside, asked, budget);
+        const std::vector<std::int32_t> around = Round::around(m_table, inside, most, asked, budget);
         Round round(*this, fields, asked, question.memory, SIZE_MAX, budget);
         if (!room || !round.run(inside, around)) {
-            fewWays(question, answer, budget);
+            fewWays(question, whole, most, answer, budget);
             return answer;
         }
         if (round.best().empty()) {
@@ -328,12 +423,11 @@ LimitedAnswer GuillotineLimits::ask(const LimitedQuestion& question, Budget& bud
     return answer;
 }
 
-void GuillotineLimits::fewWays(const LimitedQuestion& question, LimitedAnswer& answer, Budget& budget) {
+void GuillotineLimits::fewWays(const LimitedQuestion& question, const std::vector<std::int32_t>& inside, const std::vector<std::int32_t>& most,
+                               LimitedAnswer& answer, Budget& budget) {
     constexpr std::size_t kWays = 8;
     constexpr int kRounds = 6;
-    std::vector<std::int32_t> inside(m_table.xs().size() * m_table.ys().size());
-    for (std::size_t c = 0; c < inside.size(); ++c) inside[c] = m_table.value(c / m_table.ys().size(), c % m_table.ys().size());
-    const std::vector<std::int32_t> around = Round::around(m_table, inside, question.enough, budget);
+    const std::vector<std::int32_t> around = Round::around(m_table, inside, most, question.enough, budget);
     for (int n = 0; n < kRounds && answer.patterns.empty() && !budget.spent(); ++n) {
         Fields fields;
         if (!std::all_of(m_counted.begin(), m_counted.end(), [&](std::size_t row) { return fields.add(m_limits[row]); })) return;

@@ -31,8 +31,9 @@ struct LimitedAnswer {
 /// Exact: the table's recursion with several ways to fill a part, each with what it takes of the rows that were overrun so far; where the
 /// dearest overruns another row, that row is counted too and all is done again (decremental state space relaxation: Righini and
 /// Salani, "New dynamic programming algorithms for the resource constrained elementary shortest path problem", Networks 51, 2008). A way is
-/// dropped where its worth and the most that can lie around it are too little together; what is asked for begins high, which drops most
-/// of them, and falls to `least`. A bound where the table is one (`Sort::Bound`, not exact): then only the counts of patterns hold.
+/// dropped where its worth and the most that can lie around it are too little together, which areas and counts bound: pieces by worth for
+/// their area, the last one in part (Dantzig, "Discrete-variable extremum problems", Operations Research 5, 1957). What is asked for begins
+/// high, which drops most ways, and falls to `least`. A bound where the table is one (`Sort::Bound`, not exact): then only the counts of patterns hold.
 class GuillotineLimits {
 public:
     /// `limits` by row; `kinds` as they stand in the table.
@@ -43,10 +44,12 @@ public:
 private:
     class Fields;
     class Round;
+    class Areas;
     /// Takes out what is too much of each; gives how much of each row was.
     std::vector<std::int64_t> clip(SawnPattern& pattern, std::int64_t& worth) const;
     void gather(const Round& round, const LimitedQuestion& question, LimitedAnswer& answer);
-    void fewWays(const LimitedQuestion& question, LimitedAnswer& answer, Budget& budget);
+    void fewWays(const LimitedQuestion& question, const std::vector<std::int32_t>& inside, const std::vector<std::int32_t>& most, LimitedAnswer& answer,
+                 Budget& budget);
 
     const GuillotineTable& m_table;
     std::vector<Taken> m_kinds;

@@ -75,9 +75,9 @@ private:
     /// Works everything out anew when next asked.
     void forget();
     /// Slots for every case, as many as differ.
-    void placeSlots(const std::vector<meaning::QuantityId>& axes);
+    void placeSlots();
     /// The axes (as bits) on whose rows a node depends by itself.
-    [[nodiscard]] std::uint32_t axesOf(const Flat::Node& n, const std::vector<meaning::QuantityId>& axes) const;
+    [[nodiscard]] std::uint32_t axesOf(const Flat::Node& n) const;
     [[nodiscard]] Slot& slotOf(std::uint32_t id) { return m_slots[m_view[id]]; }
     [[nodiscard]] const Slot& slotOf(std::uint32_t id) const { return m_slots[m_view[id]]; }
     [[nodiscard]] Beam& beamOf(std::uint32_t index) { return m_beams[m_case * m_flat.beams.size() + index]; }
@@ -97,6 +97,11 @@ private:
     void callOut(const Flat::Node& n, Slot& s);
     [[nodiscard]] const beam::Solved* solvedAt(const Beam& beam, std::size_t point) const;
     [[nodiscard]] bool findBeam(Beam& beam, const meaning::Expr& e);
+    /// Lanes of neighbouring nodes must not fall on the same lines of the cache.
+    static constexpr std::size_t strideOf(std::size_t n) {
+        constexpr std::size_t kApart = 8;
+        return (n + kApart - 1) / kApart * kApart + kApart;
+    }
     /// Where a node's numbers go.
     double* room(const Slot& s, std::size_t part = 0);
     [[nodiscard]] bool active(std::uint32_t region) const;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/job/judge.h"
 #include "engine/trial/passing.h"
 
 namespace spanwright::trial {
@@ -91,7 +92,7 @@ void explainNothing(const Trial& trial, const std::vector<double>& places, const
             const double u = r.byCheck[c][i];
             if (std::isnan(u)) continue;
             any = true;
-            if (u <= 1.0 + 1e-9) always = false;
+            if (u <= 1.0 + job::kCheckSlack) always = false;
             if (u < h.utilisation) {
                 h.utilisation = u;
                 h.at = places[i];
@@ -117,12 +118,7 @@ void explainNothing(const Trial& trial, const std::vector<double>& places, const
 }
 
 bool sought(const Trial& trial, const Range& range, const Control& control, std::vector<Found>& found) {
-    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
-        const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
-            for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
-        };
-        return passAt(trial, places.size(), fill, control, {}, answers);
-    };
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) { return passAt(trial, places, control, {}, answers); };
     return findStretches({range}, holds, found);
 }
 

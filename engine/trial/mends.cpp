@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/trial/along.h"
 #include "engine/trial/worker.h"
 
 namespace spanwright::trial {
@@ -21,13 +22,10 @@ public:
     }
     [[nodiscard]] bool possible() const { return m_own < m_trial.members().size() && m_trial.members()[m_own].floor < Verdict::Fails; }
     bool operator()(const std::vector<double>& x, std::vector<char>& answer, const Control& control) const {
-        const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
-            std::copy_n(x.begin() + static_cast<std::ptrdiff_t>(first), count, out[0]);
-        };
         std::vector<Verdict> worst;
         for (const job::ExtractMember& m : m_trial.members()) worst.push_back(m.verdict);
         worst[m_own] = m_trial.members()[m_own].floor; // no verdict is better than that
-        Passed passed = m_trial.passing(x.size(), fill, control, worst);
+        Passed passed = m_trial.passing(x.size(), single(x), control, worst);
         answer = std::move(passed.passes);
         return !passed.cancelled;
     }

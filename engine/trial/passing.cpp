@@ -201,4 +201,11 @@ bool passAt(const Trial& trial, std::size_t points, const Fill& fill, const Cont
     return !passed.cancelled;
 }
 
+bool passAt(const Trial& trial, const std::vector<Place>& places, const Control& control, const std::vector<Verdict>& worst, Answers& answers) {
+    const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
+        for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
+    };
+    return passAt(trial, places.size(), fill, control, worst, answers);
+}
+
 } // namespace spanwright::trial

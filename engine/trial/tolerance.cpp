@@ -37,8 +37,6 @@ double quantileOf(const std::vector<double>& sorted, double q) {
 
 namespace {
 
-constexpr double kSlack = 1e-9;
-
 std::vector<std::size_t> membersUpstream(const job::Job& job, std::size_t member) {
     std::vector<std::size_t> out{member};
     for (std::size_t i = 0; i < out.size(); ++i)
@@ -138,12 +136,7 @@ void lookAlone(const Trial& trial, const job::ExtractMember& member, std::size_t
     // Only its own verdict counts.
     std::vector<Verdict> worst(trial.members().size(), Verdict::NotComputed);
     worst[m] = std::min(member.floor, Verdict::NotProven);
-    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
-        const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
-            for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
-        };
-        return passAt(trial, places.size(), fill, control, worst, answers);
-    };
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) { return passAt(trial, places, control, worst, answers); };
     std::vector<Found> found;
     if (!findStretches({{low, high, steps, 1e-6 * (high - low)}}, holds, found)) return;
     const std::string name = spread.name.name;
@@ -323,7 +316,7 @@ Tolerance tolerance(const TolerancePlan& plan, const ToleranceRequest& request, 
         for (std::size_t p = out.corners + 1; p < points; ++p) {
             if (std::isnan(u[p])) continue;
             sorted.push_back(u[p]);
-            t.failing += u[p] > 1.0 + kSlack ? 1 : 0;
+            t.failing += u[p] > 1.0 + job::kCheckSlack ? 1 : 0;
         }
         if (t.places == t.without) t.worst = std::nan("");
         std::sort(sorted.begin(), sorted.end());
@@ -334,7 +327,7 @@ Tolerance tolerance(const TolerancePlan& plan, const ToleranceRequest& request, 
             const double width = (sorted.back() - sorted.front()) / static_cast<double>(kBins);
             for (const double v : sorted) ++t.counts[width > 0.0 ? std::min(kBins - 1, static_cast<std::size_t>((v - t.least) / width)) : 0];
         }
-        if (t.worst > 1.0 + kSlack) {
+        if (t.worst > 1.0 + job::kCheckSlack) {
             t.how = CheckTolerance::Worst::Fails;
         } else if (bound[c] && *bound[c] > -HUGE_VAL) {
             t.how = CheckTolerance::Worst::Proved;

@@ -50,12 +50,7 @@ void findBoundaries(const Trial& trial, VaryTable& table, const Control& control
         below.push_back(i);
     }
     if (ranges.empty()) return;
-    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) {
-        const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) {
-            for (std::size_t i = 0; i < count; ++i) out[0][i] = places[first + i].x;
-        };
-        return passAt(trial, places.size(), fill, control, {}, answers);
-    };
+    const Holds holds = [&](const std::vector<Place>& places, Answers& answers) { return passAt(trial, places, control, {}, answers); };
     std::vector<Found> found;
     if (!findStretches(ranges, holds, found)) return;
     for (std::size_t k = 0; k < ranges.size(); ++k) {
@@ -68,8 +63,7 @@ void findBoundaries(const Trial& trial, VaryTable& table, const Control& control
         b.shown = trial.valueShown(0, b.at);
         for (const CheckAt& c : trial.detail({past}).checks) {
             if (c.state == job::CheckView::State::Passes || c.state == job::CheckView::State::NotApplicable) continue;
-            const CheckName& name = trial.checks()[c.check];
-            b.stops.push_back(trial.members().size() > 1 ? name.mark + "." + name.name : name.name);
+            b.stops.push_back(checkPath(trial, trial.checks()[c.check]));
         }
         table.boundaries.push_back(std::move(b));
     }
@@ -171,10 +165,7 @@ VaryTable vary(const VaryPlan& plan, const Control& control) {
             } else if (!std::isnan(r.answer)) {
                 text = trial.valueShown(k, roundedInwards(trial, k, r.answer, *table.aim == Aim::Smallest, [](double) { return true; }));
                 const Detail& d = details[i];
-                if (!d.checks.empty()) {
-                    const CheckName& c = trial.checks()[d.checks.front().check];
-                    stop = trial.members().size() > 1 ? c.mark + "." + c.name : c.name;
-                }
+                if (!d.checks.empty()) stop = checkPath(trial, trial.checks()[d.checks.front().check]);
                 if (d.verdict == Verdict::NotComputed && !d.reasons.empty()) stop = d.reasons.front();
             }
             table.reachedShown.push_back(text);

@@ -13,6 +13,21 @@
 using namespace spanwright;
 using app::DeskWindow;
 
+namespace {
+
+/// Closes the window and leaves what a crash leaves: the file of the journal, and nobody who holds the job.
+bool crashes(Desk& d) {
+    const QDir journal(d.dir.filePath(QStringLiteral("journal")));
+    const auto files = [&journal] { return journal.entryList({QStringLiteral("*.json")}); };
+    if (!QTest::qWaitFor([&files] { return files().size() == 1; })) return false;
+    const QString file = journal.filePath(files().first());
+    if (!QFile::copy(file, file + QStringLiteral(".kept"))) return false;
+    d.window.reset();
+    return !QFile::exists(file) && QFile::rename(file + QStringLiteral(".kept"), file);
+}
+
+} // namespace
+
 class DeskFilesTest : public QObject {
     Q_OBJECT
 
@@ -48,14 +63,7 @@ private Q_SLOTS:
     void bringsUnsavedEditsBackAfterACrash() {
         Desk d;
         QVERIFY(!d.window->session().setValue(*d.window->session().find("S1", "L"), QStringLiteral("2 m")));
-        const QDir journal(d.dir.filePath(QStringLiteral("journal")));
-        QTRY_COMPARE(journal.entryList({QStringLiteral("*.json")}).size(), 1);
-        // What a crash leaves: the file of the journal, and nobody who holds the job.
-        const QString file = journal.filePath(journal.entryList({QStringLiteral("*.json")}).first());
-        QVERIFY(QFile::copy(file, file + QStringLiteral(".kept")));
-        d.window.reset();
-        QVERIFY(!QFile::exists(file));
-        QVERIFY(QFile::rename(file + QStringLiteral(".kept"), file));
+        QVERIFY(crashes(d));
         d.start();
         QCOMPARE(d.at("S1", "L").data().toString(), QStringLiteral("2"));
         QVERIFY(d.window->isWindowModified());
@@ -66,12 +74,7 @@ private Q_SLOTS:
     void bringsThemBackByWhateverNameTheJobIsOpened() {
         Desk d;
         QVERIFY(!d.window->session().setValue(*d.window->session().find("S1", "L"), QStringLiteral("2 m")));
-        const QDir journal(d.dir.filePath(QStringLiteral("journal")));
-        QTRY_COMPARE(journal.entryList({QStringLiteral("*.json")}).size(), 1);
-        const QString file = journal.filePath(journal.entryList({QStringLiteral("*.json")}).first());
-        QVERIFY(QFile::copy(file, file + QStringLiteral(".kept")));
-        d.window.reset();
-        QVERIFY(QFile::rename(file + QStringLiteral(".kept"), file));
+        QVERIFY(crashes(d));
         const QString before = QDir::currentPath();
         const auto back = qScopeGuard([&before] { QDir::setCurrent(before); });
         QVERIFY(QDir::setCurrent(d.dir.path()));

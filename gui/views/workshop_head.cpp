@@ -8,6 +8,8 @@
 #include <QSpinBox>
 #include <QToolButton>
 
+#include "engine/report/shop_pages.h"
+#include "gui/models/text.h"
 #include "gui/views/stamp_label.h"
 
 namespace spanwright::views {
@@ -66,6 +68,10 @@ QAction* WorkshopHead::addExport(const QString& text, const std::function<void()
 
 void WorkshopHead::show(const QString& words, ink::Stamp stamp, const QString& word) {
     m_said = words;
+    // Whose pieces must wait is said before what is to be bought.
+    if (!words.isEmpty() && m_live.workshop())
+        if (const auto notice = report::notOkNotice(*m_live.workshop()))
+            m_said.prepend(models::fromUtf8(report::wordsOf(std::get<report::Paragraph>(notice->is).text)) + QLatin1Char(' '));
     m_stamp->show(stamp, word, {});
     refresh();
 }

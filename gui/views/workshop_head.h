@@ -29,7 +29,8 @@ public:
     WorkshopHead(models::LiveWorkshop& live, bool search, QWidget* parent);
     /// What is exported, offered only while it is of the job as it stands.
     QAction* addExport(const QString& text, const std::function<void()>& what);
-    /// `words` while nothing is being worked out; with a word in a box in front if there is one.
+    /// `words` while nothing is being worked out, behind those of members that are not OK, for which nothing is to be bought; with a
+    /// word in a box in front if there is one.
     void show(const QString& words, ink::Stamp stamp = ink::Stamp::None, const QString& word = {});
     [[nodiscard]] QString words() const;
 

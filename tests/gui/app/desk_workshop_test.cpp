@@ -114,6 +114,20 @@ private Q_SLOTS:
         QVERIFY(!d.live().isWanted());
     }
 
+    void eachViewSaysForWhomNothingIsToBeBought() {
+        ShopDesk d;
+        const auto notice = QStringLiteral("R2 [ FAILS ]: nothing is to be bought");
+        QVERIFY(!d.window->cutting().head().words().contains(QStringLiteral("nothing is to be bought")));
+        models::JobSession& session = d.window->session();
+        QVERIFY(!session.setValue(*session.find("R2", "L"), QStringLiteral("5.2 m")));
+        d.settle();
+        QVERIFY2(d.window->cutting().head().words().startsWith(notice), qPrintable(d.window->cutting().head().words()));
+        d.front("schedule");
+        QVERIFY(d.window->schedule().head().words().startsWith(notice));
+        d.front("cost");
+        QVERIFY(d.window->cost().head().words().startsWith(notice));
+    }
+
     void theNextPlanGoesOnWithTheCopyOfTheLast() {
         ShopDesk d;
         QVERIFY(!d.live().workedOut()); // the first one is opened

@@ -2,11 +2,8 @@
 // Trials: points a second against the same calculation written by hand, one core against two, span tables, and a
 // million samples. Results are checked before anything is timed; every ratio is between neighbours in one run.
 #include <algorithm>
-#include <chrono>
 #include <cmath>
 #include <cstdio>
-#include <cstdlib>
-#include <functional>
 #include <thread>
 
 #include "engine/eval/points.h"
@@ -14,36 +11,15 @@
 #include "engine/trial/vary.h"
 #include "native_formulas.h"
 #include "native_joist.h"
+#include "ready_joists_bench.h"
+#include "timing.h"
 
 using namespace spanwright;
+using bench::must;
+using bench::seconds;
+using bench::side;
 
 namespace {
-
-double seconds(const std::function<void()>& work) {
-    const auto start = std::chrono::steady_clock::now();
-    work();
-    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
-}
-
-/// Medians of two works done in turn, so that what else the machine does falls on both.
-std::pair<double, double> side(const std::function<void()>& a, const std::function<void()>& b, int rounds) {
-    std::vector<double> ta, tb;
-    a();
-    b();
-    for (int i = 0; i < rounds; ++i) {
-        ta.push_back(seconds(a));
-        tb.push_back(seconds(b));
-    }
-    std::sort(ta.begin(), ta.end());
-    std::sort(tb.begin(), tb.end());
-    return {ta[ta.size() / 2], tb[tb.size() / 2]};
-}
-
-void must(bool fine, const char* what) {
-    if (fine) return;
-    std::fprintf(stderr, "wrong result, nothing is timed: %s\n", what);
-    std::exit(1);
-}
 
 const char* const kChain =
     "sheet bench\n"
@@ -215,61 +191,6 @@ void stations() {
     std::printf("a million samples of a ridge beam by 200 stations: one core %.1f s, all cores %.1f s (goal 20)\n", one, all);
 }
 
-/// Span tables of the ready joist sheets, as they are: beams solved and searched at each point.
-void readySpanTables() {
-    struct Table {
-        const char* sheet;
-        std::vector<std::pair<const char*, const char*>> with;
-        std::vector<std::string> over;
-        const char* reach;
-    };
-    const Table tables[] = {
-        {"eu/floor-joist",
-         {{"L", "3.6 m"},
-          {"g_k", "0.55 kN/m^2"},
-          {"q_k", "2 kN/m^2"},
-          {"grade", "C24"},
-          {"service", "1"},
-          {"category", "A"},
-          {"held", "yes"},
-          {"B_f", "4.8 m"}},
-         {"grade in C18, C24, C27, C30", "h in 145 mm, 170 mm, 195 mm, 220 mm, 245 mm, 270 mm", "s in 300 mm, 400 mm, 500 mm, 600 mm"},
-         "L from 1 m to 9 m"},
-        {"us/floor-joist",
-         {{"L", "11 ft"},
-          {"size", "2x10"},
-          {"species", "Douglas fir-larch"},
-          {"grade", "#2"},
-          {"duration", "occupancy"},
-          {"repetitive", "yes"},
-          {"held", "yes"},
-          {"weigh", "no"},
-          {"dead", "12 psf"},
-          {"live", "40 psf"}},
-         {"grade in SS, #1, #2, #3", "size in 2x4, 2x6, 2x8, 2x10, 2x12, 2x14", "s in 12 in, 16 in, 19.2 in, 24 in"},
-         "L from 3 ft to 30 ft"},
-    };
-    for (const Table& t : tables) {
-        io::Disk disk;
-        const auto job = opened(disk, std::string(SPANWRIGHT_SOURCE_DIR) + "/sheets/" + t.sheet + ".spansheet");
-        const std::string mark = job->member(0).mark;
-        for (const auto& [name, value] : t.with) must(job->override(mark, name, value).ok(), name);
-        double best = 1e9;
-        std::size_t reached = 0;
-        for (int round = 0; round < 3; ++round) {
-            best = std::min(best, seconds([&] {
-                                const auto v =
-                                    trial::vary(*job, {.over = t.over, .show = {}, .aim = trial::Aim::Largest, .reach = t.reach, .samples = 200}, {});
-                                must(v.ok() && v.value().results.points == 96, t.sheet);
-                                reached = 0;
-                                for (const auto& r : v.value().reached) reached += r.answer > 0.5 ? 1 : 0;
-                            }));
-        }
-        must(reached > 80, "most cells of a span table reach somewhere");
-        std::printf("span table of %s, 4 x 6 x 4 cells: %.0f ms (goal 50)\n", t.sheet, best * 1e3);
-    }
-}
-
 /// What the ready sheets cost as they are: beams solved anew and searched along their length at each point.
 void readySheets() {
     io::Disk disk;
@@ -303,7 +224,8 @@ int main() {
     chain();
     joistSheet();
     stations();
-    readySpanTables();
+    bench::readyJoistsByHand();
+    bench::readySpanTables();
     std::printf("ready sheets as they stand in the example\n");
     readySheets();
     return 0;

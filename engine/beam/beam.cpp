@@ -73,10 +73,15 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
             ++i;
             continue;
         }
-        while (run < kStrip && i + run < n && x[i + run] > cell.left && x[i + run] <= data.to && holds(c, x[i + run])) {
-            t[run] = (x[i + run] - cell.left) / cell.width();
-            ++run;
+        const double left = cell.left, width = cell.width();
+        const std::size_t atMost = std::min(kStrip, n - i);
+        if (c + 1 == data.cells.size()) {
+            while (run < atMost && x[i + run] > left && x[i + run] <= data.to) ++run;
+        } else {
+            const double next = data.cells[c + 1].left;
+            while (run < atMost && x[i + run] > left && x[i + run] < next) ++run;
         }
+        for (std::size_t k = 1; k < run; ++k) t[k] = (x[i + k] - left) / width;
         valuesInCell(data, curve, c, t, run, factors, least + i, most + i);
         i += run;
     }

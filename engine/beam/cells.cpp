@@ -36,7 +36,7 @@ void addCurve(Cell& cell, std::size_t which, const Series& series, double factor
 }
 
 /// What the shear taken by inclined flanges adds: slip under a moment, curvature under a shear force.
-void addRelief(Cell& cell, const Panel& panel, std::size_t degrees) {
+void addRelief(Cell& cell, const Panel& panel) {
     const double h = panel.width();
     for (std::size_t i = 0; i < kNodes; ++i) {
         const double t = 0.5 * (1.0 + rule().node[i]);
@@ -47,9 +47,7 @@ void addRelief(Cell& cell, const Panel& panel, std::size_t degrees) {
         }
     }
     cell.relief = fit(panel.relief);
-    cell.relief.resize(degrees);
     Series cross = fit(panel.cross);
-    cross.resize(degrees);
     for (std::size_t k = 0; k < 4; ++k) {
         Series slip = integrated(cross);
         if (k < 3) {
@@ -63,8 +61,7 @@ void addRelief(Cell& cell, const Panel& panel, std::size_t degrees) {
     }
 }
 
-/// `degrees`: coefficients kept of the compliances, 1 for constant stiffness.
-Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
+Cell makeCell(const Panel& panel, std::size_t segment) {
     Cell cell;
     cell.left = panel.left;
     cell.right = panel.right;
@@ -80,9 +77,7 @@ Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
         }
     }
     Series bend = fit(panel.bend), shear = fit(panel.shear);
-    bend.resize(degrees);
-    shear.resize(degrees);
-    cell.curves.assign((degrees + 5) * Cell::kCurves, 0.0);
+    cell.curves.assign((kNodes + 5) * Cell::kCurves, 0.0);
     for (std::size_t k = 0; k < 4; ++k) {
         Series w = integrated(integrated(bend));
         hangBetweenEnds(w);
@@ -95,21 +90,13 @@ Cell makeCell(const Panel& panel, std::size_t segment, std::size_t degrees) {
         addCurve(cell, 4 + k, w, 0.5 * h);
         shear = timesT(shear);
     }
-    if (panel.relieved) addRelief(cell, panel, degrees);
+    if (panel.relieved) addRelief(cell, panel);
     return cell;
 }
 
 /// Where nothing varies: closed forms.
 Cell constantCell(const Panel& panel, std::size_t segment) {
     const double bend = panel.bend.front(), shear = panel.shear.front();
-    // The seven curves of a cell of length 1 with 1/EI = 1/GA = 1.
-    static const Cell unit = [] {
-        Panel one;
-        one.right = 1.0;
-        one.bend.fill(1.0);
-        one.shear.fill(1.0);
-        return makeCell(one, 0, 1);
-    }();
     Cell cell;
     cell.left = panel.left;
     cell.right = panel.right;
@@ -117,12 +104,10 @@ Cell constantCell(const Panel& panel, std::size_t segment) {
     const double h = cell.width();
     for (std::size_t k = 0; k < cell.bend.size(); ++k) cell.bend[k] = h * bend / static_cast<double>(k + 1);
     for (std::size_t k = 0; k < cell.shear.size(); ++k) cell.shear[k] = h * shear / static_cast<double>(k + 1);
-    cell.curves = unit.curves;
-    for (std::size_t i = 0; i < cell.curves.size(); i += Cell::kCurves) {
-        for (std::size_t k = 0; k < 4; ++k) cell.curves[i + k] *= h * h * bend;
-        for (std::size_t k = 4; k < Cell::kCurves; ++k) cell.curves[i + k] *= h * shear;
+    if (panel.relieved) {
+        for (std::size_t k = 0; k < cell.cross.size(); ++k) cell.cross[k] = h * panel.cross.front() / static_cast<double>(k + 1);
+        cell.relief.assign(1, panel.relief.front());
     }
-    if (panel.relieved) addRelief(cell, panel, 1);
     return cell;
 }
 
@@ -271,7 +256,7 @@ public:
             stack.pop_back();
             const double middle = whole.left + 0.5 * whole.width();
             if (middle <= whole.left || middle >= whole.right) {
-                m_out.cells.push_back(makeCell(whole, index, kNodes));
+                m_out.cells.push_back(makeCell(whole, index));
                 continue;
             }
             if (!m_sampler.knows(whole.left, middle)) m_sampler.readAhead({{whole.left, middle}, {middle, whole.right}});
@@ -285,8 +270,8 @@ public:
                 shear <= std::max(kPanelTolerance * shearHere, kNegligible * shearTotal) && reliefAgrees(whole, a, b, reliefTotal)) {
                 bendOff += bend;
                 shearOff += shear;
-                m_out.cells.push_back(makeCell(a, index, kNodes));
-                m_out.cells.push_back(makeCell(b, index, kNodes));
+                m_out.cells.push_back(makeCell(a, index));
+                m_out.cells.push_back(makeCell(b, index));
             } else {
                 stack.push_back(b);
                 stack.push_back(a);
@@ -345,6 +330,7 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
     const std::vector<double> relief = sampler.reliefAt(layout.breaks);
     if (sampler.bad()) return sampler.failure();
     if (line.constantStiffness && isConstant(bend) && isConstant(shear) && isConstant(relief)) {
+        out.constant = true;
         const double cross = relief.front() * shear.front();
         Panel panel;
         panel.relieved = static_cast<bool>(line.relief);

@@ -21,7 +21,8 @@ struct Cell {
     std::array<double, 4> cross{}; ///< integral of t^k*r/GA over the cell, k = 0..3
     std::vector<double> relief;    ///< Legendre series of r in 2t - 1; empty where there is none
     /// Legendre series in 2t - 1 of seven curves that vanish at both ends, kCurves numbers a degree: the
-    /// deflection under M = t^k (k = 0..3), then under V = t^k (k = 0..2).
+    /// deflection under M = t^k (k = 0..3), then under V = t^k (k = 0..2). As many degrees in every cell of a line; empty where nothing
+    /// varies along it (closed forms do), and once it is solved.
     std::vector<double> curves;
 
     static constexpr std::size_t kCurves = 7;
@@ -31,6 +32,7 @@ struct Cell {
 struct Cells {
     std::vector<Cell> cells; ///< from left, without gaps
     bool stiffnessKnown = false;
+    bool constant = false; ///< no stiffness and no relief varies
     /// Relative difference of the integrals of 1/EI and 1/GA in the last two refinements, worst segment.
     double difference = 0.0;
 };

@@ -71,18 +71,8 @@ SPANWRIGHT_INLINE void shearOf(const CellState& s, double h, const Shapes& at, d
     for (std::size_t i = 0; i < at.n; ++i) out[i] = s.shearLeft - h * (s.load * at.t[i] + s.loadRise * at.half[i]);
 }
 
-SPANWRIGHT_INLINE void sagOf(const CellState& s, const Cell& cell, const Shapes& at, double* __restrict out) {
-    // The seven curves of the cell, as much of each as this part has of the force that goes with it.
-    const Polynomials force = polynomialsOf(s, cell.width());
-    const std::size_t degrees = cell.curves.size() / Cell::kCurves;
-    double series[kMostDegrees], bow[kStrip];
-    for (std::size_t d = 0; d < degrees; ++d) {
-        const double* curves = cell.curves.data() + d * Cell::kCurves;
-        double sum = 0.0;
-        for (std::size_t k = 0; k < 4; ++k) sum += force.moment[k] * curves[k];
-        for (std::size_t k = 0; k < 3; ++k) sum += force.shear[k] * curves[4 + k];
-        series[d] = sum;
-    }
+SPANWRIGHT_INLINE void sagOf(const CellState& s, const double* series, std::size_t degrees, const Shapes& at, double* __restrict out) {
+    double bow[kStrip];
     sumSeries(series, degrees, at.legendre, at.n, bow);
     // Nothing hangs below the chord at its ends, to the last bit.
     for (std::size_t i = 0; i < at.n; ++i) {
@@ -91,10 +81,68 @@ SPANWRIGHT_INLINE void sagOf(const CellState& s, const Cell& cell, const Shapes&
     }
 }
 
+/// What sagging parts add up to where nothing varies.
+struct Sum {
+    double powers[kBowOfConstant] = {}, left = 0.0, right = 0.0; ///< below the chord; the chord's ends
+    void add(const double* bow, const CellState& s, double factor) {
+        for (std::size_t k = 0; k < kBowOfConstant; ++k) powers[k] += factor * bow[k];
+        left += factor * s.sagLeft;
+        right += factor * s.sagRight;
+    }
+};
+
+SPANWRIGHT_INLINE double sagAt(const Sum& s, double t) {
+    const double back = 1.0 - t;
+    const double bow = ((s.powers[3] * t + s.powers[2]) * t + s.powers[1]) * t + s.powers[0];
+    return s.left * back + s.right * t + t * back * bow;
+}
+
 } // namespace
+
+SPANWRIGHT_WIDEST void sagsInConstantCell(const SolvedData& data, std::size_t cell, const double* __restrict t, std::size_t n,
+                                          const std::vector<double>& factors, double* __restrict least, double* __restrict most) {
+    const std::size_t parts = data.parts.size();
+    const CellState* states = data.states.data() + cell * parts;
+    const double* bows = data.bows.data() + cell * parts * kBowOfConstant;
+    Sum always;
+    bool choices = false;
+    const auto factorOf = [&](const LoadPart& part) { return part.action == LoadPart::kAlways ? 1.0 : factors[part.action]; };
+    for (std::size_t p = 0; p < parts; ++p) {
+        if (factorOf(data.parts[p]) == 0.0) continue;
+        if (data.parts[p].eachSpan)
+            choices = true;
+        else
+            always.add(bows + p * kBowOfConstant, states[p], factorOf(data.parts[p]));
+    }
+    for (std::size_t i = 0; i < n; ++i) most[i] = sagAt(always, t[i]);
+    if (!choices) {
+        for (std::size_t i = 0; i < n; ++i) least[i] = most[i];
+        return;
+    }
+    double down[kStrip], up[kStrip];
+    for (std::size_t i = 0; i < n; ++i) down[i] = up[i] = 0.0;
+    for (std::size_t p = 0; p < parts; ++p) {
+        if (!data.parts[p].eachSpan || factorOf(data.parts[p]) == 0.0) continue;
+        Sum choice;
+        choice.add(bows + p * kBowOfConstant, states[p], factorOf(data.parts[p]));
+        for (std::size_t i = 0; i < n; ++i) {
+            const double v = sagAt(choice, t[i]);
+            down[i] += v < 0.0 ? v : 0.0;
+            up[i] += v < 0.0 ? 0.0 : v;
+        }
+    }
+    for (std::size_t i = 0; i < n; ++i) {
+        least[i] = most[i] + down[i];
+        most[i] = most[i] + up[i];
+    }
+}
 
 SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors,
                                     double* least, double* most) {
+    if (curve == Curve::Sag && data.constant) {
+        sagsInConstantCell(data, cell, t, n, factors, least, most);
+        return;
+    }
     const Cell& c = data.cells[cell];
     const double h = c.width();
     Shapes at;
@@ -117,7 +165,7 @@ SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::si
         legendreAt(std::max<std::size_t>(c.relief.size(), 2), t, n, at.legendre);
         sumSeries(c.relief.data(), c.relief.size(), at.legendre, n, at.relief);
     }
-    if (curve == Curve::Sag) legendreAt(c.curves.size() / Cell::kCurves, t, n, at.legendre);
+    if (curve == Curve::Sag) legendreAt(data.degrees, t, n, at.legendre);
     double always[kStrip], down[kStrip], up[kStrip], value[kStrip], moment[kStrip];
     for (std::size_t i = 0; i < n; ++i) always[i] = down[i] = up[i] = 0.0;
     const std::size_t parts = data.parts.size();
@@ -136,7 +184,7 @@ SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::si
             momentOf(s, h, at, moment);
             for (std::size_t i = 0; i < n; ++i) value[i] = value[i] - at.relief[i] * moment[i];
             break;
-        case Curve::Sag: sagOf(s, c, at, value); break;
+        case Curve::Sag: sagOf(s, data.bows.data() + (cell * parts + p) * data.degrees, data.degrees, at, value); break;
         }
         if (!part.eachSpan) {
             for (std::size_t i = 0; i < n; ++i) always[i] += factor * value[i];

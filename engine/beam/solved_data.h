@@ -40,6 +40,9 @@ struct Polynomials {
     return p;
 }
 
+/// Powers of t that the deflection of a cell has beside t*(1 - t) where nothing varies.
+inline constexpr std::size_t kBowOfConstant = 4;
+
 /// The accuracy stated for constant stiffness.
 inline constexpr double kConstantAccuracy = 1e-9;
 
@@ -52,7 +55,12 @@ struct SolvedData {
     std::vector<Cell> cells;
     std::vector<std::uint8_t> shearJumps, momentJumps; ///< per joint (left end of each cell, end of the line): is there a jump
     std::vector<LoadPart> parts;
-    std::vector<CellState> states;          ///< [cell][part]
+    std::vector<CellState> states; ///< [cell][part]
+    /// [cell][part][degree]: the deflection below the chord, as a Legendre series in 2t - 1; where nothing varies along the line as
+    /// t*(1 - t) times powers of t. As many degrees in every cell.
+    std::vector<double> bows;
+    std::size_t degrees = 0;
+    bool constant = false;                  ///< nothing varies
     std::vector<double> reactions, holding; ///< [support][part]
     double residual = 0.0;
     double accuracy = 0.0;

@@ -196,8 +196,17 @@ void LargestSearch::samplePiece() {
     while (++m_piece < m_points.size()) {
         const double a = m_points[m_piece - 1], b = m_points[m_piece];
         if (!(a < b)) continue;
-        m_x.push_back(a);
         const double inside = std::nextafter(a, b), insideEnd = std::nextafter(b, a);
+        if ((b - a) / kSamples > 1e-12 * std::max(std::fabs(a), std::fabs(b))) { // no two samples are the same number
+            m_x.resize(kSamples + 3);
+            m_x[0] = a;
+            m_x[1] = inside;
+            for (std::size_t i = 1; i < kSamples; ++i) m_x[i + 1] = a + (b - a) * (static_cast<double>(i) / kSamples);
+            m_x[kSamples + 1] = insideEnd;
+            m_x[kSamples + 2] = b;
+            return;
+        }
+        m_x.push_back(a);
         if (inside < b) m_x.push_back(inside);
         for (std::size_t i = 1; i < kSamples; ++i) {
             const double at = a + (b - a) * (static_cast<double>(i) / kSamples);
@@ -212,7 +221,8 @@ void LargestSearch::samplePiece() {
 
 void LargestSearch::take(const double* values) {
     m_f.assign(values, values + m_x.size());
-    for (double& v : m_f) v *= m_sign;
+    if (m_sign < 0.0)
+        for (double& v : m_f) v *= m_sign;
     if (m_turning) {
         for (std::size_t i = 0; i < m_x.size(); ++i) {
             const Best here{m_x[i], m_f[i]};
@@ -238,6 +248,9 @@ void LargestSearch::takePiece() {
     m_ends.push_back({x[last], f[last]});
     // Inside a piece only, so that the one-sided ends do not see across a jump.
     for (std::size_t i = 1; i < last; ++i) {
+        // Most samples lie on a slope: past those that rise and are topped by the next.
+        if (i > 1)
+            while (i + 1 < last && f[i] < f[i + 1]) ++i;
         if (i > 1 && !(f[i] > f[i - 1])) continue;
         std::size_t next = i + 1;
         while (next < last && f[next] == f[i]) ++next;

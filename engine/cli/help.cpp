@@ -359,8 +359,8 @@ examples
 )";
 
 constexpr const char* kSure = R"(usage: spanwright sure FILE [--member MARK] [--samples N] [--seed N] [--normal]
-                       [--plots FOLDER] [--set NAME=VALUE]... [--json]
-                       [--pin]
+                       [--calculated] [--plots FOLDER] [--set NAME=VALUE]...
+                       [--json] [--pin]
 
 Members whose values have tolerances (`given b = 58 mm +- 3 mm` in a sheet, or
 `with b = 58 mm +- 3 mm` in a job): how far each value alone may go, the worst
@@ -368,8 +368,15 @@ case of all together, and a sampling with its distribution. A worst case is
 called proved only when interval arithmetic proves it; otherwise it says at how
 many places no failure was found.
 
+Where it would take long to calculate every sample, some hundred places are
+calculated and the samples read off smooth surfaces through them. It says how
+far these were off at samples calculated beside them; where that is more than
+0.0005 of a utilisation, or where anything but utilisations decides, samples are
+calculated.
+
   -m, --member MARK    only this member
       --samples N      how many; 10000 if not said, fewer where that takes long
+      --calculated     every sample calculated, however long that takes
       --seed N         another one gives other samples; the same the same
       --normal         normally distributed, the tolerance being two standard
                        deviations; otherwise evenly within it

@@ -197,6 +197,7 @@ void declare(CLI::App& app, Parsed& p, std::string& sheets) {
     sure->add_option("--samples", p.sure.samples)->check(CLI::Range(std::size_t{1}, std::size_t{10'000'000}));
     sure->add_option("--seed", p.sure.seed);
     sure->add_flag("--normal", p.sure.normal);
+    sure->add_flag("--calculated", p.sure.calculated);
     sure->add_option("--plots", p.sure.plots);
     sure->add_flag("--json", p.sure.json);
     sure->add_flag("--pin", p.sure.pin);

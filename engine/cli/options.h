@@ -80,7 +80,7 @@ struct SureOptions {
     std::vector<std::string> set;
     std::size_t samples = 0; ///< 0: as many as are usual
     std::uint64_t seed = 1;
-    bool normal = false, json = false, pin = false;
+    bool normal = false, calculated = false, json = false, pin = false;
 };
 struct ReachOptions {
     std::string file, largest, smallest, with, until, within, by;

@@ -42,6 +42,7 @@ int perform(const SureOptions& o, const Surroundings& around) {
     request.samples = o.samples;
     request.seed = o.seed;
     request.normal = o.normal;
+    request.workOutAll = o.calculated;
     std::vector<trial::Tolerance> list;
     int status = kAllOk;
     for (std::size_t m = 0; m < job->memberCount(); ++m) {

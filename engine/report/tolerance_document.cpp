@@ -67,6 +67,13 @@ void member(const Tolerance& t, Section& s) {
     std::string how = std::string(t.normal ? "samples normally distributed, the tolerance being two standard deviations"
                                            : "samples evenly distributed within the tolerances") +
                       ", seed " + std::to_string(t.seed);
+    if (t.readOff) {
+        const trial::ReadOff& r = *t.readOff;
+        const auto number = [](std::size_t n) { return std::to_string(n); };
+        how += "; " + number(t.workedOut) + " places were calculated, and the samples read off surfaces of degree " + std::to_string(r.degree) + " through " +
+               number(r.through) + " of them; at " + number(r.held) + " samples calculated beside them no utilisation differed by more than " +
+               units::showNumber(std::max(r.off, 1e-9), units::Unit{}, {1, {}, {}}) + ". A sample nearer to failing than twice that counts as failing";
+    }
     if (t.corners > 0) how += "; also all " + std::to_string(t.corners) + " corners";
     if (t.fewer) how += "; fewer samples than 10000 because a point takes long: `--samples` asks for more";
     s.blocks.push_back({Paragraph{{faintText(how)}}});
@@ -120,6 +127,10 @@ std::string writeToleranceJson(const std::vector<Tolerance>& list) {
         j["seed"] = t.seed;
         j["distribution"] = t.normal ? "normal" : "even";
         j["ok"] = t.okay;
+        j["places_calculated"] = t.workedOut;
+        j["read_off"] = nullptr;
+        if (t.readOff)
+            j["read_off"] = {{"through", t.readOff->through}, {"degree", t.readOff->degree}, {"held_against", t.readOff->held}, {"off", t.readOff->off}};
         j["complete"] = !t.cancelled;
         j["spreads"] = Json::array();
         for (const trial::Spread& s : t.spreads)

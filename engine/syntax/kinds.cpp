@@ -95,7 +95,7 @@ const std::vector<std::string>& trialWords() {
 const std::vector<std::string>& trialClauses(std::string_view trial) {
     static const std::vector<std::string> vary{"and", "show", "largest", "smallest"};
     static const std::vector<std::string> reach{"largest", "smallest", "until", "within", "order"};
-    static const std::vector<std::string> sure{"samples", "seed", "normal"};
+    static const std::vector<std::string> sure{"samples", "seed", "normal", "calculated"};
     static const std::vector<std::string> none;
     return trial == "vary" ? vary : trial == "reach" ? reach : trial == "sure" ? sure : none;
 }

@@ -92,8 +92,9 @@ void RowReader::trial() {
     };
     for (const Clause& c : m_parts.clauses) {
         const std::string& word = c.word.text;
-        const bool alone = word == "normal" || word == "sure" || (word == "reach" && (has("largest") || has("smallest")));
-        if (word == "normal" && c.text.present()) return complain(Code::RowTooMuch, c.text.span, "nothing stands behind `normal`", "take that out");
+        const bool flag = word == "normal" || word == "calculated";
+        const bool alone = flag || word == "sure" || (word == "reach" && (has("largest") || has("smallest")));
+        if (flag && c.text.present()) return complain(Code::RowTooMuch, c.text.span, "nothing stands behind `" + word + "`", "take that out");
         if (word == "reach" && alone && c.text.present())
             return complain(Code::RowTooMuch, c.text.span, "`reach` names one value, behind `largest` or `smallest` if they are there", "take one of them out");
         if (!alone && !c.text.present()) return complain(Code::RowIncomplete, c.word.span, "nothing stands behind `" + word + "`", formOf(sort.text));

@@ -88,6 +88,7 @@ Pinned read(const syntax::Document& d, std::uint32_t index) {
         if (word == "within") out.reach.within = text;
         if (word == "order") out.reach.by = text;
         if (word == "normal") out.sure.normal = true;
+        if (word == "calculated") out.sure.workOutAll = true;
         std::uint64_t samples = 0;
         if (word == "samples") {
             readNumber(d, c, index, 1, 100'000, out, samples);
@@ -155,6 +156,7 @@ std::string pinnedSure(const std::string& mark, const ToleranceRequest& r) {
     if (r.samples != 0) out += " samples " + std::to_string(r.samples);
     if (r.seed != 1) out += " seed " + std::to_string(r.seed);
     if (r.normal) out += " normal";
+    if (r.workOutAll) out += " calculated";
     return out;
 }
 

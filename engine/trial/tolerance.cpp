@@ -3,10 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include "engine/trial/band_chain.h"
 #include "engine/trial/passing.h"
+#include "engine/trial/sampling.h"
 #include "engine/trial/search.h"
 #include "engine/trial/worker.h"
 
@@ -16,19 +16,7 @@ using diag::Diagnostic;
 using eval::Band;
 using meaning::Kind;
 
-double evenNumber(std::uint64_t seed, std::uint64_t point, std::uint64_t dimension) {
-    // SplitMix64 (Steele, Lea, Flood, "Fast splittable pseudorandom number generators", 2014) as a mixing function.
-    const auto mix = [](std::uint64_t z) {
-        z += 0x9e3779b97f4a7c15U;
-        z = (z ^ (z >> 30U)) * 0xbf58476d1ce4e5b9U;
-        z = (z ^ (z >> 27U)) * 0x94d049bb133111ebU;
-        return z ^ (z >> 31U);
-    };
-    const std::uint64_t bits = mix(mix(mix(seed) ^ point) ^ (dimension * 0xd1342543de82ef95U));
-    return (static_cast<double>(bits >> 11U) + 0.5) * 0x1p-53;
-}
-
-double quantileOf(const std::vector<double>& sorted, double q) {
+double quantileOf(const Column<double>& sorted, double q) {
     const double at = q * static_cast<double>(sorted.size() - 1);
     const auto below = static_cast<std::size_t>(at);
     if (below + 1 >= sorted.size()) return sorted.back();
@@ -128,9 +116,6 @@ void prove(const Trial& trial, const std::vector<Band>& whole, const std::vector
     }
 }
 
-/// What a member may take where nobody says how many samples are wanted.
-constexpr std::uint64_t kWork = 60'000'000;
-
 void lookAlone(const Trial& trial, const job::ExtractMember& member, std::size_t m, std::size_t steps, const Control& control, Spread& spread) {
     const double low = spread.now - spread.half, high = spread.now + spread.half;
     // Only its own verdict counts.
@@ -228,7 +213,7 @@ Tolerance tolerance(const TolerancePlan& plan, const ToleranceRequest& request, 
             std::size_t own = 0;
             for (std::size_t j = 0; j < alone.members().size(); ++j)
                 if (alone.members()[j].index == member) own = j;
-            places = std::clamp<std::size_t>(kWork / 8 / workOf(alone), 4, 64);
+            places = std::clamp<std::size_t>(kSamplingWork / 8 / workOf(alone), 4, 64);
             lookAlone(alone, alone.members()[own], own, places, control, s);
             if (s.passesAll) {
                 std::vector<std::uint32_t> all;
@@ -256,76 +241,41 @@ Tolerance tolerance(const TolerancePlan& plan, const ToleranceRequest& request, 
         box.push_back({s.now - s.half, s.now + s.half});
         out.spreads.push_back(std::move(s));
     }
-    constexpr std::size_t kUsual = 10'000;
-    const std::uint64_t each = workOf(trial);
-    out.samples = std::min(request.samples, kMostPoints / 2);
-    if (request.samples == 0) out.samples = std::clamp<std::size_t>(kWork / each, 20, kUsual);
-    out.fewer = request.samples == 0 && out.samples < kUsual;
-    // Corners, where the worst most often is, then the samples.
-    out.corners = k <= 12 ? std::size_t{1} << k : 0;
-    if (out.corners * each > kWork && out.corners > 64) out.corners = 0;
-    const std::size_t points = out.corners + 1 + out.samples;
-    const Fill fill = [&](std::size_t first, std::size_t count, double* const* into) {
-        for (std::size_t i = 0; i < count; ++i) {
-            const std::size_t p = first + i;
-            for (std::size_t d = 0; d < k; ++d) {
-                const Spread& s = out.spreads[d];
-                if (p < out.corners) {
-                    into[d][i] = ((p >> d) & 1U) != 0 ? box[d].high : box[d].low;
-                } else if (p == out.corners) {
-                    into[d][i] = s.now;
-                } else if (!request.normal) {
-                    into[d][i] = s.now + (2.0 * evenNumber(request.seed, p - out.corners, d) - 1.0) * s.half;
-                } else {
-                    const double a = evenNumber(request.seed, p - out.corners, 2 * d), b = evenNumber(request.seed, p - out.corners, 2 * d + 1);
-                    into[d][i] = s.now + 0.5 * s.half * std::sqrt(-2.0 * std::log(a)) * std::cos(2.0 * std::numbers::pi * b); // Box and Muller, 1958
-                }
-            }
-        }
-    };
-    const Results r = trial.run(points, fill, control, true);
-    out.cancelled = r.cancelled;
-    if (r.cancelled) return out;
-    for (std::size_t p = out.corners + 1; p < points; ++p) out.okay += r.members[m][p] == Verdict::Ok ? 1 : 0;
+    SamplingRequest wanted{{}, {}, request.samples, request.seed, request.normal, request.workOutAll};
+    for (const Spread& s : out.spreads) {
+        wanted.centre.push_back(s.now);
+        wanted.half.push_back(s.half);
+    }
+    Sampled sampled = sample(trial, m, checks, wanted, control);
+    out.cancelled = sampled.cancelled;
+    if (sampled.cancelled) return out;
+    out.samples = sampled.samples;
+    out.fewer = sampled.fewer;
+    out.corners = sampled.corners;
+    out.workedOut = sampled.workedOut;
+    out.readOff = sampled.readOff;
+    out.okay = sampled.okay;
     std::vector<std::optional<double>> bound;
     prove(trial, box, checks, request.boxes, bound);
     for (std::size_t c = 0; c < checks.size(); ++c) {
         CheckTolerance t;
         t.name = trial.checks()[checks[c]].name;
-        const Column<double>& u = r.byCheck[checks[c]];
-        t.now = u[out.corners];
-        // Under a normal distribution samples may lie outside the box: they say nothing of the worst case within it.
-        const std::size_t inside = request.normal ? out.corners + 1 : points;
-        t.worst = -HUGE_VAL;
-        for (std::size_t p = 0; p < inside; ++p) {
-            ++t.places;
-            if (std::isnan(u[p])) {
-                ++t.without;
-                continue;
-            }
-            if (u[p] <= t.worst) continue;
-            t.worst = u[p];
-            t.at.clear();
-            std::vector<double> values(k);
-            std::vector<double*> into;
-            for (double& v : values) into.push_back(&v);
-            fill(p, 1, into.data());
-            t.at = values;
-        }
-        std::vector<double> sorted;
-        for (std::size_t p = out.corners + 1; p < points; ++p) {
-            if (std::isnan(u[p])) continue;
-            sorted.push_back(u[p]);
-            t.failing += u[p] > 1.0 + job::kCheckSlack ? 1 : 0;
-        }
-        if (t.places == t.without) t.worst = std::nan("");
-        std::sort(sorted.begin(), sorted.end());
-        if (!sorted.empty() && std::isfinite(sorted.back())) {
-            for (const double q : kQuantiles) t.quantiles.push_back(quantileOf(sorted, q));
-            t.least = sorted.front();
+        SampledCheck& of = sampled.checks[c];
+        t.now = of.now;
+        t.places = of.places;
+        t.without = of.without;
+        t.worst = of.worst;
+        t.at = std::move(of.at);
+        t.failing = of.failing;
+        Column<double>& u = of.samples;
+        u.erase(std::remove_if(u.begin(), u.end(), [](double v) { return std::isnan(v); }), u.end());
+        std::sort(u.begin(), u.end());
+        if (!u.empty() && std::isfinite(u.back())) {
+            for (const double q : kQuantiles) t.quantiles.push_back(quantileOf(u, q));
+            t.least = u.front();
             t.counts.assign(kBins, 0);
-            const double width = (sorted.back() - sorted.front()) / static_cast<double>(kBins);
-            for (const double v : sorted) ++t.counts[width > 0.0 ? std::min(kBins - 1, static_cast<std::size_t>((v - t.least) / width)) : 0];
+            const double width = (u.back() - u.front()) / static_cast<double>(kBins);
+            for (const double v : u) ++t.counts[width > 0.0 ? std::min(kBins - 1, static_cast<std::size_t>((v - t.least) / width)) : 0];
         }
         if (t.worst > 1.0 + job::kCheckSlack) {
             t.how = CheckTolerance::Worst::Fails;

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "engine/trial/range.h"
+#include "engine/trial/sampling.h"
 
 namespace spanwright::trial {
 
@@ -14,6 +15,7 @@ struct ToleranceRequest {
     std::size_t samples = 0; ///< 0: 10,000, or fewer where a point takes so much work that it would take long
     std::uint64_t seed = 1;
     bool normal = false;       ///< normally distributed, the tolerance being two standard deviations; else evenly
+    bool workOutAll = false;   ///< no sample is read off a surface, however long that takes
     std::size_t boxes = 2'000; ///< into how many parts the box is cut at most, to prove the worst case
 };
 
@@ -46,7 +48,7 @@ struct CheckTolerance {
     double bound = 0.0;
     double worst = 0.0;                  ///< the greatest utilisation seen
     std::vector<double> at;              ///< values of the spreads there
-    std::size_t places = 0, without = 0; ///< looked at; of them not computed
+    std::size_t places = 0, without = 0; ///< worked out; of them not computed
     std::size_t failing = 0;             ///< of the samples
     std::vector<double> quantiles;       ///< of the samples, at kQuantiles
     std::vector<std::size_t> counts;     ///< of the samples, in kBins bins from `least` to `worst`
@@ -65,6 +67,8 @@ struct Tolerance {
     bool normal = false;
     std::size_t okay = 0; ///< samples at which the member is OK
     std::size_t corners = 0;
+    std::size_t workedOut = 0;      ///< places in all; fewer than the samples where these were read off surfaces
+    std::optional<ReadOff> readOff; ///< how, then
     bool cancelled = false;
 };
 
@@ -84,9 +88,7 @@ struct TolerancePlan {
 [[nodiscard]] base::Result<Tolerance, diag::Diagnostic> tolerance(const job::Job& job, std::size_t member, const ToleranceRequest& request,
                                                                   const Control& control);
 
-/// Evenly distributed numbers from 0 to 1 that depend on the seed, the point and the dimension alone.
-[[nodiscard]] double evenNumber(std::uint64_t seed, std::uint64_t point, std::uint64_t dimension);
 /// Numbers of a sample at q, between neighbours in proportion. `sorted` ascends and is not empty.
-[[nodiscard]] double quantileOf(const std::vector<double>& sorted, double q);
+[[nodiscard]] double quantileOf(const Column<double>& sorted, double q);
 
 } // namespace spanwright::trial

@@ -121,7 +121,7 @@ TEST_CASE("every option that is read is in its help page") {
     for (const char* o : {"--over", "--show", "--largest", "--smallest", "--plot", "--json", "--csv", "--set"}) has("vary", o);
     for (const char* o : {"--largest", "--smallest", "--with", "--until", "--within", "--by", "--apply", "--json", "--set"}) has("reach", o);
     for (const char* o : {"--plot", "--json", "--set"}) has("weigh", o);
-    for (const char* o : {"--member", "--samples", "--seed", "--normal", "--plots", "--json", "--set"}) has("sure", o);
+    for (const char* o : {"--member", "--samples", "--seed", "--normal", "--calculated", "--plots", "--json", "--set"}) has("sure", o);
     has("start", "--with");
     for (const char* o : {"--by", "--on"}) has("tick", o);
     for (const char* o : {"--sheets", "--help", "--version"}) has("", o);

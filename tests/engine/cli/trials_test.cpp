@@ -127,6 +127,28 @@ TEST_CASE("what weighs, and whether it is sure") {
     CHECK(shed.run({"weigh", "J1.nothing"}).status == 1);
 }
 
+TEST_CASE("samples that were read off say so, through what and how well") {
+    Shed shed(trial::tests::kOneJoist + "with b = 60 mm +- 3 mm\n");
+    std::string& sheet = shed.files.files["work/joist.spansheet"];
+    for (int i = 0; i < 40; ++i) sheet += "derive m_" + std::to_string(i) + " [kN*m] = largest(w*x*(L - x)/2*(1 + b*x/100 m^2), x from 0 m to L)\n";
+    sheet += "check along: m_0/W <= grade.f\n";
+    const Ran read = shed.run({"sure"});
+    CHECK(read.status == 0);
+    CHECK(read.out.find("OK at 100 % of 10000 samples") != std::string::npos);
+    CHECK(read.out.find("read off") != std::string::npos);
+    const auto json = nlohmann::json::parse(shed.run({"sure", "--json"}).out)[0];
+    CHECK(json["samples"] == 10000);
+    CHECK(json["places_calculated"] < 1000);
+    CHECK(json["read_off"]["through"] < json["places_calculated"]);
+    CHECK(json["read_off"]["off"] <= 0.0005);
+    CHECK(json["checks"][0]["places"] == json["places_calculated"]);
+    const auto all = nlohmann::json::parse(shed.run({"sure", "--samples", "300", "--calculated", "--json", "--pin"}).out)[0];
+    CHECK(all["read_off"].is_null());
+    CHECK(all["places_calculated"] == 303);
+    CHECK(shed.files.files["work/shed.spanjob"].find("trial   sure samples 300 calculated\n") != std::string::npos);
+    CHECK(shed.run({"check"}).status == 0);
+}
+
 TEST_CASE("bad requests are refused in words, and nothing is written") {
     Shed shed;
     const auto code = [&](const std::vector<std::string>& line) {

@@ -22,7 +22,7 @@ trial reach smallest J1.h in 300 mm, 180 mm order b*h
 trial reach J1.L
 trial reach J1.grade
 trial weigh J1.sag
-trial sure J1 samples 500 seed 7 normal
+trial sure J1 samples 500 seed 7 normal calculated
 trial sure
 )";
 
@@ -53,6 +53,7 @@ TEST_CASE("rows are read into settings, and settings give the same row") {
     CHECK(all[0].vary.show == std::vector<std::string>{"J1.u", "J1.bending"});
     CHECK(all[8].sure.samples == 500);
     CHECK(all[8].sure.normal);
+    CHECK(all[8].sure.workOutAll);
 }
 
 TEST_CASE("a pinned trial comes to what the same trial comes to when it is asked at once") {

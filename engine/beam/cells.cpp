@@ -139,11 +139,11 @@ public:
     }
 
     /// Compliances at chosen places.
-    std::vector<double> bendAt(const std::vector<double>& x) { return at(m_line.ei, x, "bending stiffness EI"); }
-    std::vector<double> shearAt(const std::vector<double>& x) { return at(m_line.ga, x, "shear stiffness GA"); }
+    Few<double> bendAt(const Few<double>& x) { return at(m_line.ei, x, "bending stiffness EI"); }
+    Few<double> shearAt(const Few<double>& x) { return at(m_line.ga, x, "shear stiffness GA"); }
     /// The relief there; zeros without one.
-    std::vector<double> reliefAt(const std::vector<double>& x) {
-        std::vector<double> out(x.size(), 0.0);
+    Few<double> reliefAt(const Few<double>& x) {
+        Few<double> out(x.size(), 0.0);
         if (m_line.relief) readRelief(x.data(), x.size(), out.data());
         return out;
     }
@@ -181,8 +181,8 @@ private:
         return all;
     }
 
-    std::vector<double> at(const Stiffness& stiffness, const std::vector<double>& x, const char* name) {
-        std::vector<double> out(x.size(), 0.0);
+    Few<double> at(const Stiffness& stiffness, const Few<double>& x, const char* name) {
+        Few<double> out(x.size(), 0.0);
         if (stiffness) read(stiffness, x.data(), x.size(), out.data(), name);
         return out;
     }
@@ -228,8 +228,8 @@ double differenceOf(const Values& whole, const Values& leftHalf, const Values& r
 }
 
 /// The pieces between neighbouring breaks of one segment.
-std::vector<std::pair<double, double>> piecesOf(const Layout& layout, const Segment& segment) {
-    std::vector<std::pair<double, double>> pieces;
+Few<std::pair<double, double>> piecesOf(const Layout& layout, const Segment& segment) {
+    Few<std::pair<double, double>> pieces;
     auto it = std::lower_bound(layout.breaks.begin(), layout.breaks.end(), segment.left);
     for (; *it < segment.right; ++it) pieces.emplace_back(*it, *(it + 1));
     return pieces;
@@ -241,7 +241,7 @@ public:
     Refiner(Sampler& sampler, Cells& out) : m_sampler(sampler), m_out(out) {}
 
     /// False when the stiffness is unusable or too rough.
-    bool segment(std::size_t index, const std::vector<std::pair<double, double>>& pieces) {
+    bool segment(std::size_t index, const Few<std::pair<double, double>>& pieces) {
         std::vector<Panel> stack;
         double bendTotal = 0.0, shearTotal = 0.0, reliefTotal = 0.0;
         for (auto it = pieces.rbegin(); it != pieces.rend(); ++it) {
@@ -303,7 +303,7 @@ private:
 };
 
 /// The promise of a constant stiffness is looked at, not believed.
-bool isConstant(const std::vector<double>& values) {
+bool isConstant(const Few<double>& values) {
     return std::all_of(values.begin(), values.end(), [&](double v) { return v == values.front(); });
 }
 
@@ -326,11 +326,12 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
     }
 
     Sampler sampler(line);
-    const std::vector<double> bend = sampler.bendAt(layout.breaks), shear = sampler.shearAt(layout.breaks);
-    const std::vector<double> relief = sampler.reliefAt(layout.breaks);
+    const Few<double> bend = sampler.bendAt(layout.breaks), shear = sampler.shearAt(layout.breaks);
+    const Few<double> relief = sampler.reliefAt(layout.breaks);
     if (sampler.bad()) return sampler.failure();
     if (line.constantStiffness && isConstant(bend) && isConstant(shear) && isConstant(relief)) {
         out.constant = true;
+        out.cells.reserve(layout.breaks.size() - 1);
         const double cross = relief.front() * shear.front();
         Panel panel;
         panel.relieved = static_cast<bool>(line.relief);

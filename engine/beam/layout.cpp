@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
 #include "engine/base/text.h"
 
@@ -49,17 +48,19 @@ base::Result<Layout, Problem> layOut(const Line& line) {
     layout.to = line.to;
     layout.breaks = {line.from, line.to};
 
-    std::vector<std::size_t> order(line.supports.size());
-    std::iota(order.begin(), order.end(), std::size_t{0});
-    for (const std::size_t i : order) {
+    Few<Support> supports;
+    Few<std::size_t> order;
+    for (std::size_t i = 0; i < line.supports.size(); ++i) {
         Support s = line.supports[i];
         if (!bringInside(s.at, line.from, line.to)) return failed(What::SupportOutside, "the support is off the line: " + whereIs(s.at, line), i);
         if (!std::isfinite(s.sink)) return failed(What::SupportOutside, "the support's settlement is no number", i);
-        layout.supports.push_back(s);
+        supports.push_back(s);
+        order.push_back(i);
         layout.breaks.push_back(s.at);
     }
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return layout.supports[a].at < layout.supports[b].at; });
-    std::stable_sort(layout.supports.begin(), layout.supports.end(), [](const Support& a, const Support& b) { return a.at < b.at; });
+    std::sort(order.begin(), order.end(),
+              [&](std::size_t a, std::size_t b) { return supports[a].at != supports[b].at ? supports[a].at < supports[b].at : a < b; });
+    for (const std::size_t i : order) layout.supports.push_back(supports[i]);
     for (std::size_t i = 0; i + 1 < order.size(); ++i) {
         const double a = layout.supports[i].at, b = layout.supports[i + 1].at;
         if (b - a < kCoincide * layout.length()) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <boost/container/small_vector.hpp>
 #include <cstddef>
 #include <string>
 #include <vector>
@@ -8,6 +9,9 @@
 #include "engine/beam/beam.h"
 
 namespace spanwright::beam {
+
+/// A few at a time: a line of two or three spans is solved at each of very many trial points, without asking for memory at every step.
+template <class T> using Few = boost::container::small_vector<T, 8>;
 
 /// A stretch between neighbouring supports, or between an end and its nearest support.
 struct Segment {
@@ -23,10 +27,10 @@ struct Segment {
 /// No position is rounded to another one, so two breaks may be one unit in the last place apart.
 struct Layout {
     double from = 0.0, to = 0.0;
-    std::vector<Support> supports;
-    std::vector<Load> loads; ///< Line loads run from left to right
-    std::vector<double> breaks;
-    std::vector<Segment> segments; ///< from left, none of zero length
+    Few<Support> supports;
+    Few<Load> loads; ///< Line loads run from left to right
+    Few<double> breaks;
+    Few<Segment> segments; ///< from left, none of zero length
 
     [[nodiscard]] double length() const { return to - from; }
 };

@@ -2,7 +2,6 @@
 #include "engine/beam/parts.h"
 
 #include <algorithm>
-#include <map>
 #include <utility>
 
 namespace spanwright::beam {
@@ -16,16 +15,17 @@ public:
     explicit Sorter(const std::vector<Cell>& cells) : m_cells(cells) {}
 
     PartLoads& part(std::uint32_t action, std::ptrdiff_t segment) {
-        const auto [it, isNew] = m_index.try_emplace({action, segment}, m_parts.size());
-        if (isNew) {
-            PartLoads& added = m_parts.emplace_back();
-            added.part = {action, segment != kEverywhere};
-            added.load.assign(m_cells.size(), 0.0);
-            added.loadRise.assign(m_cells.size(), 0.0);
-            added.force.assign(m_cells.size() + 1, 0.0);
-            added.couple.assign(m_cells.size() + 1, 0.0);
-        }
-        return m_parts[it->second];
+        const std::pair<std::uint32_t, std::ptrdiff_t> of{action, segment};
+        const auto found = std::find(m_of.begin(), m_of.end(), of);
+        if (found != m_of.end()) return m_parts[static_cast<std::size_t>(found - m_of.begin())];
+        m_of.push_back(of);
+        PartLoads& added = m_parts.emplace_back();
+        added.part = {action, segment != kEverywhere};
+        added.load.assign(m_cells.size(), 0.0);
+        added.loadRise.assign(m_cells.size(), 0.0);
+        added.force.assign(m_cells.size() + 1, 0.0);
+        added.couple.assign(m_cells.size() + 1, 0.0);
+        return added;
     }
 
     void add(const Load& load) {
@@ -45,7 +45,7 @@ public:
         }
     }
 
-    [[nodiscard]] std::vector<PartLoads> take() { return std::move(m_parts); }
+    [[nodiscard]] Few<PartLoads> take() { return std::move(m_parts); }
 
 private:
     [[nodiscard]] std::ptrdiff_t segmentFor(const Load& load, std::size_t cell) const {
@@ -53,8 +53,8 @@ private:
     }
 
     const std::vector<Cell>& m_cells;
-    std::map<std::pair<std::uint32_t, std::ptrdiff_t>, std::size_t> m_index;
-    std::vector<PartLoads> m_parts;
+    Few<std::pair<std::uint32_t, std::ptrdiff_t>> m_of; ///< action and segment of each part
+    Few<PartLoads> m_parts;
 };
 
 } // namespace
@@ -64,7 +64,7 @@ std::size_t jointAt(const std::vector<Cell>& cells, double x) {
     return static_cast<std::size_t>(it - cells.begin());
 }
 
-std::vector<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction) {
+Few<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction) {
     Sorter sorter(cells);
     for (const Load& load : layout.loads) sorter.add(load);
     const bool sinks = std::any_of(layout.supports.begin(), layout.supports.end(), [](const Support& s) { return s.sink != 0.0; });

@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
-#include <vector>
-
 #include "engine/beam/solved_data.h"
 
 namespace spanwright::beam {
@@ -11,13 +9,13 @@ namespace spanwright::beam {
 /// cell j; the last joint is the line's end).
 struct PartLoads {
     LoadPart part;
-    bool settles = false;               ///< the supports' settlements belong to this part
-    std::vector<double> load, loadRise; ///< per cell, see CellState
-    std::vector<double> force, couple;  ///< per joint
+    bool settles = false;       ///< the supports' settlements belong to this part
+    Few<double> load, loadRise; ///< per cell, see CellState
+    Few<double> force, couple;  ///< per joint
 };
 
 /// The parts that a line's loads and settlements fall into; empty ones are left out.
-[[nodiscard]] std::vector<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction);
+[[nodiscard]] Few<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction);
 
 /// The joint at exactly `x`.
 [[nodiscard]] std::size_t jointAt(const std::vector<Cell>& cells, double x);

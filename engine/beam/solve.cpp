@@ -3,6 +3,7 @@
 #include <Eigen/SparseCore>
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "engine/beam/parts.h"
 
@@ -66,7 +67,7 @@ public:
 
     /// False if the matrix cannot be factorised.
     bool prepare() {
-        if (!m_stiffnessKnown) return true;
+        if (!m_stiffnessKnown || m_unknowns == 0) return true;
         std::vector<Eigen::Triplet<double>> entries;
         const auto add = [&](std::ptrdiff_t i, std::ptrdiff_t j, double value) {
             if (i != kKnown && j != kKnown) entries.emplace_back(static_cast<int>(std::max(i, j)), static_cast<int>(std::min(i, j)), value);
@@ -78,17 +79,16 @@ public:
             add(place.leftUnknown, place.rightUnknown, place.flexibility.leftRight);
             add(place.rightUnknown, place.rightUnknown, place.flexibility.rightRight);
         }
-        if (m_unknowns == 0) return true;
         Eigen::SparseMatrix<double> matrix(static_cast<int>(m_unknowns), static_cast<int>(m_unknowns));
         matrix.setFromTriplets(entries.begin(), entries.end());
-        m_factors.compute(matrix);
-        return m_factors.info() == Eigen::Success && (m_factors.vectorD().array() > 0.0).all();
+        m_factors.emplace().compute(matrix);
+        return m_factors->info() == Eigen::Success && (m_factors->vectorD().array() > 0.0).all();
     }
 
     /// One part's answer.
     struct Answer {
-        std::vector<CellState> states;
-        std::vector<double> reactions, holding;
+        Few<CellState> states;
+        Few<double> reactions, holding;
         bool finite = true;
     };
 
@@ -101,7 +101,7 @@ public:
         }
         // Moments just left and right of each support, as far as statics gives them.
         const std::size_t n = m_layout.supports.size();
-        std::vector<double> leftOf(n, 0.0), rightOf(n, 0.0);
+        Few<double> leftOf(n, 0.0), rightOf(n, 0.0);
         for (const SegmentPlace& place : m_places) {
             if (place.segment.kind == Segment::Kind::LeftOverhang) leftOf[0] = marchFromFreeLeft(place, loads, a.states);
             if (place.segment.kind == Segment::Kind::RightOverhang) rightOf[n - 1] = marchFromFreeRight(place, loads, a.states);
@@ -158,7 +158,7 @@ private:
     [[nodiscard]] double along(const SegmentPlace& place, double x) const { return (x - place.segment.left) / place.segment.length(); }
 
     /// Adds a moment that runs straight from `left` to `right` over the span.
-    void addStraight(const SegmentPlace& place, double left, double right, std::vector<CellState>& states) const {
+    void addStraight(const SegmentPlace& place, double left, double right, Few<CellState>& states) const {
         const double l = place.segment.length();
         for (std::size_t c = place.firstCell; c < place.endCell; ++c) {
             const Cell& cell = m_cells[c];
@@ -169,7 +169,7 @@ private:
     }
 
     /// Rotations of the ends of a span, in the sense of SpanFlexibility, under the moments in `states`.
-    [[nodiscard]] EndTurns endTurns(const SegmentPlace& place, const std::vector<CellState>& states) const {
+    [[nodiscard]] EndTurns endTurns(const SegmentPlace& place, const Few<CellState>& states) const {
         const double l = place.segment.length();
         EndTurns turns;
         double slip = 0.0;
@@ -187,7 +187,7 @@ private:
     }
 
     [[nodiscard]] SpanFlexibility flexibilityOf(const SegmentPlace& place) const {
-        std::vector<CellState> left(m_cells.size()), right(m_cells.size());
+        Few<CellState> left(m_cells.size()), right(m_cells.size());
         addStraight(place, 1.0, 0.0, left);
         addStraight(place, 0.0, 1.0, right);
         const EndTurns underLeft = endTurns(place, left), underRight = endTurns(place, right);
@@ -195,12 +195,12 @@ private:
     }
 
     /// Statics from the free left end; returns the moment at the support.
-    double marchFromFreeLeft(const SegmentPlace& place, const PartLoads& loads, std::vector<CellState>& states) const {
+    double marchFromFreeLeft(const SegmentPlace& place, const PartLoads& loads, Few<CellState>& states) const {
         return march(place, loads, -loads.force[place.firstCell], loads.couple[place.firstCell], states);
     }
 
     /// From given values at the left end on; returns the moment at the right end.
-    double march(const SegmentPlace& place, const PartLoads& loads, double shear, double moment, std::vector<CellState>& states) const {
+    double march(const SegmentPlace& place, const PartLoads& loads, double shear, double moment, Few<CellState>& states) const {
         for (std::size_t c = place.firstCell; c < place.endCell; ++c) {
             CellState& s = states[c];
             const double h = m_cells[c].width();
@@ -217,7 +217,7 @@ private:
         return moment;
     }
 
-    double marchFromFreeRight(const SegmentPlace& place, const PartLoads& loads, std::vector<CellState>& states) const {
+    double marchFromFreeRight(const SegmentPlace& place, const PartLoads& loads, Few<CellState>& states) const {
         double shear = loads.force[place.endCell], moment = -loads.couple[place.endCell];
         for (std::size_t c = place.endCell; c-- > place.firstCell;) {
             CellState& s = states[c];
@@ -236,7 +236,7 @@ private:
     }
 
     /// A span as a simple beam under the loads inside it.
-    void marchSimple(const SegmentPlace& place, const PartLoads& loads, std::vector<CellState>& states) const {
+    void marchSimple(const SegmentPlace& place, const PartLoads& loads, Few<CellState>& states) const {
         const double l = place.segment.length();
         double aboutRight = 0.0;
         for (std::size_t c = place.firstCell; c < place.endCell; ++c) {
@@ -260,7 +260,7 @@ private:
     }
 
     /// `leftOf`, `rightOf`: moments beside the supports that are known; filled up.
-    void addSupportMoments(const PartLoads& loads, std::vector<double>& leftOf, std::vector<double>& rightOf, std::vector<CellState>& states) const {
+    void addSupportMoments(const PartLoads& loads, Few<double>& leftOf, Few<double>& rightOf, Few<CellState>& states) const {
         Eigen::VectorXd unknown;
         if (m_unknowns > 0) {
             Eigen::VectorXd right = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(m_unknowns));
@@ -273,7 +273,7 @@ private:
                 if (place.leftUnknown != kKnown) right[place.leftUnknown] -= chord + turns.left + f.leftLeft * knownLeft + f.leftRight * knownRight;
                 if (place.rightUnknown != kKnown) right[place.rightUnknown] -= -chord + turns.right + f.leftRight * knownLeft + f.rightRight * knownRight;
             }
-            unknown = m_factors.solve(right);
+            unknown = m_factors->solve(right);
         }
         for (const SegmentPlace& place : m_places) {
             if (place.segment.kind != Segment::Kind::Span) continue;
@@ -284,7 +284,7 @@ private:
         }
     }
 
-    void addReactions(const PartLoads& loads, const std::vector<double>& leftOf, const std::vector<double>& rightOf, Answer& a) const {
+    void addReactions(const PartLoads& loads, const Few<double>& leftOf, const Few<double>& rightOf, Answer& a) const {
         for (std::size_t i = 0; i < m_layout.supports.size(); ++i) {
             const std::size_t joint = m_supportJoint[i];
             double reaction = loads.force[joint];
@@ -296,7 +296,7 @@ private:
     }
 
     /// Deflections at the cells' ends, from the supports outwards.
-    void addSag(const PartLoads& loads, std::vector<CellState>& states) const {
+    void addSag(const PartLoads& loads, Few<CellState>& states) const {
         const auto sinkOf = [&](std::size_t i) { return loads.settles ? m_layout.supports[i].sink : 0.0; };
         const std::size_t last = m_layout.supports.size() - 1;
         double turnFirst = 0.0, turnLast = 0.0; // rotation at the outermost supports, clockwise
@@ -323,7 +323,7 @@ private:
         }
     }
 
-    double sagRightwards(const SegmentPlace& place, double sag, double turn, std::vector<CellState>& states) const {
+    double sagRightwards(const SegmentPlace& place, double sag, double turn, Few<CellState>& states) const {
         for (std::size_t c = place.firstCell; c < place.endCell; ++c) {
             const double h = m_cells[c].width();
             const Strains s = strainsOf(m_cells[c], states[c]);
@@ -335,7 +335,7 @@ private:
         return sag;
     }
 
-    void sagLeftwards(const SegmentPlace& place, double sag, double turn, std::vector<CellState>& states) const {
+    void sagLeftwards(const SegmentPlace& place, double sag, double turn, Few<CellState>& states) const {
         for (std::size_t c = place.endCell; c-- > place.firstCell;) {
             const double h = m_cells[c].width();
             const Strains s = strainsOf(m_cells[c], states[c]);
@@ -349,10 +349,10 @@ private:
     const Layout& m_layout;
     const std::vector<Cell>& m_cells;
     bool m_stiffnessKnown;
-    std::vector<SegmentPlace> m_places;
-    std::vector<std::size_t> m_supportJoint;
+    Few<SegmentPlace> m_places;
+    Few<std::size_t> m_supportJoint;
     std::size_t m_unknowns = 0;
-    Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>, Eigen::Lower, Eigen::NaturalOrdering<int>> m_factors;
+    std::optional<Eigen::SimplicialLDLT<Eigen::SparseMatrix<double>, Eigen::Lower, Eigen::NaturalOrdering<int>>> m_factors;
 };
 
 /// How far a part's loads and reactions are from balance, relative to the sum of their magnitudes.
@@ -451,11 +451,12 @@ base::Result<Solved, Problem> solve(const Line& line) {
     if (!solver.prepare()) return base::Failure{Problem{Problem::What::NotAccurate, "the stiffness spans too many powers of ten to be solved", -1, -1}};
 
     auto data = std::make_shared<SolvedData>();
-    const std::vector<PartLoads> parts = partsOf(layout, cells.cells, line.sinkAction == 0xffffffffU ? LoadPart::kAlways : line.sinkAction);
+    const Few<PartLoads> parts = partsOf(layout, cells.cells, line.sinkAction == 0xffffffffU ? LoadPart::kAlways : line.sinkAction);
     const std::size_t supports = layout.supports.size();
     data->states.resize(cells.cells.size() * parts.size());
     data->reactions.resize(supports * parts.size());
     data->holding.resize(supports * parts.size());
+    data->parts.reserve(parts.size());
     for (std::size_t p = 0; p < parts.size(); ++p) {
         const Solver::Answer answer = solver.solve(parts[p]);
         if (!answer.finite)
@@ -471,7 +472,8 @@ base::Result<Solved, Problem> solve(const Line& line) {
     data->from = layout.from;
     data->to = layout.to;
     data->actionCount = line.actionCount;
-    data->breaks = layout.breaks;
+    data->breaks.assign(layout.breaks.begin(), layout.breaks.end());
+    data->supportAt.reserve(supports);
     for (const Support& s : layout.supports) data->supportAt.push_back(s.at);
     data->accuracy = std::max(kConstantAccuracy, cells.difference);
     data->hasDeflection = cells.stiffnessKnown;

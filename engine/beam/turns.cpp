@@ -18,13 +18,13 @@ Cubic slopeOf(const Cubic& c) { return {c[1], 2.0 * c[2], 3.0 * c[3], 0.0}; }
 double sizeOf(const Cubic& c) { return std::max({std::fabs(c[0]), std::fabs(c[1]), std::fabs(c[2]), std::fabs(c[3])}); }
 
 /// What lies between, and what rounding may have carried across an end: at the end.
-void addInside(double t, double from, double to, std::vector<double>& out) {
+void addInside(double t, double from, double to, Few<double>& out) {
     constexpr double kSlack = 1e-9;
     if (t > from - kSlack && t < to + kSlack) out.push_back(std::clamp(t, from, to));
 }
 
 /// Zeros of a + b*t + c*t^2 between two places.
-void addQuadratic(double a, double b, double c, double from, double to, std::vector<double>& out) {
+void addQuadratic(double a, double b, double c, double from, double to, Few<double>& out) {
     const double under = b * b - 4.0 * a * c;
     if (under < 0.0) return;
     const double far = -0.5 * (b + std::copysign(std::sqrt(under), b));
@@ -33,7 +33,7 @@ void addQuadratic(double a, double b, double c, double from, double to, std::vec
 }
 
 /// Zeros of a polynomial between two places.
-void addZeros(const Cubic& p, double from, double to, std::vector<double>& out) {
+void addZeros(const Cubic& p, double from, double to, Few<double>& out) {
     const double size = sizeOf(p);
     if (size == 0.0) return;
     if (std::fabs(p[3]) <= 1e-15 * size) {
@@ -41,7 +41,7 @@ void addZeros(const Cubic& p, double from, double to, std::vector<double>& out) 
         return;
     }
     // Between its turns a cubic crosses zero once at most.
-    std::vector<double> cuts{from};
+    Few<double> cuts(1, from);
     addQuadratic(p[1], 2.0 * p[2], 3.0 * p[3], from, to, cuts);
     std::sort(cuts.begin(), cuts.end());
     cuts.push_back(to);
@@ -72,8 +72,8 @@ Cubic& operator+=(Cubic& a, const Cubic& b) {
 
 void addTurns(const SolvedData& data, Curve curve, double from, double to, const std::vector<double>& factors, std::vector<double>& out) {
     if (factors.size() < data.actionCount) return;
-    std::vector<Cubic> choices;
-    std::vector<double> cuts, turns;
+    Few<Cubic> choices;
+    Few<double> cuts, turns;
     for (std::size_t c = 0; c < data.cells.size(); ++c) {
         const Cell& cell = data.cells[c];
         if (cell.right <= from || cell.left >= to) continue;

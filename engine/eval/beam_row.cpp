@@ -27,6 +27,10 @@ public:
     std::shared_ptr<const beam::Solved> solve() {
         m_line.from = number(m_def.from);
         m_line.to = number(m_def.to);
+        m_line.supports.reserve(m_def.supports.size());
+        m_supportFrom.reserve(m_def.supports.size());
+        m_line.loads.reserve(m_def.loads.size());
+        m_loadFrom.reserve(m_def.loads.size());
         for (const BeamDefinition::Support& s : m_def.supports) everyRow(s.axis, [&] { addSupport(s); });
         for (const BeamDefinition::Load& l : m_def.loads) everyRow(l.axis, [&] { addLoad(l); });
         if (m_engine.failed()) return nullptr;
@@ -123,9 +127,11 @@ private:
     }
 
     void sortSupports() {
+        const auto before = [](const beam::Support& a, const beam::Support& b) { return a.at < b.at; };
+        if (std::is_sorted(m_line.supports.begin(), m_line.supports.end(), before)) return;
         std::vector<std::size_t> order(m_line.supports.size());
         std::iota(order.begin(), order.end(), std::size_t{0});
-        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return m_line.supports[a].at < m_line.supports[b].at; });
+        std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return before(m_line.supports[a], m_line.supports[b]); });
         std::vector<beam::Support> supports;
         std::vector<const BeamDefinition::Support*> from;
         for (const std::size_t i : order) {

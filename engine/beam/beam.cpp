@@ -57,7 +57,7 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
             c = static_cast<std::size_t>(after - data.cells.begin()) - 1;
         }
         const Cell& cell = data.cells[c];
-        t[0] = (first - cell.left) / cell.width();
+        t[0] = along(cell, 1.0 / cell.width(), first);
         std::size_t run = 1;
         // The relief may jump wherever the stiffness has a kink: both sides of every joint are looked at.
         const bool jumps =
@@ -73,15 +73,7 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
             ++i;
             continue;
         }
-        const double left = cell.left, width = cell.width();
-        const std::size_t atMost = std::min(kStrip, n - i);
-        if (c + 1 == data.cells.size()) {
-            while (run < atMost && x[i + run] > left && x[i + run] <= data.to) ++run;
-        } else {
-            const double next = data.cells[c + 1].left;
-            while (run < atMost && x[i + run] > left && x[i + run] < next) ++run;
-        }
-        for (std::size_t k = 1; k < run; ++k) t[k] = (x[i + k] - left) / width;
+        run = stripOf(data, c, x + i, std::min(kStrip, n - i), t);
         valuesInCell(data, curve, c, t, run, factors, least + i, most + i);
         i += run;
     }

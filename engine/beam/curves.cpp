@@ -84,57 +84,91 @@ SPANWRIGHT_INLINE void sagOf(const CellState& s, const double* series, std::size
 /// What sagging parts add up to where nothing varies.
 struct Sum {
     double powers[kBowOfConstant] = {}, left = 0.0, right = 0.0; ///< below the chord; the chord's ends
+    bool any = false;
     void add(const double* bow, const CellState& s, double factor) {
         for (std::size_t k = 0; k < kBowOfConstant; ++k) powers[k] += factor * bow[k];
         left += factor * s.sagLeft;
         right += factor * s.sagRight;
+        any = true;
     }
+    /// `chord`: its ends are not both at zero.
+    template <bool chord> [[nodiscard]] SPANWRIGHT_INLINE double at(double t) const {
+        const double back = 1.0 - t;
+        const double bow = ((powers[3] * t + powers[2]) * t + powers[1]) * t + powers[0];
+        return chord ? left * back + right * t + t * back * bow : t * back * bow;
+    }
+    [[nodiscard]] bool hasChord() const { return left != 0.0 || right != 0.0; }
 };
 
-SPANWRIGHT_INLINE double sagAt(const Sum& s, double t) {
-    const double back = 1.0 - t;
-    const double bow = ((s.powers[3] * t + s.powers[2]) * t + s.powers[1]) * t + s.powers[0];
-    return s.left * back + s.right * t + t * back * bow;
-}
-
-} // namespace
-
-SPANWRIGHT_WIDEST void sagsInConstantCell(const SolvedData& data, std::size_t cell, const double* __restrict t, std::size_t n,
-                                          const std::vector<double>& factors, double* __restrict least, double* __restrict most) {
-    const std::size_t parts = data.parts.size();
-    const CellState* states = data.states.data() + cell * parts;
-    const double* bows = data.bows.data() + cell * parts * kBowOfConstant;
-    Sum always;
-    bool choices = false;
-    const auto factorOf = [&](const LoadPart& part) { return part.action == LoadPart::kAlways ? 1.0 : factors[part.action]; };
-    for (std::size_t p = 0; p < parts; ++p) {
-        if (factorOf(data.parts[p]) == 0.0) continue;
-        if (data.parts[p].eachSpan)
-            choices = true;
-        else
-            always.add(bows + p * kBowOfConstant, states[p], factorOf(data.parts[p]));
-    }
-    for (std::size_t i = 0; i < n; ++i) most[i] = sagAt(always, t[i]);
-    if (!choices) {
-        for (std::size_t i = 0; i < n; ++i) least[i] = most[i];
+template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Few<Sum>& choices, const double* __restrict t, std::size_t n,
+                                                     double* __restrict least, double* __restrict most) {
+    if (always.any || choices.empty())
+        for (std::size_t i = 0; i < n; ++i) least[i] = most[i] = always.at<chord>(t[i]);
+    else
+        for (std::size_t i = 0; i < n; ++i) least[i] = most[i] = 0.0;
+    if (choices.empty()) return;
+    if (choices.size() == 1) {
+        const Sum choice = choices.front();
+        for (std::size_t i = 0; i < n; ++i) {
+            const double v = choice.at<chord>(t[i]), a = most[i], down = v < 0.0 ? v : 0.0;
+            least[i] = a + down;
+            most[i] = a + (v - down); // either v or zero
+        }
         return;
     }
     double down[kStrip], up[kStrip];
     for (std::size_t i = 0; i < n; ++i) down[i] = up[i] = 0.0;
-    for (std::size_t p = 0; p < parts; ++p) {
-        if (!data.parts[p].eachSpan || factorOf(data.parts[p]) == 0.0) continue;
-        Sum choice;
-        choice.add(bows + p * kBowOfConstant, states[p], factorOf(data.parts[p]));
+    for (const Sum& choice : choices) {
         for (std::size_t i = 0; i < n; ++i) {
-            const double v = sagAt(choice, t[i]);
-            down[i] += v < 0.0 ? v : 0.0;
-            up[i] += v < 0.0 ? 0.0 : v;
+            const double v = choice.at<chord>(t[i]), below = v < 0.0 ? v : 0.0;
+            down[i] += below;
+            up[i] += v - below;
         }
     }
     for (std::size_t i = 0; i < n; ++i) {
-        least[i] = most[i] + down[i];
-        most[i] = most[i] + up[i];
+        least[i] += down[i];
+        most[i] += up[i];
     }
+}
+
+} // namespace
+
+SPANWRIGHT_WIDEST std::size_t stripOf(const SolvedData& data, std::size_t cell, const double* __restrict x, std::size_t n, double* __restrict t) {
+    const Cell& c = data.cells[cell];
+    const bool last = cell + 1 == data.cells.size();
+    const double left = c.left, right = last ? data.to : data.cells[cell + 1].left;
+    std::uint64_t outside = 0; // (without branches, so that it goes in lanes)
+    for (std::size_t i = 1; i < n; ++i) {
+        const std::uint64_t before = x[i] > left ? 0U : 1U, behind = x[i] <= right ? 0U : 1U;
+        outside |= before | behind;
+    }
+    for (std::size_t i = 1; i < n && !last; ++i) outside |= x[i] == right ? 1U : 0U;
+    if (outside != 0) {
+        std::size_t run = 1;
+        while (run < n && x[run] > left && x[run] <= right && (last || x[run] < right)) ++run;
+        n = run;
+    }
+    const double perLength = 1.0 / c.width();
+    for (std::size_t i = 1; i < n; ++i) t[i] = along(c, perLength, x[i]);
+    return n;
+}
+
+/// Deflections where nothing varies: by parts as in valuesInCell(), those that always act taken together.
+SPANWRIGHT_WIDEST void sagsInConstantCell(const SolvedData& data, std::size_t cell, const double* __restrict t, std::size_t n,
+                                          const std::vector<double>& factors, double* __restrict least, double* __restrict most) {
+    const std::size_t parts = data.parts.size();
+    const CellState* states = data.states.data() + cell * parts;
+    Sum always;
+    Few<Sum> choices;
+    for (std::size_t p = 0; p < parts; ++p) {
+        const LoadPart& part = data.parts[p];
+        const double factor = part.action == LoadPart::kAlways ? 1.0 : factors[part.action];
+        if (factor != 0.0) (part.eachSpan ? choices.emplace_back() : always).add(data.bows.data() + (cell * parts + p) * kBowOfConstant, states[p], factor);
+    }
+    if (always.hasChord() || std::any_of(choices.begin(), choices.end(), [](const Sum& c) { return c.hasChord(); }))
+        addSags<true>(always, choices, t, n, least, most);
+    else
+        addSags<false>(always, choices, t, n, least, most);
 }
 
 SPANWRIGHT_WIDEST void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors,

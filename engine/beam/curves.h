@@ -10,6 +10,16 @@ enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
 /// Places of one cell that are worked out together.
 inline constexpr std::size_t kStrip = 64;
 
+/// How far along a cell a place lies, from 0 to 1: just these at its ends. `perLength`: 1/width.
+[[nodiscard]] inline double along(const Cell& cell, double perLength, double x) {
+    const double t = (x - cell.left) * perLength;
+    const double below = t < 1.0 ? t : 1.0;
+    return x < cell.right ? below : 1.0;
+}
+/// Places from the second on, at most n with the first, that lie in one cell behind its left end: how many with the first, and in
+/// t[1].. how far along it they lie.
+[[nodiscard]] std::size_t stripOf(const SolvedData& data, std::size_t cell, const double* x, std::size_t n, double* t);
+
 /// Least and most of a curve at n <= kStrip places of one cell, t from 0 to 1 along it, all parts added up: always
 /// the plain ones, and those that may act span by span where they make the value worse. Parts with factor 0
 /// are not asked. Each place comes out with the same bits however many stand beside it.

@@ -17,7 +17,9 @@ using Kind = Flat::Node::Kind;
 class Engine::FlatRun::BreakFinder : public BreakPlaces {
 public:
     BreakFinder(FlatRun& run, double from, double to, std::size_t point)
-        : BreakPlaces(from, to), m_run(run), m_flat(run.m_flat), m_point(point), m_lines(run.m_flat.nodes.size()) {}
+        : BreakPlaces(from, to), m_run(run), m_flat(run.m_flat), m_point(point), m_lines(run.m_lines) {
+        m_lines.assign(m_flat.nodes.size(), {});
+    }
 
     void look(const std::vector<std::uint32_t>& breaking) {
         for (const std::uint32_t id : breaking) look(m_flat.nodes[id]);
@@ -26,10 +28,6 @@ public:
     bool amiss = false; ///< something that was looked at has no value
 
 private:
-    struct Line {
-        std::optional<Straight> line;
-        bool asked = false;
-    };
     static constexpr std::size_t kMostRows = 500, kMostOperands = 8;
 
     void look(const Flat::Node& n) {
@@ -92,7 +90,7 @@ private:
 
     /// The node as a straight line in x, if it is one by its form.
     std::optional<Straight> line(std::uint32_t id) {
-        Line& known = m_lines[id];
+        KnownLine& known = m_lines[id];
         if (!known.asked) {
             known.asked = true;
             known.line = straight(m_flat.nodes[id], id);
@@ -139,7 +137,7 @@ private:
     FlatRun& m_run;
     const Flat& m_flat;
     std::size_t m_point;
-    std::vector<Line> m_lines;
+    std::vector<KnownLine>& m_lines;
 };
 
 void Engine::FlatRun::forget() {

@@ -4,6 +4,7 @@
 #include <optional>
 #include <vector>
 
+#include "engine/eval/breaks.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flat.h"
 
@@ -65,6 +66,11 @@ private:
         const std::uint8_t* mask = nullptr;
         std::uint32_t region = kEverywhere;
     };
+    /// A node as a straight line in the place, as far as was asked.
+    struct KnownLine {
+        std::optional<Straight> line;
+        bool asked = false;
+    };
     struct Beam {
         const beam::Solved* solved = nullptr;
         const PointRow* row = nullptr; ///< solved anew at each point
@@ -122,6 +128,7 @@ private:
     double *m_single = nullptr, *m_byPoint = nullptr, *m_byPlace = nullptr;
     std::size_t m_pointStride = 0, m_placeStride = 0;
     std::uint32_t m_block = 1;
+    std::vector<KnownLine> m_lines; ///< of the point whose breaks are looked for
     // of the block at hand
     Lanes m_lanes;
     const double* m_x = nullptr;

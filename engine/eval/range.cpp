@@ -220,12 +220,14 @@ void LargestSearch::samplePiece() {
 }
 
 void LargestSearch::take(const double* values) {
-    m_f.assign(values, values + m_x.size());
-    if (m_sign < 0.0)
+    if (m_sign < 0.0) {
+        m_f.assign(values, values + m_x.size());
         for (double& v : m_f) v *= m_sign;
+        values = m_f.data();
+    }
     if (m_turning) {
         for (std::size_t i = 0; i < m_x.size(); ++i) {
-            const Best here{m_x[i], m_f[i]};
+            const Best here{m_x[i], values[i]};
             if (std::binary_search(m_points.begin(), m_points.end(), here.x))
                 m_ends.push_back(here);
             else
@@ -233,24 +235,32 @@ void LargestSearch::take(const double* values) {
         }
         m_x.clear();
     } else if (m_piece < m_points.size()) {
-        takePiece();
+        takePiece(values);
         samplePiece();
     } else {
-        takeGrids();
+        takeGrids(values);
         refine();
     }
 }
 
-void LargestSearch::takePiece() {
-    const std::vector<double>&x = m_x, &f = m_f;
+void LargestSearch::takePiece(const double* f) {
+    const std::vector<double>& x = m_x;
     const std::size_t last = x.size() - 1;
     m_ends.push_back({x[0], f[0]});
     m_ends.push_back({x[last], f[last]});
     // Inside a piece only, so that the one-sided ends do not see across a jump.
     for (std::size_t i = 1; i < last; ++i) {
-        // Most samples lie on a slope: past those that rise and are topped by the next.
-        if (i > 1)
-            while (i + 1 < last && f[i] < f[i + 1]) ++i;
+        // Most samples lie on a slope: past those that are topped by a neighbour.
+        constexpr std::size_t kRun = 8;
+        for (bool none = i > 1; none && i + kRun < last;) {
+            std::uint64_t summits = 0;
+            for (std::size_t k = i; k < i + kRun; ++k) { // (without branches, so that it goes in lanes)
+                const std::uint64_t rises = f[k] > f[k - 1] ? 1U : 0U, topped = f[k] < f[k + 1] ? 1U : 0U;
+                summits |= rises & ~topped;
+            }
+            none = (summits & 1U) == 0;
+            if (none) i += kRun;
+        }
         if (i > 1 && !(f[i] > f[i - 1])) continue;
         std::size_t next = i + 1;
         while (next < last && f[next] == f[i]) ++next;
@@ -260,17 +270,16 @@ void LargestSearch::takePiece() {
         const std::size_t before = i == 1 ? 1 : i - 1, after = i + 1 >= last ? last - 1 : i + 1;
         bracket.a = {x[before], f[before]};
         bracket.b = {x[after], f[after]};
-        bracket.smooth = smoothAround(i, f[i] - std::min(f[before], f[after]));
+        bracket.smooth = smoothAround(f, i, f[i] - std::min(f[before], f[after]));
         m_brackets.push_back(bracket);
     }
 }
 
 /// Third differences, on both sides or from an end inwards, that are small beside the drop: nothing steep stands between the
 /// samples there as far as these can tell (of a spike one would see no more than a flank, which is no parabola).
-bool LargestSearch::smoothAround(std::size_t sample, double drop) const {
+bool LargestSearch::smoothAround(const double* f, std::size_t sample, double drop) const {
     constexpr double kSmall = 0.25;
-    const std::vector<double>& f = m_f;
-    const std::size_t last = f.size() - 1;
+    const std::size_t last = m_x.size() - 1;
     const auto small = [&](std::size_t at) { // four samples from here on, the one-sided ends of the piece left out
         return at >= 1 && at + 4 <= last && std::fabs(f[at + 3] - 3.0 * f[at + 2] + 3.0 * f[at + 1] - f[at]) <= kSmall * drop;
     };
@@ -332,7 +341,7 @@ void LargestSearch::refine() {
     }
 }
 
-void LargestSearch::takeGrids() {
+void LargestSearch::takeGrids(const double* f) {
     for (std::size_t o = 0; o < m_owners.size(); ++o) {
         Bracket& bracket = m_brackets[m_owners[o]];
         // Old and new places in order, then the best of all and its neighbours.
@@ -346,7 +355,7 @@ void LargestSearch::takeGrids() {
                 all[n++] = bracket.best;
                 stands = true;
             }
-            all[n++] = {x, m_f[o * kGrid + k]};
+            all[n++] = {x, f[o * kGrid + k]};
         }
         if (!stands) all[n++] = bracket.best;
         all[n++] = bracket.b;

@@ -58,10 +58,10 @@ private:
         bool smooth = false; ///< the samples around it lie on a parabola, as nearly as matters
     };
     void samplePiece();
-    void takePiece();
-    [[nodiscard]] bool smoothAround(std::size_t sample, double drop) const;
+    void takePiece(const double* f);
+    [[nodiscard]] bool smoothAround(const double* f, std::size_t sample, double drop) const;
     void refine();
-    void takeGrids();
+    void takeGrids(const double* f);
     void close(Bracket& bracket, double worthIt) const;
 
     std::vector<double> m_points;

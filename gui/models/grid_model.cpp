@@ -60,7 +60,7 @@ void GridModel::setGroup(std::size_t group) {
 void GridModel::setFilter(Filter filter) {
     if (filter == m_filter) return;
     m_filter = filter;
-    relay();
+    relay(true);
 }
 
 void GridModel::setFolded(int row, bool folded) {
@@ -145,8 +145,9 @@ std::vector<GridRow> GridModel::chosen() const {
 }
 
 /// Brings the rows shown to what is wanted now, step by step, so that selections and scrolling stand.
-void GridModel::relay() {
+void GridModel::relay(bool byFilter) {
     std::vector<GridRow> after = chosen();
+    Q_EMIT aboutToRelay();
     for (const RowStep& step : stepsBetween(m_rows, after)) {
         const auto at = m_rows.begin() + static_cast<std::ptrdiff_t>(step.first);
         const int first = static_cast<int>(step.first), last = static_cast<int>(step.first + step.count) - 1;
@@ -161,6 +162,7 @@ void GridModel::relay() {
             endRemoveRows();
         }
     }
+    Q_EMIT relaid(byFilter);
 }
 
 void GridModel::cellsChanged(const std::vector<CellId>& cells) {

@@ -108,6 +108,9 @@ public:
 Q_SIGNALS:
     void refused(const QModelIndex& index, const QString& reason);
     void groupChanged();
+    /// Around a change of which rows are shown: by the filter, or else by folding, opening or an edit.
+    void aboutToRelay();
+    void relaid(bool byFilter);
 
 private:
     struct Kept {
@@ -121,7 +124,7 @@ private:
     [[nodiscard]] const meaning::Sheet* sheet() const;
     [[nodiscard]] Key keyOf(CellId cell) const;
     void rebuild();
-    void relay();
+    void relay(bool byFilter = false);
     void cellsChanged(const std::vector<CellId>& cells);
     void tellRewritten();
     [[nodiscard]] std::vector<GridRow> chosen() const;

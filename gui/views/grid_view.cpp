@@ -115,16 +115,12 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
         keepPlace();
         placeList();
     });
-    connect(&model, &GridModel::rowsInserted, this, [this](const QModelIndex&, int first, int last) {
-        fitHeights(first, last);
-        currentMoved(m_members->currentIndex());
-        placeList();
+    connect(&model, &GridModel::rowsInserted, this, [this](const QModelIndex&, int first, int last) { fitHeights(first, last); });
+    connect(&model, &GridModel::aboutToRelay, this, [this] {
+        m_stood = m_members->currentIndex();
+        m_relaying = true;
     });
-    connect(&model, &GridModel::rowsRemoved, this, [this] {
-        if (!m_members->currentIndex().isValid()) keepPlace();
-        currentMoved(m_members->currentIndex());
-        placeList();
-    });
+    connect(&model, &GridModel::relaid, this, &GridView::standAfterRelay);
     m_heightsSoon.setSingleShot(true);
     m_heightsSoon.setInterval(40);
     connect(&m_heightsSoon, &QTimer::timeout, this, &GridView::fitAllHeights);
@@ -191,6 +187,8 @@ void GridView::fitHeights(int first, int last) {
 std::optional<models::CellId> GridView::currentCell() const { return m_model.cellAt(m_members->currentIndex()); }
 
 void GridView::currentMoved(const QModelIndex& now) {
+    if (m_relaying) return; // the table moves it from row to row while rows go; where it ends is told once
+    m_displaced = false;
     const int row = now.isValid() ? now.row() : -1;
     m_namesDelegate->setCurrentRow(row);
     m_delegate->setCurrentRow(row);
@@ -216,6 +214,37 @@ void GridView::keepPlace() {
         at = m_model.index(row, GridModel::FirstMember);
     }
     if (at.isValid()) m_members->setCurrentIndex(at);
+}
+
+/// Rows came or went. What was selected stays so while it is shown, and is selected again once it is; meanwhile the heading of its part stands
+/// for it where that is folded, else the first value. A filter is asked for to see values: it leaves no heading selected.
+void GridView::standAfterRelay(bool byFilter) {
+    const QModelIndex stood = std::exchange(m_stood, QPersistentModelIndex());
+    QModelIndex at;
+    if (const auto home = m_place && m_session.isOpen() ? m_session.find(m_place->mark, m_place->name) : std::nullopt) {
+        const bool heading = stood.isValid() && !m_model.cellAt(stood);
+        if (stood.isValid() && !m_displaced && !(heading && byFilter)) at = stood;
+        if (!at.isValid()) at = m_model.indexOf(*home);
+        const meaning::Quantity& q = m_session.quantity(*home);
+        const int column = stood.isValid() ? stood.column() : std::max<int>(GridModel::FirstMember, m_members->currentIndex().column());
+        for (int r = 0; r < m_model.rowCount() && !at.isValid() && !byFilter; ++r)
+            if (m_model.rowAt(r).sort == GridRow::Sort::Part && m_model.rowAt(r).part == q.part) at = m_model.index(r, column);
+        for (int r = 0; r < m_model.rowCount() && !at.isValid(); ++r)
+            if (m_model.rowAt(r).sort == GridRow::Sort::Value) at = m_model.index(r, column);
+    } else {
+        at = stood;
+    }
+    if (!at.isValid() && m_model.rowCount() > 0 && m_model.columnCount() > GridModel::FirstMember) at = m_model.index(0, GridModel::FirstMember);
+    const auto place = m_place;
+    if (at.isValid()) m_members->setCurrentIndex(at);
+    m_relaying = false;
+    currentMoved(m_members->currentIndex());
+    // Put elsewhere by what is shown, not by the person: the place itself is kept.
+    const auto cell = m_model.cellAt(m_members->currentIndex());
+    m_displaced = place && !(cell && models::Spot{m_session.job().member(cell->member).mark, m_session.quantity(*cell).name} == *place) && at != stood;
+    if (m_displaced) m_place = place;
+    if (at.isValid() && at != stood) m_members->scrollTo(at);
+    placeList();
 }
 
 bool GridView::goTo(models::CellId cell) {

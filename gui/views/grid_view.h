@@ -3,6 +3,7 @@
 
 #include <QFrame>
 #include <QHash>
+#include <QPersistentModelIndex>
 #include <QPointer>
 #include <QTableView>
 #include <QTimer>
@@ -65,6 +66,7 @@ private:
     /// Gives the names their part of the width, until the person moves the handle.
     void share();
     void keepPlace();
+    void standAfterRelay(bool byFilter);
     void currentMoved(const QModelIndex& now);
     void placeRowEditor(int row, bool below);
     void placeList();
@@ -84,6 +86,9 @@ private:
     QHash<QString, int> m_widths;        ///< of members' columns by mark, over a reset
     int m_usualWidth = 0;                ///< of a member's column that nobody has made another
     int m_row = 0;
+    QPersistentModelIndex m_stood; ///< while rows come and go: what was selected
+    bool m_relaying = false;
+    bool m_displaced = false; ///< what is selected stands for m_place, which is hidden
     QPointer<RowEditor> m_rowEditor;
     std::string m_keptFile;
     QString m_keptRow;

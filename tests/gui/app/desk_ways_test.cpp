@@ -126,9 +126,64 @@ private Q_SLOTS:
         QTest::keyClick(d.window.get(), Qt::Key_1, Qt::ControlModifier);
         d.window->action(QStringLiteral("foldAll"))->trigger();
         QCOMPARE(d.window->grid().rowCount(), 3); // Board, Load, Stiffener: a part with nothing but a diagram has no row
+        // The heading stands for what it hides; unfolding and filters lead back to it.
+        QCOMPARE(d.table().currentIndex().data(GridModel::SortRole).toInt(), static_cast<int>(models::GridRow::Sort::Part));
+        d.window->action(QStringLiteral("unfoldAll"))->trigger();
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "M"));
+        d.window->action(QStringLiteral("foldAll"))->trigger();
         // A jump unfolds.
         d.go("S1", "R");
         QCOMPARE(d.window->gridView().current(), d.at("S1", "R"));
+    }
+
+    void aFilterLeavesAValueSelectedWhoseWorkingIsShown() {
+        Desk d;
+        const auto press = [&](Qt::Key k) { QTest::keyClick(d.window.get(), k, Qt::ControlModifier); };
+        const auto name = [&] {
+            const auto cell = d.window->gridView().currentCell();
+            return cell ? QString::fromStdString(d.window->session().quantity(*cell).name) : QStringLiteral("a heading");
+        };
+        // Shown by the filter too: it stays selected, whatever rows go around it.
+        d.go("S2", "slender");
+        press(Qt::Key_2);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "slender"));
+        press(Qt::Key_1);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "slender"));
+        // Hidden by it: the first value that is shown, with its working, in the same member.
+        d.go("S2", "h");
+        press(Qt::Key_2);
+        QCOMPARE(name(), QStringLiteral("bending"));
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "bending"));
+        QVERIFY(d.window->working().shownText().contains(QStringLiteral("bending strength")));
+        press(Qt::Key_3);
+        QCOMPARE(name(), QStringLiteral("L"));
+        // Back at what was worked on, since nobody went elsewhere meanwhile.
+        press(Qt::Key_1);
+        QCOMPARE(d.window->gridView().current(), d.at("S2", "h"));
+        // Gone elsewhere meanwhile: there it stays.
+        press(Qt::Key_2);
+        d.key(Qt::Key_Down);
+        const QString gone = name();
+        QVERIFY(gone != QStringLiteral("a heading"));
+        press(Qt::Key_1);
+        QCOMPARE(name(), gone);
+        // A heading that was selected is no value either.
+        d.table().setCurrentIndex(d.window->grid().index(0, GridModel::FirstMember));
+        QCOMPARE(name(), QStringLiteral("a heading"));
+        press(Qt::Key_2);
+        QVERIFY(name() != QStringLiteral("a heading"));
+        // No rows at all, and back.
+        press(Qt::Key_1);
+        d.go("S1", "b");
+        press(Qt::Key_8);
+        QCOMPARE(d.window->grid().rowCount(), 0);
+        press(Qt::Key_1);
+        QCOMPARE(d.window->gridView().current(), d.at("S1", "b"));
+        // Folding is done at the heading, which stays.
+        d.table().setCurrentIndex(d.window->grid().index(0, GridModel::FirstMember));
+        d.key(Qt::Key_Space);
+        QCOMPARE(d.table().currentIndex().row(), 0);
+        QVERIFY(d.table().currentIndex().data(GridModel::FoldedRole).toBool());
     }
 };
 

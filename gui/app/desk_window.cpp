@@ -312,10 +312,11 @@ void DeskWindow::refreshTitle() {
         const QString title = fromUtf8(m_session->job().cover().title);
         const QString file = QFileInfo(m_session->path()).fileName();
         name = QStringLiteral("%1[*]").arg(title.isEmpty() ? file : QStringLiteral("%1 (%2)").arg(title, file));
-        setWindowFilePath(m_session->path());
+        if (windowFilePath() != m_session->path()) setWindowFilePath(m_session->path());
     }
-    setWindowTitle(name);
-    setWindowModified(m_session->isModified());
+    // Telling the desktop the same again costs as much as telling it something new.
+    if (windowTitle() != name) setWindowTitle(name);
+    if (isWindowModified() != m_session->isModified()) setWindowModified(m_session->isModified());
 }
 
 bool DeskWindow::goTo(const models::Spot& spot) {

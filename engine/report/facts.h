@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -95,6 +96,9 @@ struct Want {
     std::optional<std::size_t> member; ///< only this one
     bool trials = false;               ///< the job's pinned trials, worked out: they take their time
     bool shop = false;                 ///< what the workshop makes of the job: planning takes its time
+    /// Asked now and then on the thread that gathers, with what is done and what there is; false gives up, and what comes back then is
+    /// worth nothing. Trials and planning do not ask: whoever wants to end those works them out apart.
+    std::function<bool(std::size_t done, std::size_t total)> goOn;
 };
 
 [[nodiscard]] JobFacts gather(const job::Job& job, const Want& want);

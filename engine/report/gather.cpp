@@ -148,7 +148,14 @@ JobFacts gather(const job::Job& job, const Want& want) {
     out.ticks = job.ticks();
     const std::size_t first = want.member.value_or(0);
     const std::size_t last = want.member ? std::min(first + 1, job.memberCount()) : job.memberCount();
+    constexpr std::size_t kParts = 1000; // of a member: looking for mends may take longer than all the rest
+    bool givenUp = false;
+    const auto goesOn = [&](std::size_t member, std::size_t done, std::size_t total) {
+        givenUp = givenUp || (want.goOn && !want.goOn((member - first) * kParts + (total > 0 ? done * kParts / total : 0), (last - first) * kParts));
+        return !givenUp;
+    };
     for (std::size_t i = first; i < last; ++i) {
+        if (!goesOn(i, 0, 1)) return out;
         const meaning::Sheet& sheet = job.sheet(i);
         MemberFacts m;
         m.view = job.member(i);
@@ -159,7 +166,12 @@ JobFacts gather(const job::Job& job, const Want& want) {
             const std::string source = t->name + ": " + t->comment;
             if (std::find(m.tableSources.begin(), m.tableSources.end(), source) == m.tableSources.end()) m.tableSources.push_back(source);
         }
-        if (want.mends && m.view.verdict == job::Verdict::Fails) m.mends = trial::mendsFor(job, i, {}, {});
+        if (want.mends && m.view.verdict == job::Verdict::Fails) {
+            trial::Control control;
+            control.progress = [&](std::size_t done, std::size_t total) { return goesOn(i, done, total); };
+            m.mends = trial::mendsFor(job, i, {}, control);
+            if (givenUp) return out;
+        }
         if (want.rows || want.workings) {
             for (const meaning::Part& p : sheet.parts) m.parts.push_back(gatherPart(job, i, sheet, p));
             m.rows.resize(m.view.quantities.size());

@@ -1,45 +1,56 @@
 // SPDX-License-Identifier: MIT
 // The calculation on paper.
-#include <QApplication>
 #include <QFileInfo>
 
-#include <memory>
-
-#include "engine/report/facts.h"
-#include "engine/shop/workshop.h"
 #include "gui/app/desk_window.h"
-#include "gui/app/pinned_dialog.h"
 #include "gui/app/print_dialog.h"
 #include "gui/models/job_session.h"
-#include "gui/models/loading.h"
+#include "gui/models/live_workshop.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
 
+PrintDialog* DeskWindow::printDialog() { return findChild<PrintDialog*>(QStringLiteral("paper")); }
+
 void DeskWindow::onPaper() {
     if (!m_session->isOpen()) return;
-    QApplication::setOverrideCursor(Qt::WaitCursor);
-    // Nothing old is printed.
-    m_session->finish();
-    QApplication::restoreOverrideCursor();
-    std::vector<trial::PinnedResult> trials = workOutPinned(*m_session, this);
-    QApplication::setOverrideCursor(Qt::WaitCursor);
-    report::Want want;
-    want.rows = want.workings = true;
-    report::JobFacts facts = report::gather(m_session->job(), want);
-    facts.trials = std::move(trials);
-    QApplication::restoreOverrideCursor();
-    const QFileInfo file(models::fromUtf8(m_session->job().path()));
-    PrintDialog dialog(std::move(facts), currentMember(), file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
-    dialog.setWorkshop([open = m_session->otherCopy()](const std::shared_ptr<PrintDialog::Planning>& planning) {
-        // A copy of the job of its own: the one that is shown stays with the window.
-        const models::JobCopy copy = open(std::make_shared<models::LoadState>());
-        shop::WorkshopOptions options;
-        options.plan.effort.cancelled = [planning] { return planning->stop.load(std::memory_order_relaxed); };
-        options.plan.progress = [planning](const std::string& group, std::int64_t boards) { planning->tell(models::fromUtf8(group), boards); };
-        return std::make_shared<const shop::Workshop>(shop::work(*copy.job, options));
-    });
-    dialog.exec();
+    if (PrintDialog* there = printDialog()) {
+        if (there->isVisible() && there->property("job").toString() == m_session->path()) {
+            there->makeAnew();
+            there->raise();
+            there->activateWindow();
+            return;
+        }
+        if (!there->mayClose()) return;
+        delete there;
+    }
+    std::optional<std::string> mark;
+    if (const std::optional<std::size_t> at = currentMember()) mark = m_session->job().member(*at).mark;
+    const QFileInfo file(m_session->path());
+    auto* dialog =
+        new PrintDialog(m_session->otherCopy(), mark, file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
+    dialog->setObjectName(QStringLiteral("paper"));
+    dialog->setProperty("job", m_session->path());
+    dialog->setAttribute(Qt::WA_DeleteOnClose);
+    // Pages are of one state of the job; what comes of edits meanwhile is not mixed into them.
+    auto printed = std::make_shared<std::vector<std::pair<std::string, std::string>>>(models::textsNow(*m_session));
+    const auto look = [this, dialog, printed, path = m_session->path()] {
+        if (m_session->path() != path) {
+            dialog->setOutOfDate(tr("The window shows another job now. These pages are of %1.").arg(QFileInfo(path).fileName()));
+            return;
+        }
+        if (models::textsNow(*m_session) == *printed) {
+            dialog->setOutOfDate({});
+            return;
+        }
+        dialog->setOutOfDate(tr("The job has been changed since these pages were made."), [this, printed] {
+            *printed = models::textsNow(*m_session);
+            return m_session->otherCopy();
+        });
+    };
+    connect(m_session.get(), &models::JobSession::reset, dialog, look);
+    connect(m_session.get(), &models::JobSession::settled, dialog, look);
+    dialog->show();
 }
 
 } // namespace spanwright::app

@@ -22,6 +22,7 @@
 
 #include "engine/report/words.h"
 #include "gui/app/dock_title.h"
+#include "gui/app/print_dialog.h"
 #include "gui/app/vary_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/ink/palette.h"
@@ -82,6 +83,7 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
 DeskWindow::~DeskWindow() {
     // What shows the models goes before them.
     delete varyDialog();
+    delete printDialog();
     delete takeCentralWidget();
     m_live.reset();
 }
@@ -406,10 +408,11 @@ void DeskWindow::resizeEvent(QResizeEvent* event) {
 }
 
 void DeskWindow::closeEvent(QCloseEvent* event) {
-    if (!mayLeave()) {
+    if (!mayLeave() || (printDialog() != nullptr && !printDialog()->mayClose())) {
         event->ignore();
         return;
     }
+    delete printDialog(); // a window of its own: it would stay
     m_settings.geometry = saveGeometry();
     if (m_stack->currentWidget() == m_desk) m_settings.state = m_inner->saveState();
     m_settings.searchSeconds = m_live->seconds();

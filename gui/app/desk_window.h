@@ -47,6 +47,7 @@ class WorkingPanel;
 
 namespace spanwright::app {
 
+class PrintDialog;
 class VaryDialog;
 
 /// The window: a job filled in, audited and adapted. It wires models to views and asks the session for edits; it
@@ -82,6 +83,8 @@ public:
     [[nodiscard]] views::MendsView& sentenceMends() { return *m_sentenceMends; }
     /// Where values are varied; null when it is not open.
     [[nodiscard]] VaryDialog* varyDialog();
+    /// The calculation on paper; null when it is not open.
+    [[nodiscard]] PrintDialog* printDialog();
     /// Ticks and remarks, counted, as the foot of the window has it.
     [[nodiscard]] QString reviewInWords() const;
     [[nodiscard]] views::FirstScreen& first() { return *m_first; }

@@ -52,13 +52,16 @@ public:
 /// The page of each member in the calculation as the paper dialog prints it when nothing else is chosen: whole, on A4.
 std::vector<int> pagesOf(const job::Job& job, const shop::Workshop& w, const std::function<bool()>& givenUp) {
     report::Want want;
-    want.rows = want.workings = true;
+    want.rows = want.workings = want.mends = true;
+    const auto goOn = [&](std::size_t, std::size_t) { return !givenUp(); };
+    want.goOn = goOn;
     report::JobFacts facts = report::gather(job, want);
     if (givenUp()) return {};
     facts.shop = std::make_shared<const shop::Workshop>(w);
     const report::Document document = report::reportDocument(facts, {});
     if (givenUp()) return {};
-    const paper::PageBook book(document, {});
+    const paper::PageBook book(document, {}, goOn);
+    if (givenUp()) return {};
     std::vector<int> out;
     for (std::size_t i = 0; i < job.memberCount(); ++i) out.push_back(book.pageOf(report::memberId(i)));
     return out;

@@ -18,8 +18,18 @@ namespace {
 constexpr int kUnseen = 250;
 constexpr int kOften = 60;
 /// Reading members is a small part of the whole, as far as the bar goes.
-constexpr int kReading = 20, kWhole = 100;
+constexpr int kReading = 200, kWhole = 1000;
 } // namespace
+
+QString inWords(const job::Progress& p) {
+    if (p.stage != job::Progress::Stage::Reading) return LoadDialog::tr("Working out: %1 rows of at most %2").arg(p.done).arg(p.all);
+    return p.all == 0 ? LoadDialog::tr("Reading") : LoadDialog::tr("Reading member %1 of %2").arg(std::min(p.done + 1, p.all)).arg(p.all);
+}
+
+int permilleOf(const job::Progress& p) {
+    const int part = p.all == 0 ? 0 : static_cast<int>(std::min<std::size_t>(kWhole, p.done * kWhole / p.all));
+    return p.stage == job::Progress::Stage::Reading ? part * kReading / kWhole : kReading + part * (kWhole - kReading) / kWhole;
+}
 
 LoadDialog::LoadDialog(models::Loading& loading, QWidget* parent) : QDialog(parent), m_loading(loading) {
     setWindowTitle(tr("Opening"));
@@ -77,14 +87,8 @@ void LoadDialog::reject() {
 void LoadDialog::refresh() {
     if (m_loading.isGivenUp()) return;
     const job::Progress p = m_loading.progress();
-    const int part = p.all == 0 ? 0 : static_cast<int>(std::min<std::size_t>(100, p.done * 100 / p.all));
-    if (p.stage == job::Progress::Stage::Reading) {
-        m_bar->setValue(part * kReading / 100);
-        m_words->setText(p.all == 0 ? tr("Reading") : tr("Reading member %1 of %2").arg(std::min(p.done + 1, p.all)).arg(p.all));
-    } else {
-        m_bar->setValue(kReading + part * (kWhole - kReading) / 100);
-        m_words->setText(tr("Working out: %1 rows of at most %2").arg(p.done).arg(p.all));
-    }
+    m_bar->setValue(permilleOf(p));
+    m_words->setText(inWords(p));
 }
 
 } // namespace spanwright::app

@@ -13,6 +13,10 @@ class QProgressBar;
 
 namespace spanwright::app {
 
+/// How far an opening has come: in words, and of the whole.
+[[nodiscard]] QString inWords(const job::Progress& p);
+[[nodiscard]] int permilleOf(const job::Progress& p);
+
 /// Says how far a loading has come, and can stop it. The window below is seen and goes on painting; nothing can be
 /// edited in it meanwhile.
 class LoadDialog : public QDialog {

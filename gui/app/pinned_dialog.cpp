@@ -1,17 +1,12 @@
 // SPDX-License-Identifier: MIT
 #include "gui/app/pinned_dialog.h"
 
-#include <QEventLoop>
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QListWidget>
-#include <QProgressDialog>
 #include <QPushButton>
 #include <QVBoxLayout>
 
-#include <mutex>
-
-#include "gui/models/asking.h"
 #include "gui/models/text.h"
 
 namespace spanwright::app {
@@ -82,49 +77,6 @@ void PinnedDialog::takeOut() {
     if (!outcome) return;
     m_words->setText(outcome->message);
     m_words->show();
-}
-
-std::vector<trial::PinnedResult> workOutPinned(models::JobSession& session, QWidget* parent) {
-    session.finish();
-    auto plans = std::make_shared<std::vector<trial::PinnedPlan>>(trial::planPinned(session.job()));
-    std::vector<trial::PinnedResult> out;
-    for (const trial::PinnedPlan& p : *plans) out.push_back({p.pinned, {}, p.problem, true});
-    if (plans->empty()) return out;
-    // Each is told when it is there, so that leaving the rest out keeps it.
-    struct Shelf {
-        std::mutex mutex;
-        std::vector<std::pair<std::size_t, trial::PinnedResult>> done;
-    };
-    auto shelf = std::make_shared<Shelf>();
-    const auto total = plans->size();
-    QProgressDialog wait(QProgressDialog::tr("Working out the trials of the report..."), QProgressDialog::tr("&Leave the rest out"), 0, 1000, parent);
-    wait.setWindowModality(Qt::WindowModal);
-    wait.setMinimumDuration(400);
-    QEventLoop loop;
-    models::AsideRun run;
-    QObject::connect(&run, &models::AsideRun::finished, &loop, &QEventLoop::quit);
-    QObject::connect(&run, &models::AsideRun::progressed, &wait, &QProgressDialog::setValue);
-    QObject::connect(&wait, &QProgressDialog::canceled, &loop, &QEventLoop::quit);
-    run.start([plans, shelf, total](const trial::Control& control) -> models::AsideRun::Take {
-        for (std::size_t i = 0; i < total; ++i) {
-            trial::Control part = control;
-            if (!control.progress(i, total)) break;
-            part.progress = [&control, i, total](std::size_t done, std::size_t all) {
-                return control.progress(i * 1000 + (all > 0 ? done * 1000 / all : 0), total * 1000);
-            };
-            trial::PinnedResult r = trial::workPinned((*plans)[i], part);
-            const std::lock_guard<std::mutex> lock(shelf->mutex);
-            shelf->done.emplace_back(i, std::move(r));
-        }
-        return {};
-    });
-    loop.exec();
-    run.stop();
-    const std::lock_guard<std::mutex> lock(shelf->mutex);
-    for (auto& [i, r] : shelf->done) out[i] = std::move(r);
-    for (std::size_t i = 0; i < out.size(); ++i)
-        if (out[i].problem) out[i].leftOut = false;
-    return out;
 }
 
 } // namespace spanwright::app

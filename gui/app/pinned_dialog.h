@@ -35,7 +35,4 @@ private:
     QPushButton* m_out;
 };
 
-/// Works the job's pinned trials out beside a window that waits, and can be told to leave out what is not there yet.
-[[nodiscard]] std::vector<trial::PinnedResult> workOutPinned(models::JobSession& session, QWidget* parent);
-
 } // namespace spanwright::app

@@ -4,83 +4,80 @@
 #include <QDialog>
 #include <QTimer>
 
-#include <atomic>
 #include <functional>
 #include <memory>
 #include <optional>
-#include <thread>
+#include <string>
 
-#include "engine/report/build.h"
-#include "engine/report/facts.h"
-#include "gui/paper/page_book.h"
+#include "gui/app/paper_maker.h"
+#include "gui/app/paper_out.h"
 
 class QComboBox;
 class QLabel;
 class QListWidget;
 class QProgressBar;
+class QPrinter;
 class QPushButton;
-class QThread;
 
 namespace spanwright::app {
 
 class PaperView;
 
 /// The calculation on paper: which members, whole or in brief, what paper; its pages as they will be; to a PDF file or to a printer.
-/// What is printed is how the job stood when this was opened.
+/// It stands beside the window, which can be worked in meanwhile: all that takes long is done on other threads. What is printed is how the
+/// job stood when it was read; setOutOfDate() says that it stands otherwise now.
 class PrintDialog : public QDialog {
     Q_OBJECT
 
 public:
-    /// `member`: the one that the person was at; all are chosen where there is none. `proposed`: the name of the file.
-    PrintDialog(report::JobFacts facts, std::optional<std::size_t> member, const QString& proposed, QWidget* parent);
-    /// Planning under way. It is done on a thread of its own, which asks `stop` and may tell how far it is.
-    struct Planning {
-        std::atomic<bool> stop = false; ///< with the best plan so far
-        std::function<void(const QString& group, qint64 boards)> tell;
-    };
-    using Plan = std::function<std::shared_ptr<const shop::Workshop>(const std::shared_ptr<Planning>&)>;
-    /// How the workshop's pages come about: called once, on a thread of its own, when the whole job is to be printed. Until it is
-    /// done the pages before them are shown and nothing can be written. What it returns may be null: then there are none.
-    void setWorkshop(Plan work);
-    ~PrintDialog() override;
+    /// `mark`: the member that the person was at; all are chosen where there is none. `proposed`: the name of the file.
+    PrintDialog(PaperMaker::Open open, std::optional<std::string> mark, const QString& proposed, QWidget* parent);
     [[nodiscard]] PaperView& pages() { return *m_view; }
-    /// True while the workshop's pages are being planned.
-    [[nodiscard]] bool isPlanning() const { return m_planner.joinable(); }
-    /// The pages as chosen, waited for: also for what is being planned, if it belongs to them.
-    [[nodiscard]] std::shared_ptr<const paper::PageBook> book();
-    /// Writes them; false after saying why not.
+    [[nodiscard]] PaperMaker& maker() { return m_maker; }
+    [[nodiscard]] PaperOut& out() { return m_out; }
+    /// The pages as chosen are there, and can be written.
+    [[nodiscard]] bool isReady() const;
+    /// The pages as chosen; null while they are not ready, and where no member is chosen.
+    [[nodiscard]] std::shared_ptr<const paper::PageBook> book() const;
+    /// Begins to write them; false where they are not ready. What became of it is told in words, a failure in a message, too.
     bool savePdf(const QString& path);
-    void print();
+    /// Begins to print pages, counted from 1.
+    bool printTo(const std::shared_ptr<QPrinter>& printer, int first, int last);
+    /// What was said last of pages and files.
+    [[nodiscard]] QString told() const;
+    /// `why`: in words, why the pages are not of the job as it stands; empty: they are. `asNow`: gives what reads it as it stands; empty: nothing can
+    /// be done about it.
+    void setOutOfDate(const QString& why, std::function<PaperMaker::Open()> asNow = {});
+    /// Makes the pages of the job as it stands.
+    void makeAnew();
+    /// Asks first if something is being written. True: it may be closed.
+    bool mayClose();
+
+public Q_SLOTS:
+    /// Also for the cross of its frame.
+    void reject() override;
 
 private:
-    [[nodiscard]] report::ReportScope scope() const;
-    [[nodiscard]] paper::PageFormat format() const;
+    void listMembers();
+    [[nodiscard]] std::optional<PaperMaker::Choice> choice() const;
     void choose(bool all);
-    void set();
-    void take();
-    void startPlanning();
-    void endPlanning(); ///< waits for it
+    void begun();
     void showState();
-    [[nodiscard]] bool isWhole() const;
+    void ended(PaperOut::End end, const QString& words);
     void askAndSave();
-    report::JobFacts m_facts;
-    Plan m_work; ///< empty once it was called
-    std::thread m_planner;
-    std::shared_ptr<Planning> m_planning;
-    std::shared_ptr<const shop::Workshop> m_planned; ///< written by the thread, read when it is over
-    std::shared_ptr<const shop::Workshop> m_shop;
+    void print();
+    PaperMaker m_maker;
+    PaperOut m_out;
+    std::optional<std::string> m_mark;
+    std::function<PaperMaker::Open()> m_asNow;
     QString m_proposed;
     QListWidget* m_members;
     QComboBox *m_form, *m_size;
-    QLabel* m_count;
-    QPushButton *m_save, *m_print;
-    QLabel* m_planWords;
+    QLabel *m_count, *m_told, *m_old, *m_words;
+    QPushButton *m_save, *m_print, *m_anew, *m_stop;
     QProgressBar* m_bar;
-    QPushButton* m_stop;
     PaperView* m_view;
     QTimer m_soon;
-    std::unique_ptr<QThread> m_setting; ///< sets pages in the background
-    std::shared_ptr<const paper::PageBook> m_set;
 };
 
 } // namespace spanwright::app

@@ -51,6 +51,17 @@ std::vector<ScheduleLine> linesOf(const job::Job& job, const shop::Workshop& w, 
 
 } // namespace
 
+std::vector<std::pair<std::string, std::string>> textsNow(const JobSession& session) {
+    std::vector<std::pair<std::string, std::string>> out;
+    if (!session.isOpen()) return out;
+    out.emplace_back("", toUtf8(session.path()));
+    const std::string own = toUtf8(session.path());
+    out.emplace_back(own, session.text(own).value_or(std::string()));
+    for (const std::string& file : session.filesTouched())
+        if (file != own) out.emplace_back(file, session.text(file).value_or(std::string()));
+    return out;
+}
+
 /// One working out, shared by its thread and the window's.
 struct LiveWorkshop::Run {
     std::shared_ptr<LoadState> load = std::make_shared<LoadState>();
@@ -94,20 +105,9 @@ LiveWorkshop::~LiveWorkshop() {
 
 bool LiveWorkshop::isPossible() const { return m_session.isOpen() && !m_session.job().isSingleSheet(); }
 
-std::vector<std::pair<std::string, std::string>> LiveWorkshop::texts() const {
-    std::vector<std::pair<std::string, std::string>> out;
-    if (!m_session.isOpen()) return out;
-    out.emplace_back("", toUtf8(m_session.path()));
-    const std::string own = toUtf8(m_session.path());
-    out.emplace_back(own, m_session.text(own).value_or(std::string()));
-    for (const std::string& file : m_session.filesTouched())
-        if (file != own) out.emplace_back(file, m_session.text(file).value_or(std::string()));
-    return out;
-}
-
 /// The job may have changed; it was read anew or has other members if `certainly`.
 void LiveWorkshop::look(bool certainly) {
-    auto now = texts();
+    auto now = textsNow(m_session);
     if (now == m_texts && !certainly) return;
     // Another file: what was made of the old one is nothing that is out of date.
     if (m_texts.empty() || now.empty() || m_texts.front() != now.front()) {
@@ -135,7 +135,7 @@ void LiveWorkshop::setWanted(bool wanted) {
         return;
     }
     if ((!m_workshop || m_outOfDate) && isPossible()) {
-        m_texts = texts();
+        m_texts = textsNow(m_session);
         begin();
     }
 }
@@ -157,7 +157,7 @@ void LiveWorkshop::stop() {
 
 void LiveWorkshop::again() {
     if (!isPossible()) return;
-    m_texts = texts();
+    m_texts = textsNow(m_session);
     m_outOfDate = m_workshop != nullptr;
     m_pages.clear();
     stopPages();

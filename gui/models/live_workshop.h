@@ -39,6 +39,9 @@ struct ScheduleLine {
     QString sheet;
 };
 
+/// The job's path and its texts as they stand: what was made of the job is out of date once they are others.
+[[nodiscard]] std::vector<std::pair<std::string, std::string>> textsNow(const JobSession& session);
+
 /// What the workshop makes of the job in the window: worked out on a thread of its own in a copy of the job, given up and begun anew when the job
 /// changes.
 ///
@@ -109,7 +112,6 @@ private:
     void startPages();
     void stopPages();
     void watch();
-    [[nodiscard]] std::vector<std::pair<std::string, std::string>> texts() const;
 
     JobSession& m_session;
     bool m_wanted = false, m_pagesWanted = false, m_outOfDate = false, m_stopped = false, m_again = false;

@@ -33,13 +33,15 @@ Mark textAt(Types& types, Voice voice, qreal size, const QString& text, QPointF 
 
 } // namespace
 
-PageBook::PageBook(const report::Document& document, const PageFormat& format) : m_format(format) {
+PageBook::PageBook(const report::Document& document, const PageFormat& format, const GoOn& goOn) : m_format(format) {
     m_format.largePrint = document.largePrint;
     const auto text = [](const std::string& s) { return QString::fromStdString(report::cleaned(s)); };
     m_title = text(document.title);
     m_about = {text(document.author), document.fingerprint.empty() ? QString() : words("inputs %1").arg(text(document.fingerprint)), text(document.date)};
     BlockSetter setter(m_types, m_format);
+    std::size_t done = 0;
     for (const report::Section& s : document.sections) {
+        if (goOn && !goOn(done++, document.sections.size())) return;
         const Strip head = headOf(document, s);
         qreal enlarged = m_format.enlarged();
         if (s.smallPrint) enlarged = std::min(enlarged, kSmallPrint);
@@ -311,6 +313,7 @@ std::vector<PageBook::Link> PageBook::links(int page) const {
 void PageBook::paint(QPainter& painter, int page) const {
     const PageOf look = [](const void* book, const std::string& id) { return static_cast<const PageBook*>(book)->pageOf(id); };
     const Page& p = m_pages[static_cast<std::size_t>(page)];
+    const std::lock_guard<std::mutex> lock(m_painting);
     painter.save();
     for (const Mark& m : p.furniture) paper::paint(painter, m, look, this);
     const QPointF origin = m_format.body().topLeft();

@@ -5,7 +5,9 @@
 #include <QSizeF>
 #include <QString>
 
+#include <functional>
 #include <map>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -23,11 +25,14 @@ namespace spanwright::paper {
 /// what follows, rows are not broken, tables that go on repeat their heads.
 class PageBook {
 public:
-    PageBook(const report::Document& document, const PageFormat& format);
+    /// `goOn` is asked before each section, with sections set and sections in all; false gives up, and the pages are then worth nothing.
+    using GoOn = std::function<bool(std::size_t done, std::size_t total)>;
+    PageBook(const report::Document& document, const PageFormat& format, const GoOn& goOn = {});
 
     [[nodiscard]] int pageCount() const { return static_cast<int>(m_pages.size()); }
     [[nodiscard]] const PageFormat& format() const { return m_format; }
-    /// Paints one page, the first being 0, with the paper's upper left corner at the painter's origin; kPerPoint units a point.
+    /// Paints one page, the first being 0, with the paper's upper left corner at the painter's origin; kPerPoint units a point. Several threads
+    /// may paint from the same pages, each on a painter of its own: one waits while another is at a page.
     void paint(QPainter& painter, int page) const;
     /// The page of an id, the first being 1; 0 where there is none.
     [[nodiscard]] int pageOf(const std::string& id) const;
@@ -73,6 +78,7 @@ private:
     std::map<std::string, Place> m_places;
     std::vector<Bookmark> m_bookmarks;
     About m_about;
+    mutable std::mutex m_painting; ///< fonts look their shapes up anew on each thread, which two at a time must not do
 
     /// The head line, and under it the columns' names: gives its height.
     [[nodiscard]] Strip headOf(const report::Document& d, const report::Section& s);

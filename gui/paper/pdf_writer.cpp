@@ -35,8 +35,10 @@ void withoutClock(QByteArray& bytes) {
 
 } // namespace
 
-std::string writePdf(const PageBook& book) {
+std::string writePdf(const PageBook& book, const std::function<bool(std::size_t done, std::size_t total)>& goOn) {
     const SteadyHashes steady;
+    const auto pages = static_cast<std::size_t>(book.pageCount());
+    const auto goesOn = [&](std::size_t done) { return !goOn || goOn(done, pages); };
     QByteArray bytes;
     QBuffer buffer(&bytes);
     buffer.open(QIODevice::WriteOnly);
@@ -49,10 +51,12 @@ std::string writePdf(const PageBook& book) {
         writer.setPageLayout(QPageLayout(size, QPageLayout::Portrait, QMarginsF()));
         QPainter painter(&writer);
         for (int page = 0; page < book.pageCount(); ++page) {
+            if (!goesOn(static_cast<std::size_t>(page))) return {};
             if (page > 0) writer.newPage();
             book.paint(painter, page);
         }
     }
+    if (!goesOn(pages)) return {};
     withoutClock(bytes);
     return withWays(bytes.toStdString(), book);
 }

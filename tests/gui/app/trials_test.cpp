@@ -12,6 +12,7 @@
 #include <QTabBar>
 
 #include "engine/trial/pinned.h"
+#include "gui/app/paper_maker.h"
 #include "gui/app/pinned_dialog.h"
 #include "gui/app/vary_dialog.h"
 #include "gui/views/drawing_view.h"
@@ -264,7 +265,11 @@ private Q_SLOTS:
 
     void pinnedOnesAreWorkedOutForPaper() {
         LibraryDesk d(std::string(shelf::kJob) + "trial reach S1.L\ntrial weigh S1.nothing\n");
-        const auto results = app::workOutPinned(d.window->session(), d.window.get());
+        app::PaperMaker maker;
+        maker.read(d.window->session().otherCopy());
+        maker.choose(app::PaperMaker::Choice());
+        QTRY_VERIFY_WITH_TIMEOUT(maker.isReady() && maker.whole(), 60'000);
+        const auto& results = maker.whole()->trials;
         QCOMPARE(results.size(), std::size_t{2});
         QVERIFY(std::holds_alternative<trial::Far>(results[0].result));
         QVERIFY(results[1].problem.has_value());

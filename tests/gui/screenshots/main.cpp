@@ -230,12 +230,10 @@ int main(int argc, char** argv) {
     picture("shop-so-far", 1280, 800);
     window.action(QStringLiteral("workshop"))->trigger();
     window.session().undoStack().undo();
-    spanwright::report::Want want;
-    want.rows = want.workings = true;
-    spanwright::app::PrintDialog paper(spanwright::report::gather(window.session().job(), want), session.job().memberByMark("J1"), {}, &window);
+    spanwright::app::PrintDialog paper(window.session().otherCopy(), "J1", {}, &window);
     paper.resize(1280, 800);
     paper.show();
-    if (QTest::qWaitForWindowExposed(&paper)) {
+    if (QTest::qWaitForWindowExposed(&paper) && QTest::qWaitFor([&] { return paper.isReady(); }, 120'000)) {
         if (const auto book = paper.book()) paper.pages().showPage(book->pageOf(spanwright::report::memberId(session.job().memberByMark("J1").value_or(0))));
         QTest::qWait(250);
         paper.grab().save(folder + QStringLiteral("/on-paper.png"));

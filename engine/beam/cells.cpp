@@ -331,7 +331,6 @@ base::Result<Cells, Problem> cutIntoCells(const Layout& layout, const Line& line
     if (sampler.bad()) return sampler.failure();
     if (line.constantStiffness && isConstant(bend) && isConstant(shear) && isConstant(relief)) {
         out.constant = true;
-        out.cells.reserve(layout.breaks.size() - 1);
         const double cross = relief.front() * shear.front();
         Panel panel;
         panel.relieved = static_cast<bool>(line.relief);

@@ -29,8 +29,11 @@ struct Cell {
     [[nodiscard]] double width() const { return right - left; }
 };
 
+/// As many as a line of three spans has where nothing varies.
+using FewCells = boost::container::small_vector<Cell, 3>;
+
 struct Cells {
-    std::vector<Cell> cells; ///< from left, without gaps
+    FewCells cells; ///< from left, without gaps
     bool stiffnessKnown = false;
     bool constant = false; ///< no stiffness and no relief varies
     /// Relative difference of the integrals of 1/EI and 1/GA in the last two refinements, worst segment.

@@ -12,7 +12,7 @@ constexpr std::ptrdiff_t kEverywhere = -1;
 
 class Sorter {
 public:
-    explicit Sorter(const std::vector<Cell>& cells) : m_cells(cells) {}
+    explicit Sorter(const FewCells& cells) : m_cells(cells) {}
 
     PartLoads& part(std::uint32_t action, std::ptrdiff_t segment) {
         const std::pair<std::uint32_t, std::ptrdiff_t> of{action, segment};
@@ -52,19 +52,19 @@ private:
         return load.eachSpan ? static_cast<std::ptrdiff_t>(m_cells[cell].segment) : kEverywhere;
     }
 
-    const std::vector<Cell>& m_cells;
+    const FewCells& m_cells;
     Few<std::pair<std::uint32_t, std::ptrdiff_t>> m_of; ///< action and segment of each part
     Few<PartLoads> m_parts;
 };
 
 } // namespace
 
-std::size_t jointAt(const std::vector<Cell>& cells, double x) {
+std::size_t jointAt(const FewCells& cells, double x) {
     const auto it = std::lower_bound(cells.begin(), cells.end(), x, [](const Cell& cell, double at) { return cell.left < at; });
     return static_cast<std::size_t>(it - cells.begin());
 }
 
-Few<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction) {
+Few<PartLoads> partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction) {
     Sorter sorter(cells);
     for (const Load& load : layout.loads) sorter.add(load);
     const bool sinks = std::any_of(layout.supports.begin(), layout.supports.end(), [](const Support& s) { return s.sink != 0.0; });

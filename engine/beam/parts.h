@@ -15,9 +15,9 @@ struct PartLoads {
 };
 
 /// The parts that a line's loads and settlements fall into; empty ones are left out.
-[[nodiscard]] Few<PartLoads> partsOf(const Layout& layout, const std::vector<Cell>& cells, std::uint32_t sinkAction);
+[[nodiscard]] Few<PartLoads> partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction);
 
 /// The joint at exactly `x`.
-[[nodiscard]] std::size_t jointAt(const std::vector<Cell>& cells, double x);
+[[nodiscard]] std::size_t jointAt(const FewCells& cells, double x);
 
 } // namespace spanwright::beam

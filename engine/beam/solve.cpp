@@ -347,7 +347,7 @@ private:
     }
 
     const Layout& m_layout;
-    const std::vector<Cell>& m_cells;
+    const FewCells& m_cells;
     bool m_stiffnessKnown;
     Few<SegmentPlace> m_places;
     Few<std::size_t> m_supportJoint;
@@ -356,7 +356,7 @@ private:
 };
 
 /// How far a part's loads and reactions are from balance, relative to the sum of their magnitudes.
-double imbalance(const Layout& layout, const std::vector<Cell>& cells, const PartLoads& loads, const Solver::Answer& answer) {
+double imbalance(const Layout& layout, const FewCells& cells, const PartLoads& loads, const Solver::Answer& answer) {
     double forces = 0.0, forceScale = 0.0, moments = 0.0, momentScale = 0.0;
     const auto add = [&](double force, double moment) {
         forces += force;
@@ -456,7 +456,6 @@ base::Result<Solved, Problem> solve(const Line& line) {
     data->states.resize(cells.cells.size() * parts.size());
     data->reactions.resize(supports * parts.size());
     data->holding.resize(supports * parts.size());
-    data->parts.reserve(parts.size());
     for (std::size_t p = 0; p < parts.size(); ++p) {
         const Solver::Answer answer = solver.solve(parts[p]);
         if (!answer.finite)
@@ -473,7 +472,6 @@ base::Result<Solved, Problem> solve(const Line& line) {
     data->to = layout.to;
     data->actionCount = line.actionCount;
     data->breaks.assign(layout.breaks.begin(), layout.breaks.end());
-    data->supportAt.reserve(supports);
     for (const Support& s : layout.supports) data->supportAt.push_back(s.at);
     data->accuracy = std::max(kConstantAccuracy, cells.difference);
     data->hasDeflection = cells.stiffnessKnown;

@@ -51,17 +51,17 @@ struct SolvedData {
     double from = 0.0, to = 0.0;
     std::uint32_t actionCount = 0;
     std::vector<double> breaks;
-    std::vector<double> supportAt;
-    std::vector<Cell> cells;
-    std::vector<std::uint8_t> shearJumps, momentJumps; ///< per joint (left end of each cell, end of the line): is there a jump
-    std::vector<LoadPart> parts;
-    std::vector<CellState> states; ///< [cell][part]
+    Few<double> supportAt;
+    FewCells cells;
+    Few<std::uint8_t> shearJumps, momentJumps; ///< per joint (left end of each cell, end of the line): is there a jump
+    Few<LoadPart> parts;
+    Few<CellState> states; ///< [cell][part]
     /// [cell][part][degree]: the deflection below the chord, as a Legendre series in 2t - 1; where nothing varies along the line as
     /// t*(1 - t) times powers of t. As many degrees in every cell.
-    std::vector<double> bows;
+    boost::container::small_vector<double, 16> bows;
     std::size_t degrees = 0;
-    bool constant = false;                  ///< nothing varies
-    std::vector<double> reactions, holding; ///< [support][part]
+    bool constant = false;          ///< nothing varies
+    Few<double> reactions, holding; ///< [support][part]
     double residual = 0.0;
     double accuracy = 0.0;
     bool hasDeflection = false;

@@ -193,7 +193,7 @@ bool Engine::together(const FlatGroup& group, const std::vector<ExprId>& spans, 
         const auto alike = [&] {
             for (std::size_t which = 1; which < each; ++which)
                 for (std::size_t p = 0; p < count; ++p)
-                    if (search(which, p).wanted() != search(0, p).wanted()) return false;
+                    if (!search(which, p).wantsLike(search(0, p))) return false;
             return true;
         };
         while (alike()) {

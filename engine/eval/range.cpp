@@ -8,6 +8,8 @@
 #include <cmath>
 #include <utility>
 
+#include "engine/base/widest.h"
+
 namespace spanwright::eval {
 
 namespace {
@@ -42,6 +44,23 @@ struct Rule {
 const Rule& rule() {
     static const Rule r;
     return r;
+}
+
+/// Shares of a piece at which it is sampled.
+struct Shares {
+    std::array<double, kSamples> at{};
+    constexpr Shares() {
+        for (std::size_t i = 0; i < kSamples; ++i) at[i] = static_cast<double>(i) / kSamples;
+    }
+};
+constexpr Shares kShares;
+
+/// Which values between the first and the last are above the one before and not below the one behind. (Without branches, so that it goes in lanes.)
+SPANWRIGHT_WIDEST void marksOf(const double* __restrict f, std::size_t n, std::uint64_t* __restrict marks) {
+    for (std::size_t i = 1; i + 1 < n; ++i) {
+        const std::uint64_t rises = f[i] > f[i - 1] ? 1U : 0U, topped = f[i] < f[i + 1] ? 0U : 1U;
+        marks[i] = rises & topped;
+    }
 }
 
 } // namespace
@@ -201,7 +220,7 @@ void LargestSearch::samplePiece() {
             m_x.resize(kSamples + 3);
             m_x[0] = a;
             m_x[1] = inside;
-            for (std::size_t i = 1; i < kSamples; ++i) m_x[i + 1] = a + (b - a) * (static_cast<double>(i) / kSamples);
+            for (std::size_t i = 1; i < kSamples; ++i) m_x[i + 1] = a + (b - a) * kShares.at[i];
             m_x[kSamples + 1] = insideEnd;
             m_x[kSamples + 2] = b;
             return;
@@ -243,24 +262,22 @@ void LargestSearch::take(const double* values) {
     }
 }
 
+bool LargestSearch::wantsLike(const LargestSearch& other) const {
+    const auto samples = [](const LargestSearch& s) { return !s.m_turning && s.m_piece < s.m_points.size(); };
+    if (samples(*this) && samples(other) && m_piece == other.m_piece && m_points == other.m_points) return true;
+    return m_x == other.m_x;
+}
+
 void LargestSearch::takePiece(const double* f) {
     const std::vector<double>& x = m_x;
     const std::size_t last = x.size() - 1;
     m_ends.push_back({x[0], f[0]});
     m_ends.push_back({x[last], f[last]});
+    m_marks.resize(x.size());
+    marksOf(f, x.size(), m_marks.data());
     // Inside a piece only, so that the one-sided ends do not see across a jump.
     for (std::size_t i = 1; i < last; ++i) {
-        // Most samples lie on a slope: past those that are topped by a neighbour.
-        constexpr std::size_t kRun = 8;
-        for (bool none = i > 1; none && i + kRun < last;) {
-            std::uint64_t summits = 0;
-            for (std::size_t k = i; k < i + kRun; ++k) { // (without branches, so that it goes in lanes)
-                const std::uint64_t rises = f[k] > f[k - 1] ? 1U : 0U, topped = f[k] < f[k + 1] ? 1U : 0U;
-                summits |= rises & ~topped;
-            }
-            none = (summits & 1U) == 0;
-            if (none) i += kRun;
-        }
+        if (i > 1 && m_marks[i] == 0) continue;
         if (i > 1 && !(f[i] > f[i - 1])) continue;
         std::size_t next = i + 1;
         while (next < last && f[next] == f[i]) ++next;

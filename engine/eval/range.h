@@ -46,6 +46,8 @@ public:
     [[nodiscard]] const std::vector<double>& wanted() const { return m_x; }
     /// Its values there.
     void take(const double* values);
+    /// Whether both want the same places next.
+    [[nodiscard]] bool wantsLike(const LargestSearch& other) const;
     [[nodiscard]] RangeResult result() const;
 
 private:
@@ -70,6 +72,7 @@ private:
     std::size_t m_piece = 0;
     int m_round = 0;
     std::vector<double> m_x, m_f;
+    std::vector<std::uint64_t> m_marks;
     std::vector<Best> m_ends;
     std::vector<Bracket> m_brackets;
     std::vector<std::size_t> m_owners;

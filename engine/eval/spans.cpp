@@ -20,9 +20,11 @@ using meaning::RangeOp;
 namespace spans {
 
 /// Named points and found breaks in one ascending list; a named one stays where both nearly agree.
-std::vector<double> merged(std::vector<double> named, const std::vector<double>& found) {
+std::vector<double> merged(const std::vector<double>& named, const std::vector<double>& found) {
     const double least = 1e-12 * (named.back() - named.front());
-    std::vector<double> all = named;
+    std::vector<double> all;
+    all.reserve(named.size() + found.size());
+    all = named;
     for (const double x : found) {
         const auto at = std::lower_bound(named.begin(), named.end(), x);
         const bool near = (at != named.end() && *at - x <= least) || (at != named.begin() && x - *(at - 1) <= least);

@@ -6,6 +6,6 @@
 namespace spanwright::eval::spans {
 
 /// Named points and found breaks in one ascending list; a named one stays where both nearly agree.
-[[nodiscard]] std::vector<double> merged(std::vector<double> named, const std::vector<double>& found);
+[[nodiscard]] std::vector<double> merged(const std::vector<double>& named, const std::vector<double>& found);
 
 } // namespace spanwright::eval::spans

@@ -41,7 +41,8 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
     const bool nothing = data.cells.empty() || factors.size() < data.actionCount || (curve == Curve::Sag && !data.hasDeflection);
     const double slack = kOutsideSlack * (data.to - data.from);
     std::size_t c = 0;
-    double t[kStrip];
+    double t[kLongStrip];
+    const std::size_t strip = data.constant && curve == Curve::Sag ? kLongStrip : kStrip;
     for (std::size_t i = 0; i < n;) {
         if (nothing || !std::isfinite(x[i]) || x[i] < data.from - slack || x[i] > data.to + slack) {
             least[i] = most[i] = kNaN;
@@ -73,7 +74,7 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
             ++i;
             continue;
         }
-        run = stripOf(data, c, x + i, std::min(kStrip, n - i), t);
+        run = stripOf(data, c, x + i, std::min(strip, n - i), t);
         valuesInCell(data, curve, c, t, run, factors, least + i, most + i);
         i += run;
     }

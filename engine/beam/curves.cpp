@@ -3,6 +3,7 @@
 #include "engine/beam/curves.h"
 
 #include <algorithm>
+#include <bit>
 
 #include "engine/base/widest.h"
 
@@ -100,6 +101,12 @@ struct Sum {
     [[nodiscard]] bool hasChord() const { return left != 0.0 || right != 0.0; }
 };
 
+/// A number below zero, else zero; what is no number stays so. (By its sign: of a comparison compilers make a branch here.)
+SPANWRIGHT_INLINE double belowZero(double v) {
+    const auto bits = std::bit_cast<std::uint64_t>(v);
+    return std::bit_cast<double>(bits & (0U - (bits >> 63U)));
+}
+
 template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Few<Sum>& choices, const double* __restrict t, std::size_t n,
                                                      double* __restrict least, double* __restrict most) {
     if (always.any || choices.empty())
@@ -110,17 +117,17 @@ template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Fe
     if (choices.size() == 1) {
         const Sum choice = choices.front();
         for (std::size_t i = 0; i < n; ++i) {
-            const double v = choice.at<chord>(t[i]), a = most[i], down = v < 0.0 ? v : 0.0;
+            const double v = choice.at<chord>(t[i]), a = most[i], down = belowZero(v);
             least[i] = a + down;
             most[i] = a + (v - down); // either v or zero
         }
         return;
     }
-    double down[kStrip], up[kStrip];
+    double down[kLongStrip], up[kLongStrip];
     for (std::size_t i = 0; i < n; ++i) down[i] = up[i] = 0.0;
     for (const Sum& choice : choices) {
         for (std::size_t i = 0; i < n; ++i) {
-            const double v = choice.at<chord>(t[i]), below = v < 0.0 ? v : 0.0;
+            const double v = choice.at<chord>(t[i]), below = belowZero(v);
             down[i] += below;
             up[i] += v - below;
         }

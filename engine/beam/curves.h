@@ -9,6 +9,8 @@ enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
 
 /// Places of one cell that are worked out together.
 inline constexpr std::size_t kStrip = 64;
+/// The same of deflections where nothing varies.
+inline constexpr std::size_t kLongStrip = 256;
 
 /// How far along a cell a place lies, from 0 to 1: just these at its ends. `perLength`: 1/width.
 [[nodiscard]] inline double along(const Cell& cell, double perLength, double x) {
@@ -20,7 +22,7 @@ inline constexpr std::size_t kStrip = 64;
 /// t[1].. how far along it they lie.
 [[nodiscard]] std::size_t stripOf(const SolvedData& data, std::size_t cell, const double* x, std::size_t n, double* t);
 
-/// Least and most of a curve at n <= kStrip places of one cell, t from 0 to 1 along it, all parts added up: always
+/// Least and most of a curve at n <= kStrip (kLongStrip) places of one cell, t from 0 to 1 along it, all parts added up: always
 /// the plain ones, and those that may act span by span where they make the value worse. Parts with factor 0
 /// are not asked. Each place comes out with the same bits however many stand beside it.
 void valuesInCell(const SolvedData& data, Curve curve, std::size_t cell, const double* t, std::size_t n, const std::vector<double>& factors, double* least,

@@ -147,6 +147,8 @@ private:
     bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
     /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
     bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
+    /// largest and the like of a formula that turns only where a beam says so. False: it is not one, and nothing was done.
+    bool turningPoints(FlatRun& run, const std::vector<const double*>& ends, const std::vector<std::uint8_t>& counts, double sign, bool places, double* out);
     bool together(const FlatGroup& group, const std::vector<meaning::ExprId>& spans, const std::vector<meaning::QuantityId>& axes, std::size_t n,
                   const std::vector<double*>& out);
     bool reduceBlock(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);

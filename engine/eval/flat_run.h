@@ -41,6 +41,9 @@ public:
     /// Where the formula may turn between its breaks, if it is a curve of a beam that can say so. `larger`: only
     /// where its larger values are of interest.
     [[nodiscard]] std::optional<std::vector<double>> turns(double from, double to, bool larger, std::size_t point = 0);
+    /// The beam that says so at one of the points; null: none does. Its breaks are then all that the formula has.
+    [[nodiscard]] const beam::Solved* turningBeam(bool larger, std::size_t point);
+    [[nodiscard]] std::vector<double> turnsOf(const beam::Solved& solved, double from, double to);
     [[nodiscard]] bool bad() const { return m_bad; }
 
 private:

@@ -5,12 +5,14 @@
 #include <optional>
 #include <span>
 
+#include "engine/eval/breaks.h"
 #include "engine/eval/flags.h"
 #include "engine/eval/flat_run.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/points.h"
 #include "engine/eval/range.h"
 #include "engine/eval/spans.h"
+#include "engine/eval/turning.h"
 
 namespace spanwright::eval {
 
@@ -97,6 +99,10 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     };
     // A lane that does not count, or is left to itself, gets a number that may be worked with.
     for (std::size_t i = 0; i < n; ++i) out[i] = counts[i] == 0 && std::isfinite(ends.front()[i]) ? ends.front()[i] : 0.0;
+    if (e.range != RangeOp::Integral && e.range != RangeOp::Root && turningPoints(run, ends, counts, sign, places, out)) {
+        clearFlags();
+        return !run.bad() && m_work <= kMostWork;
+    }
     const std::uint64_t workBefore = m_work;
     std::uint64_t most = workBefore;
     for (std::size_t first = 0; first < n;) {
@@ -126,18 +132,62 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
         } else if (e.range == RangeOp::Root) {
             fine = workThem(roots, [](RootSearch& r, const std::vector<double>& all, std::uint32_t) { r.begin(all); });
         } else {
-            fine = workThem(searches, [&](LargestSearch& s, const std::vector<double>& all, std::uint32_t point) {
-                if (auto turns = run.turns(all.front(), all.back(), sign > 0.0, point))
-                    s.begin(all, std::move(*turns), sign);
-                else
-                    s.begin(all, sign);
-            });
+            fine = workThem(searches, [&](LargestSearch& s, const std::vector<double>& all, std::uint32_t) { s.begin(all, sign); });
         }
         if (!fine) return false;
         most = std::max(most, work);
     }
     m_work = most;
     clearFlags();
+    return true;
+}
+
+bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends, const std::vector<std::uint8_t>& counts, double sign, bool places,
+                           double* out) {
+    struct Mine {
+        std::uint32_t point = 0;
+        std::size_t firstBreak = 0, firstPlace = 0;
+    };
+    constexpr std::size_t kSide = 64; // points whose places are held at once
+    std::vector<Mine> mine;
+    std::vector<double> named, all, x, f, turns;
+    std::vector<std::uint32_t> owners;
+    const Quiet quiet(*this);
+    std::uint64_t most = 0;
+    for (std::size_t first = 0; first < counts.size();) {
+        mine.clear();
+        all.clear();
+        x.clear();
+        owners.clear();
+        for (; first < counts.size() && mine.size() < kSide; ++first) {
+            if (counts[first] == 0) continue;
+            const beam::Solved* solved = run.turningBeam(sign > 0.0, first);
+            if (solved == nullptr) return false;
+            mine.push_back({static_cast<std::uint32_t>(first), all.size(), x.size()});
+            named.clear();
+            for (const double* end : ends) named.push_back(end[first]);
+            BreakPlaces breaks(named.front(), named.back());
+            for (const double b : solved->breaks()) breaks.add(b);
+            const std::vector<double> points = spans::merged(named, breaks.keptApart());
+            all.insert(all.end(), points.begin(), points.end());
+            turns = run.turnsOf(*solved, named.front(), named.back());
+            addTurningPlaces(points, turns, x);
+            owners.resize(x.size(), static_cast<std::uint32_t>(first));
+            most = std::max<std::uint64_t>(most, x.size() - mine.back().firstPlace);
+        }
+        f.resize(x.size());
+        clearFlags();
+        for (std::size_t at = 0; at < x.size(); at += kLanes)
+            if (!run.block(x.data() + at, std::min(kLanes, x.size() - at), f.data() + at, owners.data() + at)) return true;
+        for (std::size_t m = 0; m < mine.size(); ++m) {
+            const bool last = m + 1 == mine.size();
+            const std::size_t endBreak = last ? all.size() : mine[m + 1].firstBreak, endPlace = last ? x.size() : mine[m + 1].firstPlace;
+            const std::size_t b = mine[m].firstBreak, p = mine[m].firstPlace;
+            const RangeResult result = largestOfTurning(std::span(all).subspan(b, endBreak - b), x.data() + p, f.data() + p, endPlace - p, sign);
+            out[mine[m].point] = places ? result.place : result.value;
+        }
+    }
+    m_work += most;
     return true;
 }
 

@@ -21,7 +21,6 @@ constexpr std::size_t kMostOpen = 1 << 14; // panels not settled at once
 constexpr std::size_t kSamples = 128;
 constexpr std::size_t kGrid = 16, kEven = 7; ///< places of a grid; those of them that lie evenly
 constexpr int kMostRounds = 40;
-constexpr double kAlike = 1e-12;
 constexpr double kNothing = 1e-13; ///< part of a largest value that is not worth looking for
 constexpr double kFarBelow = 16.0; ///< how often a bracket's drop must fit below the largest value elsewhere
 constexpr double kClearly = 2e-15; ///< part of it by which one value is lower than another beyond rounding
@@ -180,33 +179,11 @@ void LargestSearch::begin(const std::vector<double>& points, double sign) {
     m_points = points;
     m_sign = sign;
     m_fine = 1e-13 * (points.back() - points.front());
-    m_turning = false;
     m_piece = 0;
     m_round = 0;
     m_ends.clear();
     m_brackets.clear();
     samplePiece();
-}
-
-void LargestSearch::begin(const std::vector<double>& points, std::vector<double> turns, double sign) {
-    m_points = points;
-    m_sign = sign;
-    m_ends.clear();
-    m_brackets.clear();
-    m_turning = true;
-    m_x.clear();
-    std::sort(turns.begin(), turns.end());
-    std::size_t next = 0;
-    for (std::size_t piece = 1; piece < points.size(); ++piece) {
-        const double a = points[piece - 1], b = points[piece];
-        if (!(a < b)) continue;
-        m_x.push_back(a);
-        m_x.push_back(std::nextafter(a, b));
-        for (; next < turns.size() && turns[next] < b; ++next)
-            if (turns[next] > m_x.back()) m_x.push_back(turns[next]);
-        if (const double inside = std::nextafter(b, a); inside > m_x.back()) m_x.push_back(inside);
-        m_x.push_back(b);
-    }
 }
 
 /// The next piece that has a length, or the first grids.
@@ -244,16 +221,7 @@ void LargestSearch::take(const double* values) {
         for (double& v : m_f) v *= m_sign;
         values = m_f.data();
     }
-    if (m_turning) {
-        for (std::size_t i = 0; i < m_x.size(); ++i) {
-            const Best here{m_x[i], values[i]};
-            if (std::binary_search(m_points.begin(), m_points.end(), here.x))
-                m_ends.push_back(here);
-            else
-                m_brackets.push_back({here, here, here, false});
-        }
-        m_x.clear();
-    } else if (m_piece < m_points.size()) {
+    if (m_piece < m_points.size()) {
         takePiece(values);
         samplePiece();
     } else {
@@ -263,7 +231,7 @@ void LargestSearch::take(const double* values) {
 }
 
 bool LargestSearch::wantsLike(const LargestSearch& other) const {
-    const auto samples = [](const LargestSearch& s) { return !s.m_turning && s.m_piece < s.m_points.size(); };
+    const auto samples = [](const LargestSearch& s) { return s.m_piece < s.m_points.size(); };
     if (samples(*this) && samples(other) && m_piece == other.m_piece && m_points == other.m_points) return true;
     return m_x == other.m_x;
 }

@@ -26,6 +26,9 @@ struct RangeResult {
     double least = 0.0, most = 0.0;
 };
 
+/// Part of the largest value by which others count as equal to it.
+inline constexpr double kAlike = 1e-12;
+
 // Points are ascending: both ends with kinks between; at least two, first < last.
 //
 // Integrals and searches say at which places they want the function and go on when they have been given its values: so one
@@ -39,9 +42,6 @@ class LargestSearch {
 public:
     /// Begins anew.
     void begin(const std::vector<double>& points, double sign);
-    /// The same where it is known that the function only rises or only falls between neighbouring ones of `points` and
-    /// `turns`: these are all that is wanted.
-    void begin(const std::vector<double>& points, std::vector<double> turns, double sign);
     /// Places where the function is wanted next; none: done.
     [[nodiscard]] const std::vector<double>& wanted() const { return m_x; }
     /// Its values there.
@@ -68,7 +68,6 @@ private:
 
     std::vector<double> m_points;
     double m_sign = 1.0, m_fine = 0.0;
-    bool m_turning = false;
     std::size_t m_piece = 0;
     int m_round = 0;
     std::vector<double> m_x, m_f;

@@ -10,6 +10,7 @@
 #include "engine/eval/flat_run.h"
 #include "engine/eval/range.h"
 #include "engine/eval/spans.h"
+#include "engine/eval/turning.h"
 
 namespace spanwright::eval {
 
@@ -123,14 +124,19 @@ double Engine::span(const Expr& e) {
             result = findRoot(evaluate, points);
         else {
             const bool larger = e.range == RangeOp::Largest || e.range == RangeOp::WhereLargest;
-            LargestSearch search;
             std::optional<std::vector<double>> turns;
             if (flatRun) turns = flatRun->turns(points.front(), points.back(), larger);
-            if (turns)
-                search.begin(points, std::move(*turns), larger ? 1.0 : -1.0);
-            else
-                search.begin(points, larger ? 1.0 : -1.0);
-            result = workThrough(search, evaluate);
+            if (turns) {
+                std::vector<double> x;
+                addTurningPlaces(points, *turns, x);
+                std::vector<double> f(x.size());
+                if (evaluate(x.data(), x.size(), f.data()))
+                    result = largestOfTurning(points, x.data(), f.data(), x.size(), larger ? 1.0 : -1.0);
+                else
+                    result.state = RangeResult::State::BodyFailed;
+            } else {
+                result = searchLargest(evaluate, points, larger ? 1.0 : -1.0);
+            }
         }
     }
     clearFlags();

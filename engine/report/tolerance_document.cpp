@@ -19,21 +19,6 @@ namespace {
 
 std::string u(double v) { return std::isnan(v) ? "-" : std::isinf(v) ? "beyond" : units::showUtilisation(v); }
 
-std::string share(std::size_t part, std::size_t whole) {
-    if (whole == 0) return "-";
-    return units::showNumber(100.0 * static_cast<double>(part) / static_cast<double>(whole), units::Unit{}, {3, {}, {}}) + " %";
-}
-
-std::string verdict(const CheckTolerance& c) {
-    switch (c.how) {
-    case CheckTolerance::Worst::Proved: return "proved: never above " + u(c.bound);
-    case CheckTolerance::Worst::NoneFound: return "no failure at " + std::to_string(c.places) + " places; no proof";
-    case CheckTolerance::Worst::Fails: return "FAILS, worst seen " + u(c.worst);
-    case CheckTolerance::Worst::NotComputed: return "not computed at " + std::to_string(c.without) + " of " + std::to_string(c.places) + " places";
-    }
-    return {};
-}
-
 void member(const Tolerance& t, Section& s) {
     s.title = t.mark + " within its tolerances";
     if (t.spreads.empty()) {
@@ -52,8 +37,14 @@ void member(const Tolerance& t, Section& s) {
                       {"fail", Table::Align::Right, false}, {"all together", Table::Align::Left, true}};
     for (const CheckTolerance& c : t.checks) {
         const auto q = [&](std::size_t i) { return plainText(i < c.quantiles.size() ? u(c.quantiles[i]) : "-"); };
-        checks.rows.push_back(
-            {{codeText(c.name)}, {plainText(u(c.now))}, {q(1)}, {q(2)}, {q(3)}, {q(4)}, {plainText(share(c.failing, t.samples))}, {plainText(verdict(c))}});
+        checks.rows.push_back({{codeText(c.name)},
+                               {plainText(u(c.now))},
+                               {q(1)},
+                               {q(2)},
+                               {q(3)},
+                               {q(4)},
+                               {plainText(shareText(c.failing, t.samples))},
+                               {plainText(toleranceVerdict(c))}});
     }
     s.blocks.push_back({std::move(checks)});
     for (const CheckTolerance& c : t.checks) {
@@ -63,7 +54,7 @@ void member(const Tolerance& t, Section& s) {
             at += (k > 0 ? ", " : "") + trialName(t.spreads[k].name, marks) + " = " + t.spreads[k].showValue(c.at[k]);
         s.blocks.push_back({Paragraph{{codeText(c.name), plainText(" is worst seen at " + at)}}});
     }
-    s.blocks.push_back({Paragraph{{plainText("OK at " + share(t.okay, t.samples) + " of " + std::to_string(t.samples) + " samples")}}});
+    s.blocks.push_back({Paragraph{{plainText("OK at " + shareText(t.okay, t.samples) + " of " + std::to_string(t.samples) + " samples")}}});
     std::string how = std::string(t.normal ? "samples normally distributed, the tolerance being two standard deviations"
                                            : "samples evenly distributed within the tolerances") +
                       ", seed " + std::to_string(t.seed);
@@ -81,6 +72,21 @@ void member(const Tolerance& t, Section& s) {
 }
 
 } // namespace
+
+std::string shareText(std::size_t part, std::size_t whole) {
+    if (whole == 0) return "-";
+    return units::showNumber(100.0 * static_cast<double>(part) / static_cast<double>(whole), units::Unit{}, {3, {}, {}}) + " %";
+}
+
+std::string toleranceVerdict(const CheckTolerance& c) {
+    switch (c.how) {
+    case CheckTolerance::Worst::Proved: return "proved: never above " + u(c.bound);
+    case CheckTolerance::Worst::NoneFound: return "no failure at " + std::to_string(c.places) + " places; no proof";
+    case CheckTolerance::Worst::Fails: return "FAILS, worst seen " + u(c.worst);
+    case CheckTolerance::Worst::NotComputed: return "not computed at " + std::to_string(c.without) + " of " + std::to_string(c.places) + " places";
+    }
+    return {};
+}
 
 Document toleranceDocument(const std::vector<Tolerance>& list) {
     Document d;

@@ -45,6 +45,10 @@ namespace spanwright::report {
 
 /// Members under tolerances, each with its spreads, worst cases and distributions.
 [[nodiscard]] Document toleranceDocument(const std::vector<trial::Tolerance>& list);
+/// "no failure at 82 places; no proof", "proved: never above 0.49".
+[[nodiscard]] std::string toleranceVerdict(const trial::CheckTolerance& c);
+/// A part of a number of samples in per cent: "12.5 %".
+[[nodiscard]] std::string shareText(std::size_t part, std::size_t whole);
 /// The distribution of one check's utilisation, with what fails hatched.
 [[nodiscard]] Drawing toleranceDrawing(const trial::Tolerance& t, const trial::CheckTolerance& c);
 [[nodiscard]] std::string writeToleranceJson(const std::vector<trial::Tolerance>& list);

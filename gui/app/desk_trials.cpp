@@ -33,6 +33,7 @@ void DeskWindow::buildTrials() {
     });
     connect(m_glance, &views::TrialGlance::varyWanted, this, &DeskWindow::varyValues);
     connect(m_glance, &views::TrialGlance::pinWanted, this, &DeskWindow::pinCurrent);
+    connect(m_glance, &views::TrialGlance::pinToleranceWanted, this, [this] { pinTrial(m_glance->tolerance().pinned()); });
     const auto put = [this](const models::Outcome& outcome, const QString& change) {
         tell(outcome, tr("%1 is in the job; undo takes it back.").arg(change));
         if (!outcome) m_gridView->setFocus();
@@ -120,6 +121,10 @@ void DeskWindow::pinCurrent() {
     } else {
         return;
     }
+    pinTrial(text);
+}
+
+void DeskWindow::pinTrial(const std::string& text) {
     tell(m_session->edit(tr("pin a trial"), [&](job::Job& job) { return trial::pin(job, text, {}); }),
          tr("Pinned: the report will work it out. Undo takes it out."));
 }

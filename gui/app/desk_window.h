@@ -176,6 +176,7 @@ private:
     void refreshTrialActions(bool open, std::optional<models::CellId> cell);
     void varyValues();
     void pinCurrent();
+    void pinTrial(const std::string& text);
     [[nodiscard]] std::optional<std::string> currentJobValue() const;
     // desk_sheets.cpp
     struct SheetRow {

@@ -55,7 +55,8 @@ protected:
 } // namespace
 
 TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_far(new models::FarModel(session, this)), m_weights(new WeightList(session, this)) {
+    : QWidget(parent), m_session(session), m_far(new models::FarModel(session, this)), m_weights(new WeightList(session, this)),
+      m_tolerance(new models::ToleranceWords(session, this)) {
     auto* column = new QVBoxLayout(this);
     column->setContentsMargins(0, 4, 0, 4);
     column->setSpacing(4);
@@ -94,12 +95,20 @@ TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
     for (QPushButton* b : {m_vary, m_pin}) row->addWidget(b);
     row->addStretch(1);
     column->addWidget(m_buttons);
+    m_toleranceTitle = label();
+    m_toleranceTitle->setText(tr("Within the tolerances"));
+    m_toleranceWords = label();
+    m_pinTolerance = new QPushButton(tr("Pin the tolerances into the report"), this);
+    m_pinTolerance->setObjectName(QStringLiteral("pinTolerance"));
+    column->addWidget(m_pinTolerance, 0, Qt::AlignLeft);
     connect(m_vary, &QPushButton::clicked, this, &TrialGlance::varyWanted);
     connect(m_pin, &QPushButton::clicked, this, &TrialGlance::pinWanted);
+    connect(m_pinTolerance, &QPushButton::clicked, this, &TrialGlance::pinToleranceWanted);
     connect(m_weightsView, &QListView::activated, this, &TrialGlance::follow);
     connect(m_weightsView, &QListView::clicked, this, &TrialGlance::follow);
     connect(m_far, &models::FarModel::changed, this, &TrialGlance::refreshFar);
     connect(m_weights, &WeightList::changed, this, &TrialGlance::refreshWeights);
+    connect(m_tolerance, &models::ToleranceWords::changed, this, &TrialGlance::refreshTolerance);
     showCell(std::nullopt);
 }
 
@@ -129,6 +138,7 @@ void TrialGlance::refresh() {
     else
         m_far->showCell(m_stated ? m_cell : std::nullopt);
     m_weights->showCell(weighed ? m_cell : std::nullopt);
+    m_tolerance->showCell(weighed ? m_cell : std::nullopt);
     m_mends->showMember(fails && isVisible() ? std::optional(m_cell->member) : std::nullopt);
     m_weightsTitle->setVisible(weighed);
     setVisible(m_stated || m_check);
@@ -139,12 +149,14 @@ void TrialGlance::refresh() {
     attend();
     refreshFar();
     refreshWeights();
+    refreshTolerance();
 }
 
 /// Only what is seen is worked out.
 void TrialGlance::attend() {
     m_far->asking().setActive(isVisible() && m_stated);
     m_weights->asking().setActive(isVisible() && m_check);
+    m_tolerance->asking().setActive(isVisible() && m_check);
 }
 
 void TrialGlance::refreshFar() {
@@ -176,13 +188,24 @@ void TrialGlance::refreshWeights() {
     if (any) fitRows(*m_weightsView, kMostShown);
 }
 
+void TrialGlance::refreshTolerance() {
+    QFont bold = font();
+    bold.setBold(true);
+    const bool any = m_check && m_tolerance->any();
+    m_toleranceTitle->setFont(bold);
+    m_toleranceTitle->setVisible(any);
+    m_toleranceWords->setText(any ? m_tolerance->words().join(QLatin1Char('\n')) : QString());
+    m_toleranceWords->setVisible(any);
+    m_pinTolerance->setVisible(any && m_session.isOpen() && !m_session.job().isSingleSheet());
+}
+
 void TrialGlance::follow(const QModelIndex& at) {
     if (at.isValid()) Q_EMIT followed(m_weights->spot(at.row()));
 }
 
 QString TrialGlance::shownText() const {
     QStringList out;
-    for (const QLabel* l : {m_title, m_words, m_weightsTitle, m_weightsWords})
+    for (const QLabel* l : {m_title, m_words, m_weightsTitle, m_weightsWords, m_toleranceTitle, m_toleranceWords})
         if (l->isVisibleTo(this)) out << l->text();
     if (m_mends->isVisibleTo(this)) out << m_mends->words();
     return out.join(QLatin1Char('\n'));
@@ -204,6 +227,7 @@ void TrialGlance::changeEvent(QEvent* event) {
     if (event->type() != QEvent::FontChange) return;
     refreshFar();
     refreshWeights();
+    refreshTolerance();
 }
 
 } // namespace spanwright::views

@@ -137,6 +137,34 @@ private Q_SLOTS:
         QTRY_VERIFY(d.window->gridView().members().hasFocus());
     }
 
+    void aCheckSaysWhetherItHoldsWithinTheTolerances() {
+        LibraryDesk d;
+        d.go("S1", "bending");
+        auto& glance = d.window->glance();
+        QTRY_COMPARE(glance.weights().rowCount(), 4);
+        QVERIFY(!glance.shownText().contains(QStringLiteral("Within the tolerances")));
+        // 2*0.4*1.2^2/8 kN·m by 200*25^2/6 mm3 and 10 N/mm2 is 0.6912; by 18 mm 1.333, and 1 at 20.785 mm.
+        QVERIFY(!d.window->session().setValue(*d.window->session().find("S1", "h"), QStringLiteral("30 mm +- 5 mm")));
+        d.go("S1", "bending");
+        QTRY_VERIFY2(glance.shownText().contains(QStringLiteral("All together: proved: never above 0.69")), qPrintable(glance.shownText()));
+        QVERIFY2(glance.shownText().contains(QStringLiteral("h 30 mm +- 5 mm alone: the member passes for every h")), qPrintable(glance.shownText()));
+        QVERIFY(!d.window->session().setValue(*d.window->session().find("S1", "h"), QStringLiteral("30 mm +- 12 mm")));
+        QVERIFY(!glance.shownText().contains(QStringLiteral("proved")));
+        d.go("S1", "bending");
+        QTRY_VERIFY2(glance.shownText().contains(QStringLiteral("FAILS, worst seen 1.33")), qPrintable(glance.shownText()));
+        QVERIFY2(glance.shownText().contains(QStringLiteral("starts to fail below h = 20.78 mm: bending")), qPrintable(glance.shownText()));
+        QVERIFY2(glance.shownText().contains(QStringLiteral("Worst seen at h = 18 mm")), qPrintable(glance.shownText()));
+        auto* pin = glance.findChild<QPushButton*>(QStringLiteral("pinTolerance"));
+        QVERIFY(pin != nullptr && pin->isVisible());
+        QTest::mouseClick(pin, Qt::LeftButton);
+        QVERIFY2(d.text().contains(QStringLiteral("trial   sure S1")), qPrintable(d.text()));
+        // A member without one, a derived value: nothing of it.
+        d.go("S2", "bending");
+        QVERIFY(!glance.shownText().contains(QStringLiteral("Within the tolerances")));
+        d.go("S1", "M");
+        QVERIFY(!glance.isVisible());
+    }
+
     void aMendFromTheFailingCheckGoesIntoTheJob() {
         LibraryDesk d;
         fails(d);

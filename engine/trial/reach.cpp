@@ -18,9 +18,47 @@ namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
+/// Those of some places where the quantity has the value; the first is the answer.
+void takeUntil(const std::vector<double>& places, const std::vector<double>& found, Reach& out) {
+    double scale = std::fabs(out.untilValue);
+    for (const double v : found)
+        if (!std::isnan(v)) scale = std::max(scale, std::fabs(v));
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        // A jump past the value is no place that has it.
+        if (std::isnan(found[i]) || std::fabs(found[i] - out.untilValue) > 1e-9 * scale) continue;
+        out.stretches.push_back({places[i], places[i], places[i], places[i], false, false});
+        if (out.answer) continue;
+        out.answer = places[i];
+        out.untilReached = found[i];
+    }
+}
+
+/// Why the quantity has the value nowhere.
+void explainUntil(const Trial& trial, const std::vector<double>& places, const Results& r, Reach& out) {
+    double least = kNone, most = kNone, atLeast = 0.0, atMost = 0.0;
+    for (std::size_t i = 0; i < places.size(); ++i) {
+        const double v = r.shown[0][i];
+        if (std::isnan(v)) continue;
+        if (!(v >= least)) {
+            least = v;
+            atLeast = places[i];
+        }
+        if (!(v <= most)) {
+            most = v;
+            atMost = places[i];
+        }
+    }
+    const auto text = [&](double v) { return units::showValue(v, out.until->unit, out.until->show); };
+    if (std::isnan(least))
+        out.reasons.push_back("`" + pathText(out.until->name) + "` could not be computed anywhere in the range");
+    else
+        out.reasons.push_back("`" + pathText(out.until->name) + "` lies between " + text(least) + " (at " + trial.valueShown(0, atLeast) + ") and " +
+                              text(most) + " (at " + trial.valueShown(0, atMost) + ")" +
+                              (least < out.untilValue && out.untilValue < most ? ", and jumps past " + text(out.untilValue) : ""));
+}
+
 void untilValue(const Trial& trial, const Range& range, const Control& control, Reach& out) {
     // The quantity less its value: a change of sign between two samples is narrowed down like the end of a stretch.
-    const double tiny = 1e-9 * std::fabs(out.untilValue);
     const auto below = [&](const std::vector<Place>& places, Answers& answers) {
         std::vector<double> x;
         for (const Place& p : places) x.push_back(p.x);
@@ -50,43 +88,32 @@ void untilValue(const Trial& trial, const Range& range, const Control& control, 
     std::sort(ends.begin(), ends.end());
     ends.erase(std::unique(ends.begin(), ends.end()), ends.end());
     const Results r = trial.run(ends.size(), single(ends), control);
-    double scale = std::fabs(out.untilValue);
-    for (std::size_t i = 0; i < ends.size(); ++i)
-        if (!std::isnan(r.shown[0][i])) scale = std::max(scale, std::fabs(r.shown[0][i]));
-    for (std::size_t i = 0; i < ends.size(); ++i) {
-        const double v = r.shown[0][i];
-        // A jump past the value is no place that has it.
-        if (std::isnan(v) || std::fabs(v - out.untilValue) > std::max(tiny, 1e-9 * scale)) continue;
-        out.stretches.push_back({ends[i], ends[i], ends[i], ends[i], false, false});
-        if (out.answer) continue;
-        out.answer = ends[i];
-        out.untilReached = v;
-    }
+    takeUntil(ends, {r.shown[0].begin(), r.shown[0].end()}, out);
     if (out.answer) return;
-    double least = kNone, most = kNone, atLeast = range.from, atMost = range.from;
-    std::vector<double> places;
-    for (std::size_t i = 0; i <= range.samples; ++i)
-        places.push_back(range.from + (range.to - range.from) * static_cast<double>(i) / static_cast<double>(range.samples));
-    const Results all = trial.run(places.size(), single(places), control);
-    for (std::size_t i = 0; i < places.size(); ++i) {
-        const double v = all.shown[0][i];
-        if (std::isnan(v)) continue;
-        if (!(v >= least)) {
-            least = v;
-            atLeast = places[i];
-        }
-        if (!(v <= most)) {
-            most = v;
-            atMost = places[i];
-        }
+    const std::vector<double> places = placesOf(range);
+    explainUntil(trial, places, trial.run(places.size(), single(places), control), out);
+}
+
+/// Of a value that takes whole numbers only: each is calculated.
+void untilWhole(const Trial& trial, const Range& range, const Control& control, Reach& out) {
+    const std::vector<double> places = placesOf(range);
+    const Results r = trial.run(places.size(), single(places), control);
+    out.cancelled = r.cancelled;
+    out.looked = places.size();
+    if (r.cancelled) return;
+    const std::vector<double> found(r.shown[0].begin(), r.shown[0].end());
+    takeUntil(places, found, out);
+    if (out.answer) return;
+    for (std::size_t i = 0; i + 1 < places.size(); ++i) {
+        if (!((found[i] < out.untilValue && out.untilValue < found[i + 1]) || (found[i] > out.untilValue && out.untilValue > found[i + 1]))) continue;
+        const auto text = [&](std::size_t at) {
+            return units::showValue(found[at], out.until->unit, out.until->show) + " at " + trial.valueShown(0, places[at]);
+        };
+        out.reasons.push_back("`" + pathText(out.what.name) + "` takes whole numbers only: `" + pathText(out.until->name) + "` is " + text(i) + " and " +
+                              text(i + 1));
+        return;
     }
-    const auto text = [&](double v) { return units::showValue(v, out.until->unit, out.until->show); };
-    if (std::isnan(least))
-        out.reasons.push_back("`" + pathText(out.until->name) + "` could not be computed anywhere in the range");
-    else
-        out.reasons.push_back("`" + pathText(out.until->name) + "` lies between " + text(least) + " (at " + trial.valueShown(0, atLeast) + ") and " +
-                              text(most) + " (at " + trial.valueShown(0, atMost) + ")" +
-                              (least < out.untilValue && out.untilValue < most ? ", and jumps past " + text(out.untilValue) : ""));
+    explainUntil(trial, places, r, out);
 }
 
 } // namespace
@@ -149,9 +176,6 @@ base::Result<ReachPlan, Diagnostic> planReach(const job::Job& job, const ReachRe
     if (out.ofOptions && request.aim == Aim::Until)
         return fail(trialFault(Code::TrialRange, file, "`" + over.value().name + "` is one of a list, and `--until` needs a range",
                                "vary it instead: `spanwright vary`"));
-    if (out.what.whole && request.aim == Aim::Until)
-        return fail(trialFault(Code::TrialRange, file, "`" + over.value().name + "` takes whole numbers only, and `--until` looks between them",
-                               "vary it instead: `spanwright vary`"));
     if (!out.ofOptions && !plan.by.empty())
         return fail(trialFault(Code::TrialRange, file, "`--by` puts rows or values of a list in order, and `" + over.value().name + "` has a range",
                                "leave `--by` out, or give a list: `" + over.value().name + " in A, B, C`"));
@@ -191,7 +215,7 @@ Reach reach(ReachPlan& plan, const Control& control) {
         overOptions(request, control, trial, plan.axis, plan.by.empty() ? nullptr : &plan.by.front(), out);
         if (!out.answer && !out.cancelled) explainNothing(trial, plan.axis.values, control, out);
     } else if (request.aim == Aim::Until) {
-        untilValue(trial, range, control, out);
+        (out.what.whole ? untilWhole : untilValue)(trial, range, control, out);
     } else {
         std::vector<Found> found;
         out.cancelled = !sought(trial, range, control, found);

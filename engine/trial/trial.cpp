@@ -182,7 +182,7 @@ base::Result<Trial, Diagnostic> Trial::of(const job::Job& job, const std::vector
         v.nowShown = plan.extract.nowShown[k];
         v.stated = plan.extract.stated[k];
         v.linked = plan.extract.linked[k];
-        v.whole = !ofJob && isWhole(*plan.extract.members[at.member].sheet, q);
+        v.whole = isWhole(plan.extract, k);
         if (!ofJob && v.kind != Kind::Choose) {
             eval::Program program(plan.extract.members[at.member].sheet);
             if (q.low.valid()) v.low = program.scalar(q.low, {}, *plan.extract.members[at.member].values);

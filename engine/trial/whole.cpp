@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "engine/trial/whole.h"
 
+#include <algorithm>
 #include <vector>
 
 namespace spanwright::trial {
@@ -49,6 +50,27 @@ bool isWhole(const meaning::Sheet& sheet, const Quantity& value) {
         if (q.kind != Kind::Piece) continue;
         const ExprId count = sheet.pieces[q.plot].count;
         if (count.valid() && isValue(sheet, count, value)) return true;
+    }
+    return false;
+}
+
+bool isWhole(const job::Extract& extract, std::size_t varied) {
+    using job::ExtractRef;
+    using job::ExtractRow;
+    const ExtractRef& first = extract.varied[varied];
+    if (first.member != ExtractRef::kJob && isWhole(*extract.members[first.member].sheet, extract.members[first.member].sheet->at(first.id))) return true;
+    std::vector<ExtractRef> same{first}; // rows stand behind those that they take from
+    for (const ExtractRow& row : extract.rows) {
+        if (row.how != ExtractRow::How::Link || !row.link) continue;
+        const Expr& e = row.link->exprs.at(row.link->root);
+        if (e.kind != ExprKind::External || e.index >= row.references.size()) continue;
+        const ExtractRow::Reference& from = row.references[e.index];
+        if (!from.varies || std::find(same.begin(), same.end(), from.at) == same.end()) continue;
+        same.push_back(row.at);
+        if (row.at.member == ExtractRef::kJob) continue;
+        const meaning::Sheet& sheet = *extract.members[row.at.member].sheet;
+        const Quantity& q = sheet.at(row.at.id);
+        if (!q.condition.valid() && isWhole(sheet, q)) return true;
     }
     return false;
 }

@@ -239,7 +239,22 @@ TEST_CASE("a value that its sheet holds to whole numbers is looked for among the
     CHECK_FALSE(ask("J1.n from 2.2 to 2.8", Aim::Largest));
     CHECK_FALSE(ask("J1.n from 1 to 100000", Aim::Largest));
     CHECK_FALSE(ask("J1.n", Aim::Smallest, "screws=1").value().until.has_value());
-    CHECK_FALSE(ask("J1.n", Aim::Until, "screws=1"));
+    // Until: 27 kN are 0.75 of nine screws' load; no whole number is at 1 of it.
+    const auto until = ask("J1.n", Aim::Until, "J1.screws=0.75");
+    REQUIRE(until);
+    REQUIRE(until.value().answer);
+    CHECK(*until.value().answer == 9.0);
+    CHECK(until.value().looked == 12);
+    const auto between = ask("J1.n", Aim::Until, "J1.screws=1");
+    REQUIRE(between);
+    CHECK_FALSE(between.value().answer);
+    REQUIRE(between.value().reasons.size() == 1);
+    CHECK(between.value().reasons.front() == "`J1.n` takes whole numbers only: `J1.screws` is 1.125 at 6 and 0.9643 at 7");
+    const auto beyond = ask("J1.n", Aim::Until, "J1.screws=0.1");
+    REQUIRE(beyond);
+    CHECK_FALSE(beyond.value().answer);
+    REQUIRE(beyond.value().reasons.size() == 1);
+    CHECK(beyond.value().reasons.front().starts_with("`J1.screws` lies between"));
     const auto one = ask("J1.n from 6.5 to 7.5", Aim::Largest);
     REQUIRE(one);
     CHECK(*one.value().answer == 7.0);
@@ -269,4 +284,27 @@ TEST_CASE("a value that its sheet holds to whole numbers is looked for among the
     const auto cells = vary(*desk.job, {.over = {"J1.r in 1.5, 2.5, 3.5"}, .show = {}, .aim = Aim::Smallest, .reach = "J1.n", .samples = 200}, {});
     REQUIRE(cells);
     CHECK(cells.value().reachedShown == std::vector<std::string>{"", "7", "5"}); // 11.25: too many for the other check; 6.75; 4.8
+}
+
+TEST_CASE("a job's own value is looked for among whole numbers where a member that takes it as it is must have one") {
+    const std::string sheet =
+        "sheet joist\ngiven n = 5 from 1 to 12\ngiven m = 1 from 0 to 40\nask P [kN]\nrequire whole_n: floor(n) == n\ncheck screws: P <= 4 kN*n*m\n"
+        "part Later only if P > 1000 kN\ngiven late = 1 from 0 to 40\nrequire whole_late: floor(late) == late\n";
+    const Desk desk(
+        "job S\ngiven rows = 5\ngiven twice = 2\ngiven loose = 1\ngiven seldom = 1\nmember J1 = joist\nwith P = 27 kN\nwith n = rows\nwith m = loose\n"
+        "with late = seldom\nmember J2 = joist\nwith P = 27 kN\nwith n = 2*twice\nmember J3 = joist\nwith P = 1 kN\nwith n = J1.n\n",
+        sheet);
+    REQUIRE_MESSAGE(desk.job->diagnostics().empty(), desk.job->diagnostics().front().message);
+    for (const auto& [name, whole] : {std::pair{"rows", true}, {"twice", false}, {"loose", false}, {"seldom", false}}) {
+        auto made = Trial::of(*desk.job, {{"", name}}, {});
+        REQUIRE(made);
+        INFO(name);
+        CHECK(made.value().varied()[0].whole == whole);
+    }
+    const auto least = reach(*desk.job, {.over = "rows from 1 to 12", .aim = Aim::Smallest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(least);
+    REQUIRE(least.value().answer);
+    CHECK(*least.value().answer == 7.0); // 6.75 screws
+    CHECK(least.value().beyond == 6.0);
+    CHECK(least.value().looked == 12);
 }

@@ -267,6 +267,9 @@ private:
     bool readOffSamples(std::uint64_t most) {
         if (m_variables > kMostVariables || m_checks.empty()) return false;
         most = std::min<std::uint64_t>(most, m_out.samples / 2);
+        // Where a requirement or a limit ends things within the box, it most often does so at a corner: surfaces need them all.
+        if (std::size_t{1} << m_variables > most / 2) return false;
+        m_out.corners = std::size_t{1} << m_variables;
         // What a degree takes: twice as many places as terms, and a third of that or an eighth of all to hold them against.
         const auto places = [&](unsigned degree) { return 2 * ResponseSurface::termsOf(m_variables, degree); };
         const auto held = [&](unsigned degree) { return std::clamp<std::size_t>(std::max<std::size_t>(places(degree) / 3, most / 8), 12, 300); };

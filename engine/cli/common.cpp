@@ -5,6 +5,7 @@
 #include <ostream>
 
 #include "engine/base/text.h"
+#include "engine/io/folders.h"
 #include "engine/syntax/formula.h"
 #include "engine/trial/pinned.h"
 
@@ -207,6 +208,19 @@ bool writeFile(const std::string& path, const std::string& bytes, const Surround
     const base::Result<bool, io::IoError> done = around.files.write(path, bytes);
     if (!done) printDiagnostic(faultOf(done.error()), {}, around);
     return done.ok();
+}
+
+bool writeInto(const std::string& folder, const std::string& name, const std::string& bytes, const Surroundings& around) {
+    const std::string path = folder + "/" + name;
+    const auto done = around.files.write(path, bytes);
+    if (done) return true;
+    if (done.error().what == io::IoError::What::NotFound) {
+        if (const auto made = io::makeFolder(folder); !made) {
+            printDiagnostic(faultOf(made.error()), {}, around);
+            return false;
+        }
+    }
+    return writeFile(path, bytes, around);
 }
 
 int worse(int a, int b) {

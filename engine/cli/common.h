@@ -56,6 +56,8 @@ void printDiagnostics(const job::Job& job, const std::string& mark, const Surrou
 [[nodiscard]] bool pinTrial(job::Job& job, const std::string& trial, const std::vector<std::string>& sets, bool quiet, const Surroundings& around);
 /// Writes one file, "-" being standard output; false after saying why not.
 [[nodiscard]] bool writeFile(const std::string& path, const std::string& bytes, const Surroundings& around);
+/// Writes one file into a folder, which is made if it is not there; false after saying why not.
+[[nodiscard]] bool writeInto(const std::string& folder, const std::string& name, const std::string& bytes, const Surroundings& around);
 
 /// A worse status outranks: 1 before 3 before 0.
 [[nodiscard]] int worse(int a, int b);

@@ -148,7 +148,8 @@ stand `instead of` others are left out.
 
       --json               everything, for other programs
       --csv                the cut list, a line for each part
-      --drawings FOLDER    each board or panel as an SVG file, to scale
+      --drawings FOLDER    each board or panel as an SVG file, to scale; the
+                           folder is made if it is not there
       --seconds N          how hard to try for each material, 2 if not given;
                            counted in work, so the plan is the same everywhere
       --progress           say when a better plan is found

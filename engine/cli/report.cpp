@@ -41,8 +41,8 @@ bool writePlots(const report::JobFacts& facts, const std::string& folder, const 
         for (const report::RowFact& r : facts.members[m].rows) {
             if (!r.plot) continue;
             // Marks may hold anything; file names hold numbers only.
-            const std::string path = folder + "/" + report::memberId(m) + "-plot" + std::to_string(++n) + ".svg";
-            if (!writeFile(path, report::writeSvg(report::plotDrawing(*r.plot), "p", true), around)) return false;
+            const std::string name = report::memberId(m) + "-plot" + std::to_string(++n) + ".svg";
+            if (!writeInto(folder, name, report::writeSvg(report::plotDrawing(*r.plot), "p", true), around)) return false;
         }
     }
     return true;

@@ -50,8 +50,8 @@ bool nothing(const job::Job& job) { return job.memberCount() == 0 && job.exitSta
 bool writeDrawings(const shop::Workshop& w, const std::string& folder, const Surroundings& around) {
     for (const shop::GroupPlan& g : w.plan.groups)
         for (const shop::CutBoard& b : g.boards) {
-            const std::string path = folder + "/" + (g.panels ? "panel-" : "board-") + std::to_string(b.number) + ".svg";
-            if (!writeFile(path, report::writeSvg(report::cutDrawing(w, g, b), "c", true), around)) return false;
+            const std::string name = (g.panels ? "panel-" : "board-") + std::to_string(b.number) + ".svg";
+            if (!writeInto(folder, name, report::writeSvg(report::cutDrawing(w, g, b), "c", true), around)) return false;
         }
     return true;
 }

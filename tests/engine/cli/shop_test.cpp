@@ -2,8 +2,11 @@
 // cut, price, compare, bench and joints as somebody types them.
 #include <doctest/doctest.h>
 
+#include <cstdlib>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 #include <numeric>
+#include <sstream>
 
 #include "tests/engine/cli/bench.h"
 
@@ -107,6 +110,23 @@ TEST_CASE("cut says what to buy and how good the plan is, in every form alike") 
     CHECK(b.run({"cut", "work.spanjob", "--drawings", "out"}).status == 0);
     CHECK(b.files.files.count("out/board-1.svg") == 1);
     CHECK(has(b.files.files["out/board-1.svg"], "<svg"));
+}
+
+TEST_CASE("drawings make the folder that they go into") {
+    std::string folder = (std::filesystem::temp_directory_path() / "spanwright-cli-XXXXXX").string();
+    REQUIRE(::mkdtemp(folder.data()) != nullptr);
+    spanwright::io::Disk disk;
+    const Shop b;
+    for (const auto& [name, bytes] : b.files.files) {
+        std::filesystem::create_directories(std::filesystem::path(folder + "/" + name).parent_path());
+        REQUIRE(disk.write(folder + "/" + name, bytes).ok());
+    }
+    std::ostringstream out, err;
+    const std::string drawings = folder + "/new/drawings";
+    CHECK(run({"cut", folder + "/work.spanjob", "--drawings", drawings}, {disk, out, err, folder + "/lib", nullptr}) == 0);
+    CHECK(err.str().empty());
+    CHECK(std::filesystem::exists(drawings + "/board-1.svg"));
+    std::filesystem::remove_all(folder);
 }
 
 TEST_CASE("price adds up in its JSON and CSV, and reprices") {

@@ -12,6 +12,7 @@
 #include <doctest/doctest.h>
 
 #include "engine/io/files.h"
+#include "engine/io/folders.h"
 
 using namespace spanwright::io;
 namespace fs = std::filesystem;
@@ -198,4 +199,15 @@ TEST_CASE("links out of a folder are seen through") {
     CHECK(Disk().list(dir / "none").empty());
     CHECK(Disk().exists(dir / "lib/out"));
     CHECK_FALSE(Disk().exists(dir / "lib/none"));
+}
+
+TEST_CASE("a folder is made with those above it, and nothing is made in the place of a file") {
+    const Folder f;
+    CHECK(makeFolder(f / "a/b").ok());
+    CHECK(fs::is_directory(f / "a/b"));
+    CHECK(makeFolder(f / "a/b").ok());
+    f.put("file", "text");
+    CHECK_FALSE(makeFolder(f / "file").ok());
+    CHECK_FALSE(makeFolder(f / "file/below").ok());
+    CHECK(fs::is_regular_file(f / "file"));
 }

@@ -52,9 +52,10 @@ std::string offcutsOf(const shop::CutBoard& b) {
     return out;
 }
 
-void reasonsNotProven(std::vector<Block>& out, const shop::Bill& bill) {
+/// `said`: that the total is not proven stands above.
+void reasonsNotProven(std::vector<Block>& out, const shop::Bill& bill, bool said) {
     if (bill.proven) return;
-    out.push_back({Paragraph{{plainText("The total is "), boxedWord(Stamp::NotProven), plainText(":")}}});
+    if (!said) out.push_back({Paragraph{{plainText("The total is "), boxedWord(Stamp::NotProven), plainText(":")}}});
     Bullets list;
     for (const std::string& r : bill.reasons) list.items.push_back({namesMarked(r), {}});
     out.push_back({std::move(list)});
@@ -86,7 +87,7 @@ std::string tapeText(std::int64_t units, Tape tape) {
     return tape == Tape::Inches ? units::showFeetInches(metres, 16) : shop::millimetres(metres);
 }
 
-Section buySection(const shop::Workshop& w) {
+Section buySection(const shop::Workshop& w, bool costFollows) {
     Section s;
     s.id = "shop-buy";
     s.title = "What to buy";
@@ -126,7 +127,12 @@ Section buySection(const shop::Workshop& w) {
             c.rows.push_back({{codeText(l.item)}, {plainText(l.what)}, {plainText(withRange(w, l.cents, l.low, l.high))}});
     if (!c.rows.empty()) s.blocks.push_back({std::move(c)});
     if (w.bill.currency.empty()) return s;
-    reasonsNotProven(s.blocks, w.bill);
+    // Why is told once, where the total stands.
+    if (!costFollows)
+        reasonsNotProven(s.blocks, w.bill, false);
+    else if (!w.bill.proven)
+        s.blocks.push_back(
+            {Paragraph{{plainText("The total is "), boxedWord(Stamp::NotProven), plainText("; why stands under "), linkTo("shop-cost", "Cost")}}});
     return s;
 }
 
@@ -307,13 +313,13 @@ Section costSection(const shop::Workshop& w) {
     const shop::Bill& b = w.bill;
     if (b.currency.empty()) {
         paragraph(s.blocks, w.rows.unread.any ? "No price of the job could be read, so nothing is priced." : "The job states no prices.");
-        reasonsNotProven(s.blocks, b);
+        reasonsNotProven(s.blocks, b, false);
         return s;
     }
     s.blocks.push_back({Paragraph{{plainText("Total "), strongText(money(w, b.total)),
                                    plainText(b.ranged ? ", from " + shop::showRange(b.low, b.high, b.currency) + "  " : "  "),
                                    b.proven ? plainText("every price is dated and holds on the job's date") : boxedWord(Stamp::NotProven)}}});
-    reasonsNotProven(s.blocks, b);
+    reasonsNotProven(s.blocks, b, true);
     Table t;
     t.caption = "the bill";
     t.columns = {{"", Align::Left, false}, {"item", Align::Left, false}, {"what", Align::Left, true}, {"amount", Align::Right, false}};
@@ -380,7 +386,7 @@ Section costSection(const shop::Workshop& w) {
 }
 
 std::vector<Section> shopSections(const shop::Workshop& w) {
-    std::vector<Section> out{buySection(w), planSection(w), cutListSection(w), labelSection(w), massSection(w), costSection(w)};
+    std::vector<Section> out{buySection(w, true), planSection(w), cutListSection(w), labelSection(w), massSection(w), costSection(w)};
     for (Section& s : out) s.running = "for the workshop";
     return out;
 }
@@ -461,7 +467,7 @@ std::optional<Block> notOkNotice(const shop::Workshop& w, const std::set<std::si
 Document cutDocument(const JobFacts& f, const shop::Workshop& w) {
     Document d = headed(f);
     d.sections.push_back(head(f, w, "cutting plan"));
-    for (Section s : {buySection(w), planSection(w), cutListSection(w), massSection(w)}) d.sections.push_back(std::move(s));
+    for (Section s : {buySection(w, false), planSection(w), cutListSection(w), massSection(w)}) d.sections.push_back(std::move(s));
     return d;
 }
 
@@ -471,7 +477,7 @@ Document priceDocument(const JobFacts& f, const shop::Workshop& w, bool withWork
     if (!w.rows.priceFile.empty())
         top.blocks.push_back({Paragraph{{plainText("prices of " + w.rows.priceFile + ", judged on " + (w.rows.date.empty() ? "no date" : w.rows.date))}}});
     d.sections.push_back(std::move(top));
-    d.sections.push_back(buySection(w));
+    d.sections.push_back(buySection(w, true));
     Section cost = costSection(w);
     if (withWorkings) workings(cost, w);
     d.sections.push_back(std::move(cost));

@@ -38,7 +38,8 @@ struct CutFrame {
 [[nodiscard]] std::string boardNumbers(const shop::CutBoard& board);
 
 /// Sections of the report; `id`s do not collide with those of members.
-[[nodiscard]] Section buySection(const shop::Workshop& w);
+/// `costFollows`: why a total is not proven is told there.
+[[nodiscard]] Section buySection(const shop::Workshop& w, bool costFollows);
 [[nodiscard]] Section planSection(const shop::Workshop& w);
 [[nodiscard]] Section cutListSection(const shop::Workshop& w);
 [[nodiscard]] Section labelSection(const shop::Workshop& w);

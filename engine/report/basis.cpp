@@ -77,9 +77,9 @@ void assumptions(Section& s, const JobFacts& f) {
         }
         const job::Assumption& a = *said.what;
         if (a.id.valid())
-            t.rows.push_back({std::move(marks), {nameText(a.name)}, {plainText(a.shown)}, {plainText(a.what)}});
+            t.rows.push_back({std::move(marks), {nameText(a.name)}, {plainText(a.shown)}, symbolsMarked(a.what)});
         else
-            supposed.rows.push_back({std::move(marks), {plainText(a.shown)}});
+            supposed.rows.push_back({std::move(marks), symbolsMarked(a.shown)});
     }
     if (t.rows.empty())
         s.blocks.push_back({Paragraph{{plainText("None: the job states every value.")}}});
@@ -88,6 +88,30 @@ void assumptions(Section& s, const JobFacts& f) {
         s.blocks.push_back({std::move(t)});
     }
     if (!supposed.rows.empty()) s.blocks.push_back({std::move(supposed)});
+}
+
+/// Where the tables come from that the printed calculations read: each once, with all members that read it.
+void tablesUsed(Section& s, const JobFacts& f, const ReportScope& scope) {
+    if (scope.brief) return;
+    std::vector<std::pair<std::string, Inlines>> all;
+    for (std::size_t i = 0; i < f.members.size(); ++i) {
+        if (!holds(scope, i)) continue;
+        for (const std::string& source : f.members[i].tableSources) {
+            auto at = std::find_if(all.begin(), all.end(), [&](const auto& known) { return known.first == source; });
+            if (at == all.end()) at = all.insert(all.end(), {source, {}});
+            if (!at->second.empty()) at->second.push_back(plainText(", "));
+            at->second.push_back(linkTo(memberId(i), f.members[i].view.mark));
+        }
+    }
+    if (all.empty()) return;
+    s.blocks.push_back({Heading{3, {plainText("Tables used")}, "tables"}});
+    Table t;
+    t.columns = {{"table", Align::Left, false}, {"source", Align::Left, true}, {"members", Align::Left, true}};
+    for (auto& [source, marks] : all) {
+        const std::size_t colon = std::min(source.find(": "), source.size());
+        t.rows.push_back({{plainText(source.substr(0, colon))}, {plainText(source.substr(std::min(colon + 2, source.size())))}, std::move(marks)});
+    }
+    s.blocks.push_back({std::move(t)});
 }
 
 void notStated(Section& s, const JobFacts& f) {
@@ -101,7 +125,7 @@ void notStated(Section& s, const JobFacts& f) {
             for (const job::QuantityView& q : m.quantities) {
                 if (q.name == name) what = q.what;
             }
-            t.rows.push_back({{linkTo(memberId(i), m.mark)}, {nameText(name)}, {plainText(what)}});
+            t.rows.push_back({{linkTo(memberId(i), m.mark)}, {nameText(name)}, symbolsMarked(what)});
         }
     }
     if (t.rows.empty())
@@ -160,7 +184,7 @@ void review(Section& s, const JobFacts& f) {
 
 } // namespace
 
-Section basisSection(const JobFacts& f) {
+Section basisSection(const JobFacts& f, const ReportScope& scope) {
     Section s;
     s.id = "basis";
     s.title = "Basis, assumptions and schedule";
@@ -178,6 +202,7 @@ Section basisSection(const JobFacts& f) {
     schedule(s, f);
     loadPath(s, f);
     assumptions(s, f);
+    tablesUsed(s, f, scope);
     notStated(s, f);
     faults(s, f);
     review(s, f);

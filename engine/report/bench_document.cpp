@@ -211,7 +211,7 @@ private:
             paragraph(s.blocks,
                       "Readings are to the nearest 1/16 in, what a part is not smaller than up to the next: where the two differ, that one counts. Set the saw "
                       "by it.");
-        if (planed) paragraph(s.blocks, "Of that " + tape(m_w.rows.saw.plane) + " a face is planed off.");
+        if (planed) paragraph(s.blocks, "From that, " + tape(m_w.rows.saw.plane) + (m_tape == Tape::Inches ? "" : " mm") + " is planed off each face.");
     }
 
     /// Grooves of the parts on this board: face, depth by depth, and how far the bit has come.

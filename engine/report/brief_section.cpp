@@ -23,7 +23,7 @@ void statedInto(Section& s, const MemberFacts& m) {
         if (!known && r.kind != Kind::Ask && !r.view.stated) continue;
         t.rows.push_back({{nameText(r.view.name)},
                           {known ? plainText(r.view.shown) : strongText(std::string(stateWord(r.view.state)))},
-                          {plainText(r.view.what + (r.view.overridden ? "; set for this print only" : ""))}});
+                          symbolsMarked(r.view.what + (r.view.overridden ? "; set for this print only" : ""))});
     }
     if (!t.rows.empty()) s.blocks.push_back({std::move(t)});
 }

@@ -37,7 +37,8 @@ struct ReportScope {
 /// Parts of the above, one file each; see README.md for how to add one.
 [[nodiscard]] Section coverSection(const JobFacts& f, const ReportScope& scope);
 [[nodiscard]] Section contentsSection(const JobFacts& f, const ReportScope& scope);
-[[nodiscard]] Section basisSection(const JobFacts& f); ///< assumptions, load path, schedule, what is wrong
+/// Schedule, load path, assumptions, the tables that printed calculations read, what is wrong.
+[[nodiscard]] Section basisSection(const JobFacts& f, const ReportScope& scope);
 [[nodiscard]] Section memberSection(const JobFacts& f, std::size_t member);
 /// What the job's pinned trials came to, each with the settings that made it.
 [[nodiscard]] Section trialsSection(const JobFacts& f);

@@ -90,9 +90,9 @@ Table grid(const std::vector<CaseCell>& cases, const std::vector<std::vector<std
 
 Table list(const std::vector<CaseCell>& cases, const std::string& head) {
     std::size_t wide = 0;
-    for (const CaseCell& c : cases) wide = std::max(wide, lettersOf(c.label) + 2 + c.wide + kGap);
+    for (const CaseCell& c : cases) wide = std::max(wide, lettersOf(c.label) + c.wide + kGap);
     wide = std::max(wide, lettersOf(head) + 6 + kGap);
-    const std::size_t beside = cases.size() > kFolded ? std::clamp<std::size_t>(kRoom / wide, 1, 3) : 1;
+    const std::size_t beside = cases.size() > kFolded ? std::clamp<std::size_t>((kRoom + kGap) / wide, 1, 3) : 1;
     const std::size_t tall = (cases.size() + beside - 1) / beside;
     Table t;
     for (std::size_t i = 0; i < beside; ++i) {

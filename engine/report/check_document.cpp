@@ -116,7 +116,7 @@ Section memberPart(const MemberFacts& m, const CheckSettings& settings) {
     head.push_back(boxedWord(stampOf(m.view.verdict)));
     s.blocks.push_back({Heading{2, std::move(head), ""}});
     s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
-    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
+    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{symbolsMarked(note), Paragraph::Role::Note}});
     if (!m.view.reasons.empty()) {
         Bullets reasons;
         for (const std::string& r : m.view.reasons) reasons.items.push_back({{plainText(r)}, {}});
@@ -201,7 +201,7 @@ Document checkDocument(const JobFacts& f, const CheckSettings& settings) {
     Section cautions;
     cautions.title = "Cautions";
     Bullets list;
-    for (const std::string& c : cautionsOf(f)) list.items.push_back({{plainText(c)}, {}});
+    for (const std::string& c : cautionsOf(f)) list.items.push_back({symbolsMarked(c), {}});
     cautions.blocks.push_back({std::move(list)});
     d.sections.push_back(std::move(cautions));
     return d;

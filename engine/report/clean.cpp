@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: MIT
 #include "engine/report/clean.h"
 
+#include <algorithm>
 #include <cstdint>
 
 #include "engine/base/text.h"
+#include "engine/units/unit.h"
 
 namespace spanwright::report {
 
 namespace {
 
+constexpr std::size_t kLongestUnit = 24;
 constexpr std::string_view kReplacement = "\xef\xbf\xbd";
 
 /// Reads one code point; a malformed byte gives 0xFFFD and one byte.
@@ -108,6 +111,34 @@ std::string csvField(std::string_view text) {
         out += c;
     }
     return out + "\"";
+}
+
+std::string asPrinted(std::string_view text) {
+    std::string out;
+    out.reserve(text.size());
+    const auto digit = [&](std::size_t at) { return at < text.size() && text[at] >= '0' && text[at] <= '9'; };
+    const auto letter = [&](std::size_t at) { return at < text.size() && ((text[at] >= 'a' && text[at] <= 'z') || (text[at] >= 'A' && text[at] <= 'Z')); };
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        const std::string_view rest = text.substr(at);
+        if (at > 0 && rest.substr(0, 3) == " x " && (digit(at - 1) || text[at - 1] == ')' || digit(at + 3) || rest.substr(3, 1) == "(")) {
+            out += " × ";
+            at += 2;
+        } else if (at > 0 && rest.substr(0, 4) == " +- ") {
+            out += " ± ";
+            at += 3;
+        } else if (at > 0 && (letter(at - 1) || text[at - 1] == ')') && text[at] == '^' && (rest.substr(1, 1) == "2" || rest.substr(1, 1) == "3") &&
+                   !digit(at + 2)) {
+            out += text[at + 1] == '2' ? "²" : "³";
+            ++at;
+        } else if (at > 0 && text[at] == ' ' && digit(at - 1)) {
+            std::string_view unit = rest.substr(1, std::min(rest.find(' ', 1), rest.size()) - 1);
+            while (!unit.empty() && std::string_view(",;:.)").find(unit.back()) != std::string_view::npos) unit.remove_suffix(1);
+            const bool firm = !unit.empty() && unit.size() <= kLongestUnit && (unit == "%" || units::readUnit(unit).ok());
+            out += firm ? "\u00a0" : " ";
+        } else
+            out += text[at];
+    }
+    return out;
 }
 
 std::size_t textWidth(std::string_view text) {

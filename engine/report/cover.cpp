@@ -1,4 +1,6 @@
 // SPDX-License-Identifier: MIT
+#include <algorithm>
+
 #include "engine/report/build.h"
 #include "engine/report/words.h"
 
@@ -54,7 +56,7 @@ Section coverSection(const JobFacts& f, const ReportScope& scope) {
     pair(t, "fingerprint of the inputs", f.fingerprint);
     t.rows.push_back({{faintText("verdict")}, {boxedWord(stampOf(f.verdict))}});
     s.blocks.push_back({std::move(t)});
-    for (const std::string& note : f.cover.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
+    for (const std::string& note : f.cover.notes) s.blocks.push_back({Paragraph{symbolsMarked(note), Paragraph::Role::Note}});
     leftOut(s, f, scope);
     if (!f.overrides.empty()) {
         Framed set{"Set for this print only; the file says otherwise", {}};
@@ -65,7 +67,7 @@ Section coverSection(const JobFacts& f, const ReportScope& scope) {
     }
     Framed cautions{"Cautions", {}};
     Bullets list;
-    for (const std::string& c : cautionsOf(f)) list.items.push_back({{plainText(c)}, {}});
+    for (const std::string& c : cautionsOf(f)) list.items.push_back({symbolsMarked(c), {}});
     cautions.blocks.push_back({std::move(list)});
     s.blocks.push_back({std::move(cautions)});
     return s;
@@ -81,6 +83,8 @@ Section contentsSection(const JobFacts& f, const ReportScope& scope) {
     basis.below.push_back(entry("schedule", "Schedule"));
     basis.below.push_back(entry("load-path", "Load path"));
     basis.below.push_back(entry("assumptions", "Assumptions"));
+    const bool tables = std::any_of(f.members.begin(), f.members.end(), [](const MemberFacts& m) { return !m.tableSources.empty(); });
+    if (!scope.brief && tables) basis.below.push_back(entry("tables", "Tables used"));
     basis.below.push_back(entry("not-stated", "Not stated"));
     if (!f.diagnostics.empty()) basis.below.push_back(entry("faults", "What is wrong"));
     if (!f.ticks.empty() || !f.remarks.empty()) basis.below.push_back(entry("review", "Review"));

@@ -90,7 +90,7 @@ private:
 
     void offcut(const shop::Box& b) {
         box(b, false, Drawing::Ink::Faint);
-        fit(b, {"keep", shop::millimetres(shop::metresOf(b.width)) + " x " + shop::millimetres(shop::metresOf(b.height))});
+        fit(b, {"keep", shop::millimetres(shop::metresOf(b.width)) + " × " + shop::millimetres(shop::metresOf(b.height))});
     }
 
     void piece(const shop::CutPiece& p, const std::string& letter) {
@@ -102,7 +102,7 @@ private:
         const shop::Part& part = m_w.parts.parts[p.part];
         const job::PieceView& v = part.view;
         const std::string size =
-            shop::millimetres(v.length) + " x " + shop::millimetres(v.breadth) + (v.breadth == v.breadthEnd ? "" : "/" + shop::millimetres(v.breadthEnd));
+            shop::millimetres(v.length) + " × " + shop::millimetres(v.breadth) + (v.breadth == v.breadthEnd ? "" : "/" + shop::millimetres(v.breadthEnd));
         if (m_bench)
             fit(p.box, {letter + "  " + part.label, size, letter + "  " + part.mark, letter});
         else

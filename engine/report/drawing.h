@@ -57,4 +57,13 @@ struct Drawing {
     std::vector<Shape> shapes; ///< in the order they are drawn
 };
 
+/// A stretch of a drawing's text: as it stands, or as a subscript of the one before.
+struct TextRun {
+    std::string text;
+    bool below = false;
+};
+/// Names in a text as symbols: "l_b = 50 mm" is an l with a b below it. Words without an underscore stay words.
+[[nodiscard]] std::vector<TextRun> runsOf(const std::string& text);
+inline constexpr double kBelowSize = 0.74, kBelowDown = 0.22; ///< of a subscript, against the size of its text
+
 } // namespace spanwright::report

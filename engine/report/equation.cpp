@@ -2,6 +2,7 @@
 #include "engine/report/equation.h"
 
 #include "engine/meaning/typeset.h"
+#include "engine/report/words.h"
 
 namespace spanwright::report {
 
@@ -77,7 +78,11 @@ Equation equationOf(const job::Working& w) {
 }
 
 std::vector<Block> asideBlocks(const job::Working::Aside& aside, bool formulaKnown) {
-    Inlines lead{faintText("on the way: " + aside.name)};
+    Inlines lead{faintText("on the way: ")};
+    for (Inline& i : callMarked(aside.name)) {
+        if (i.kind == Inline::Kind::Text) i.kind = Inline::Kind::Faint;
+        lead.push_back(std::move(i));
+    }
     if (!aside.what.empty()) lead.push_back(faintText(", " + aside.what));
     if (!aside.source.empty()) lead.push_back(faintText(" (" + aside.source + ")"));
     Equation e;

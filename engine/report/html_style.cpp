@@ -21,7 +21,7 @@ p { margin: 0.25em 0; }
 ul { margin: 0.25em 0; padding-left: 1.3em; list-style: "\2013\00a0"; }
 a { color: inherit; text-decoration: underline; text-decoration-thickness: 1px; text-underline-offset: 0.15em; }
 code { font: 0.9em "DejaVu Sans Mono", Menlo, Consolas, monospace; overflow-wrap: anywhere; }
-math { font-size: 1.05em; }
+math { font-family: "STIX Two Math", "Latin Modern Math", "Cambria Math", "DejaVu Math TeX Gyre", math, serif; }
 .gray { opacity: 0.55; }
 .faint { color: var(--pencil); }
 .note { border-left: 2px dotted var(--pencil); padding-left: 0.6em; font-style: italic; }
@@ -52,13 +52,15 @@ table.small caption { text-align: left; font-style: italic; }
 table.small th { text-align: left; font-weight: normal; font-style: italic; border-bottom: 1px solid var(--ink); padding: 0.1em 0.7em 0.1em 0; }
 table.small td { vertical-align: top; padding: 0.1em 0.7em 0.1em 0; }
 table.small.ruled td { border-bottom: 1px solid var(--stroke); }
+table.small.ruled tr.over td { border-bottom: 0; }
+table.small td.below { padding-left: 1em; font-size: 0.92em; }
 table.small.boxed { width: 100%; table-layout: fixed; }
 table.small.boxed td, table.small.boxed th { border: 1px solid var(--ink); padding: 0.3em 0.4em; overflow-wrap: anywhere; }
 table.small.boxed tr { break-inside: avoid; }
 table.small.boxed td { height: 3.4em; }
 table.small td.right, table.small th.right { text-align: right; }
 .scroll, .equation { overflow-x: auto; }
-.step { padding-left: 0.2em; }
+.step { padding: 0.12em 0 0.12em 0.2em; }
 .step.on { padding-left: 2.2em; }
 figure { margin: 0.8em 0; }
 figure svg { max-width: 100%; height: auto; }
@@ -69,6 +71,11 @@ tr.running { display: none; }
   table.page > thead { display: none; }
   tr.calc > td.reference, tr.calc > td.calculation { border-right: 0; padding-left: 0; }
   tr.calc > td.result { width: auto; padding-left: 1.2rem; }
+  table.small { font-size: 0.88em; }
+  table.small td, table.small th { padding-right: 0.4em; }
+  table.small td { overflow-wrap: anywhere; }
+  table.small td.whole { overflow-wrap: normal; }
+  table.small td .stamp { padding: 0 0.25em; letter-spacing: 0; }
 }
 @media print {
   :root { --paper: #fff; --ink: #000; --pencil: #333; --stroke: rgba(0, 0, 0, 0.4); color-scheme: light; }

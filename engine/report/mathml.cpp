@@ -12,6 +12,12 @@ std::string element(const char* name, const std::string& inside) { return std::s
 
 void put(const Box& box, std::string& out);
 
+/// Words that join, such as "or", do not touch what they join.
+std::string operatorOf(const std::string& text, const std::string& form) {
+    const bool word = !text.empty() && text.front() >= 'a' && text.front() <= 'z';
+    return "<mo" + form + (word ? " lspace=\"0.35em\" rspace=\"0.35em\"" : "") + ">" + htmlText(text) + "</mo>";
+}
+
 std::string rowOf(const Box& box) {
     std::string inside;
     put(box, inside);
@@ -57,7 +63,7 @@ void put(const Box& box, std::string& out) {
     case Box::Kind::Number: out += element("mn", htmlText(box.text)); return;
     // A thin space keeps number and unit apart (SI Brochure, 5.4.3).
     case Box::Kind::Unit: out += "<mspace width=\"0.17em\"></mspace><mi mathvariant=\"normal\">" + htmlText(box.text) + "</mi>"; return;
-    case Box::Kind::Operator: out += element("mo", htmlText(box.text)); return;
+    case Box::Kind::Operator: out += operatorOf(box.text, ""); return;
     case Box::Kind::Word: out += element("mtext", htmlText(box.text)); return;
     case Box::Kind::Sub: out += element("msub", child(box, 0) + child(box, 1)); return;
     case Box::Kind::Super: out += element("msup", child(box, 0) + child(box, 1)); return;
@@ -93,7 +99,7 @@ std::vector<std::string> writeMathmlPieces(const Box& box, std::size_t longest) 
         if (i > 0 && breaksBefore(c)) {
             flush();
             // First in its row an operator would be set as a sign.
-            inside += "<mo form=\"infix\">" + htmlText(c.text) + "</mo>";
+            inside += operatorOf(c.text, " form=\"infix\"");
         } else
             put(c, inside);
     }

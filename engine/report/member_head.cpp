@@ -18,7 +18,7 @@ void headInto(Section& s, const MemberFacts& m, const std::string& id) {
     if (m.view.count != 1) words += (words.empty() ? "" : ", ") + countText(m.view.count) + " off";
     if (!words.empty()) s.blocks.push_back({Paragraph{{plainText(words)}}});
     s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});
-    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{{plainText(note)}, Paragraph::Role::Note}});
+    for (const std::string& note : m.notes) s.blocks.push_back({Paragraph{symbolsMarked(note), Paragraph::Role::Note}});
     const auto marks = [&](const std::string& words0, const std::vector<std::string>& list) {
         if (list.empty()) return;
         std::string all;
@@ -49,7 +49,7 @@ void sketchInto(Section& s, const job::SketchView& sketch, const job::QuantityVi
         s.blocks.push_back({Paragraph{{plainText("not drawn in " + sketch.title + ":")}}});
         s.blocks.push_back({std::move(list)});
     }
-    if (!view.note.empty()) s.blocks.push_back({Paragraph{{plainText(view.note)}, Paragraph::Role::Note}});
+    if (!view.note.empty()) s.blocks.push_back({Paragraph{symbolsMarked(view.note), Paragraph::Role::Note}});
 }
 
 void checksInto(Section& s, std::size_t member, const MemberFacts& m, bool withLinks) {
@@ -57,24 +57,41 @@ void checksInto(Section& s, std::size_t member, const MemberFacts& m, bool withL
     Table t;
     t.caption = "checks, the governing one first";
     t.columns = {{"check", Align::Left, true}, {"case", Align::Left, true}, {"utilisation", Align::Right, false}, {"verdict", Align::Left, false}};
-    std::string off;
+    const auto named = [&](const job::CheckView& c) {
+        for (std::size_t i = 0; withLinks && i < m.rows.size(); ++i)
+            if (m.rows[i].view.id == c.id) return linkTo(rowId(member, i), c.name);
+        return plainText(c.name);
+    };
+    Inlines held, off;
+    const auto into = [&](Inlines& line, const job::CheckView& c) {
+        line.push_back(plainText(line.empty() ? "  " : ", "));
+        line.push_back(named(c));
+    };
     for (const job::CheckView& c : m.view.checks) {
         if (c.state == job::CheckView::State::NotApplicable) {
-            off += (off.empty() ? "" : ", ") + c.name;
+            into(off, c);
             continue;
         }
-        Inline name = plainText(c.name);
-        for (std::size_t i = 0; i < m.rows.size(); ++i) {
-            if (withLinks && m.rows[i].view.id == c.id) name = linkTo(rowId(member, i), c.name);
+        // What is met or not met has no number: where it is met, its name is all there is to say.
+        if (c.isRequire && c.state == job::CheckView::State::Passes) {
+            into(held, c);
+            continue;
         }
-        t.rows.push_back({{std::move(name)},
+        t.rows.push_back({{named(c)},
                           {plainText(c.governingLabel)},
                           {plainText(c.utilisation ? units::showUtilisation(*c.utilisation) : "-")},
                           {boxedWord(stampOf(c.state))}});
     }
     if (!t.rows.empty()) s.blocks.push_back({std::move(t)});
+    const auto line = [&](const char* words, Stamp stamp, Inlines& names) {
+        if (names.empty()) return;
+        Inlines all{plainText(words), boxedWord(stamp)};
+        for (Inline& i : names) all.push_back(std::move(i));
+        s.blocks.push_back({Paragraph{std::move(all)}});
+    };
+    line("required, and met: ", Stamp::Ok, held);
     // One line for all that do not concern this member.
-    if (!off.empty()) s.blocks.push_back({Paragraph{{boxedWord(Stamp::NotApplicable), plainText("  " + off)}}});
+    line("", Stamp::NotApplicable, off);
 }
 
 void remarksInto(std::vector<Block>& out, const JobFacts& f, const std::string& mark, const std::string& name) {

@@ -25,7 +25,7 @@ Inlines referenceOf(const RowFact& r) {
     Inlines out;
     if (!r.view.source.empty()) out.push_back(plainText(r.view.source));
     if (r.working) {
-        // The table's name alone: its whole source stands once, below the member's last row.
+        // The table's name alone: its whole source stands once, among the tables used.
         for (const std::string& t : r.working->tableSources) out.push_back(faintText((out.empty() ? "table " : "; table ") + t.substr(0, t.find(": "))));
     }
     return out;
@@ -126,8 +126,9 @@ void fromOthers(CalcLine& line, const JobFacts& f, const MemberFacts& m, const j
         if (other == f.members.end()) continue;
         const auto row = rowNamed(*other, n.name);
         out.push_back(faintText(out.empty() ? "from " : ", "));
-        const std::string text = n.member + "." + n.name;
-        out.push_back(row ? linkTo(rowId(static_cast<std::size_t>(other - f.members.begin()), *row), text) : plainText(text));
+        const std::string id = row ? rowId(static_cast<std::size_t>(other - f.members.begin()), *row) : std::string();
+        out.push_back(row ? linkTo(id, n.member + ".") : plainText(n.member + "."));
+        out.push_back(row ? nameLink(id, n.name) : nameText(n.name));
     }
     if (!out.empty()) line.calculation.push_back({Paragraph{std::move(out)}});
 }
@@ -144,6 +145,37 @@ std::string detailsOf(const MemberFacts& m, const RowFact& r) {
     return out;
 }
 
+/// Names of the member's rows that stand in words, as symbols.
+Inlines symbolsIn(const MemberFacts& m, Inlines words) {
+    Inlines out;
+    for (Inline& i : words) {
+        if (i.kind != Inline::Kind::Text && i.kind != Inline::Kind::Faint) {
+            out.push_back(std::move(i));
+            continue;
+        }
+        const auto part = [&](std::size_t from, std::size_t to) {
+            if (to > from) out.push_back(i.kind == Inline::Kind::Text ? plainText(i.text.substr(from, to - from)) : faintText(i.text.substr(from, to - from)));
+        };
+        std::size_t from = 0;
+        for (std::size_t at = 0; at < i.text.size();) {
+            const std::size_t end = nameEnd(i.text, at);
+            const std::string_view name = std::string_view(i.text).substr(at, end - at);
+            // A name without an underscore may be a word as well.
+            const bool own = name.find('_') != std::string_view::npos && std::any_of(m.rows.begin(), m.rows.end(), [&](const RowFact& r) {
+                                 return r.view.name == name && r.kind != Kind::Check && r.kind != Kind::Require;
+                             });
+            if (own) {
+                part(from, at);
+                out.push_back(nameText(name));
+                from = end;
+            }
+            at = std::max(end, at + 1);
+        }
+        part(from, i.text.size());
+    }
+    return out;
+}
+
 CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheWay& onTheWay, std::map<std::string, std::string>& said) {
     const MemberFacts& m = f.members[member];
     const RowFact& r = m.rows[index];
@@ -155,7 +187,8 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
         what.push_back(plainText((r.kind == Kind::Check ? "check " : "required: ") + r.view.name));
     else if (r.kind == Kind::Each || r.kind == Kind::List || r.kind == Kind::Beam || isBareValue(r))
         what.push_back(nameText(r.view.name));
-    if (!r.view.what.empty()) what.push_back(plainText((what.empty() ? "" : ", ") + r.view.what));
+    if (!r.view.what.empty() && !what.empty()) what.push_back(plainText(", "));
+    for (Inline& i : symbolsIn(m, symbolsMarked(r.view.what))) what.push_back(std::move(i));
     if (const std::string origin = originOf(r); !origin.empty()) what.push_back(faintText((what.empty() ? "" : "; ") + origin));
     if (!what.empty()) line.calculation.push_back({Paragraph{std::move(what)}});
 
@@ -163,7 +196,7 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
         if (Equation e = equationOf(*r.working); !e.lines.empty()) line.calculation.push_back({std::move(e)});
     }
     if (r.working) {
-        if (const std::string details = detailsOf(m, r); !details.empty()) line.calculation.push_back({Paragraph{{faintText(details)}}});
+        if (const std::string details = detailsOf(m, r); !details.empty()) line.calculation.push_back({Paragraph{symbolsIn(m, {faintText(details)})}});
         fromOthers(line, f, m, *r.working);
         for (Block& b : onTheWay.blocks(r.working->asides, line.id, r.view.name)) line.calculation.push_back(std::move(b));
     }
@@ -176,7 +209,7 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
     } else if (!r.view.reason.empty()) {
         line.calculation.push_back({Paragraph{namesMarked(r.view.reason)}});
     }
-    if (!r.view.note.empty()) line.calculation.push_back({Paragraph{{plainText(r.view.note)}, Paragraph::Role::Note}});
+    if (!r.view.note.empty()) line.calculation.push_back({Paragraph{symbolsIn(m, symbolsMarked(r.view.note)), Paragraph::Role::Note}});
     remarksInto(line.calculation, f, m.view.mark, r.view.name);
     resultInto(line, m, r);
     tickInto(line, f, r);
@@ -186,6 +219,9 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
 /// A part that is switched off says so and names what is left out.
 void partHead(Section& s, const MemberFacts& m, std::size_t part) {
     const PartFact& p = m.parts[part];
+    // Of a part that holds nothing but what is printed elsewhere, such as pieces to cut, there is nothing to head.
+    const bool any = std::any_of(m.rows.begin(), m.rows.end(), [&](const RowFact& r) { return r.part == part && hasLine(r); });
+    if (!any && p.applies == PartFact::Applies::Yes) return;
     if (!p.title.empty()) s.blocks.push_back({Heading{3, {plainText(p.title)}, ""}});
     if (p.condition.empty()) return;
     if (p.applies == PartFact::Applies::Yes) {
@@ -207,6 +243,14 @@ void partHead(Section& s, const MemberFacts& m, std::size_t part) {
     if (p.hasOtherwise) s.blocks.push_back({Paragraph{{faintText("otherwise:")}}});
 }
 
+/// The names of its tables; where they come from stands once for all members.
+void tablesInto(Section& s, const MemberFacts& m) {
+    if (m.tableSources.empty()) return;
+    std::string names;
+    for (const std::string& t : m.tableSources) names += (names.empty() ? "" : ", ") + t.substr(0, t.find(": "));
+    s.blocks.push_back({Paragraph{{faintText("tables " + names + ": their sources stand under "), linkTo("tables", "Tables used")}}});
+}
+
 } // namespace
 
 Section memberSection(const JobFacts& f, std::size_t member) {
@@ -217,6 +261,7 @@ Section memberSection(const JobFacts& f, std::size_t member) {
     s.running = editionsOf(m);
     s.calculation = true;
     headInto(s, m, "");
+    tablesInto(s, m);
     checksInto(s, member, m, true);
     remarksInto(s.blocks, f, m.view.mark, "");
     OnTheWay onTheWay;
@@ -244,12 +289,6 @@ Section memberSection(const JobFacts& f, std::size_t member) {
             continue;
         }
         s.blocks.push_back({lineOf(f, member, i, onTheWay, said)});
-    }
-    if (!m.tableSources.empty()) {
-        s.blocks.push_back({Heading{3, {plainText("Tables used")}, ""}});
-        Bullets list;
-        for (const std::string& t : m.tableSources) list.items.push_back({{plainText(t)}, {}});
-        s.blocks.push_back({std::move(list)});
     }
     return s;
 }

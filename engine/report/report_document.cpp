@@ -93,7 +93,7 @@ Document reportDocument(const JobFacts& f, const ReportScope& scope) {
     d.identity = d.title + (f.cover.revision.empty() ? "" : ", revision " + f.cover.revision) + (f.cover.date.empty() ? "" : ", " + f.cover.date);
     d.author = f.cover.author;
     d.date = f.cover.date;
-    d.sections = {coverSection(f, scope), contentsSection(f, scope), basisSection(f)};
+    d.sections = {coverSection(f, scope), contentsSection(f, scope), basisSection(f, scope)};
     if (scope.brief)
         d.sections.push_back(briefSection(f, scope));
     else {

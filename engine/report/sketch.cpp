@@ -22,6 +22,7 @@ constexpr double kTextSize = 11;
 constexpr double kOffset = 20;      ///< of a dimension that states none
 constexpr double kLeastOffset = 12; ///< of one that states any
 constexpr double kHead = 7;
+constexpr double kRoomInside = 8; ///< free beside a number along its dimension
 constexpr double kLoadHeight = 22;
 constexpr double kForceHeight = 34;
 constexpr std::size_t kMostSegments = 4'000; ///< that texts look out for
@@ -252,7 +253,8 @@ private:
         if (turned > 90.01) turned -= 180;
         if (turned <= -89.99) turned += 180;
         const double half = textBox(text, kTextSize, {0, 0}, 0).right;
-        const bool fits = 2 * half <= s.length;
+        // A number as wide as its line hides what it measures: room is left at both ends.
+        const bool fits = 2 * half + kRoomInside <= s.length;
         struct Place {
             PaperPoint centre;
             double turned, cost;
@@ -262,9 +264,12 @@ private:
             places.push_back({{middle.x + s.nx * n + s.dx * along, middle.y + s.ny * n + s.dy * along}, turned, cost});
         };
         const double beyond = s.length / 2 + half + 16;
-        for (const double n : {8.0, -8.0}) beside(n, 0, (fits ? 0 : 7) + (n < 0 ? 1 : 0));
+        for (const double n : {8.0, -8.0}) beside(n, 0, (fits ? 0 : 11) + (n < 0 ? 1 : 0));
+        // A number too long for an upright line lies beside it.
+        if (!fits && std::fabs(s.dy) > std::fabs(s.dx))
+            for (const double n : {half + 4, -half - 4}) places.push_back({{middle.x + s.nx * n, middle.y + s.ny * n}, 0, n * s.nx < 0 ? 2.0 : 1.5});
         for (const double along : {beyond, -beyond, beyond + 24, -beyond - 24}) beside(0, along, 3 + (along < 0 ? 1 : 0) + std::fabs(along) / 100);
-        for (const double n : {20.0, -20.0, 32.0, -32.0, 44.0, -44.0}) beside(n, 0, 8 + std::fabs(n) / 4);
+        for (const double n : {20.0, -20.0, 32.0, -32.0, 44.0, -44.0}) beside(n, 0, 12 + std::fabs(n) / 4);
         const Place* best = nullptr;
         double least = 0;
         for (const Place& p : places) {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
+#include <string_view>
 
 #include "engine/base/text.h"
 
@@ -12,7 +13,8 @@ namespace spanwright::report {
 namespace {
 
 constexpr double kTurn = 3.14159265358979323846 / 180.0;
-constexpr double kGlyphWidth = 0.58; ///< of the size, on the broad side for a sans-serif face
+/// Widths of letters against the size, on the broad side for a sans-serif face.
+constexpr double kGlyphWidth = 0.58, kDigitWidth = 0.64, kBroadWidth = 0.97, kNarrowWidth = 0.34;
 constexpr double kGlyphHeight = 1.15;
 /// A hand does not space its strokes evenly.
 constexpr double kUneven[] = {0.0, 0.09, -0.05, 0.12, -0.1, 0.04, -0.12, 0.07};
@@ -119,8 +121,26 @@ std::vector<PaperPoint> hatchStrokes(const std::vector<PaperPoint>& polygon, dou
     return out;
 }
 
+namespace {
+
+double widthOf(const std::string& text) {
+    double out = 0;
+    for (std::size_t at = 0; at < text.size(); at += base::utf8Length(text, at)) {
+        const char c = text[at];
+        if (c >= '0' && c <= '9')
+            out += kDigitWidth;
+        else
+            out += std::string_view("mwMW%").find(c) != std::string_view::npos          ? kBroadWidth
+                   : std::string_view(" .,:;'iljI|!").find(c) != std::string_view::npos ? kNarrowWidth
+                                                                                        : kGlyphWidth;
+    }
+    return out;
+}
+
+} // namespace
+
 PaperBox textBox(const std::string& text, double size, PaperPoint centre, double turned) {
-    const double w = static_cast<double>(base::utf8Count(text)) * size * kGlyphWidth / 2 + 1.5;
+    const double w = widthOf(text) * size / 2 + 1.5;
     const double h = size * kGlyphHeight / 2;
     const double c = std::fabs(std::cos(turned * kTurn));
     const double s = std::fabs(std::sin(turned * kTurn));

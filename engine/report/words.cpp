@@ -2,10 +2,24 @@
 #include "engine/report/words.h"
 
 #include <algorithm>
+#include <utility>
 
 #include "engine/base/text.h"
 
 namespace spanwright::report {
+
+namespace {
+
+bool isOfName(char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || static_cast<unsigned char>(c) >= 0x80;
+}
+
+bool isName(std::string_view text) {
+    if (text.empty() || (text.front() >= '0' && text.front() <= '9') || text.front() == '_') return false;
+    return std::all_of(text.begin(), text.end(), isOfName);
+}
+
+} // namespace
 
 const std::vector<std::string>& standingCautions() {
     static const std::vector<std::string> kList = {
@@ -111,6 +125,45 @@ Inlines namesMarked(const std::string& message) {
         if (close > open + 1) out.push_back(codeText(message.substr(open + 1, close - open - 1)));
         at = close + 1;
     }
+    return out;
+}
+
+Inlines symbolsMarked(const std::string& words) {
+    Inlines out = namesMarked(words);
+    for (Inline& i : out)
+        if (i.kind == Inline::Kind::Code && isName(i.text)) i = nameText(i.text);
+    return out;
+}
+
+std::size_t nameEnd(std::string_view text, std::size_t at) {
+    // Within a word no name begins.
+    if (at > 0 && isOfName(text[at - 1])) return at;
+    std::size_t end = at;
+    while (end < text.size() && isOfName(text[end])) ++end;
+    return isName(text.substr(at, end - at)) ? end : at;
+}
+
+Inlines callMarked(const std::string& call) {
+    Inlines out;
+    std::string words;
+    const auto flush = [&] {
+        if (!words.empty()) out.push_back(plainText(std::exchange(words, {})));
+    };
+    for (std::size_t at = 0; at < call.size();) {
+        // The called one at the beginning, and what stands before each "=".
+        const bool begins = at == 0 || call[at - 1] == '(' || (at > 1 && call[at - 1] == ' ' && call[at - 2] == ',');
+        std::size_t end = at;
+        while (end < call.size() && isOfName(call[end])) ++end;
+        const bool leads = at == 0 && end < call.size() && call[end] == '(';
+        if (begins && (leads || call.compare(end, 3, " = ") == 0) && isName(call.substr(at, end - at))) {
+            flush();
+            out.push_back(nameText(call.substr(at, end - at)));
+            at = end;
+            continue;
+        }
+        words += call[at++];
+    }
+    flush();
     return out;
 }
 

@@ -30,6 +30,12 @@ namespace spanwright::report {
 [[nodiscard]] std::string countText(double count);
 /// A message whose names stand between backticks: names as typed, without them.
 [[nodiscard]] Inlines namesMarked(const std::string& message);
+/// Words of a sheet or a job: a name between backticks is typeset as the symbol that it is, what else stands there as typed.
+[[nodiscard]] Inlines symbolsMarked(const std::string& words);
+/// Where a name that begins at `at` ends; `at` where none does.
+[[nodiscard]] std::size_t nameEnd(std::string_view text, std::size_t at);
+/// A call with its arguments, "h_x(x = 1.80 m)": names typeset.
+[[nodiscard]] Inlines callMarked(const std::string& call);
 /// "J1" or, for a sheet on its own, "". What stands before a row's name.
 [[nodiscard]] std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name);
 

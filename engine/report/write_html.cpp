@@ -7,15 +7,16 @@ namespace spanwright::report {
 
 namespace {
 
+constexpr std::size_t kManyColumns = 7;
 constexpr std::size_t kLongMath = 46; ///< columns of plain text that fit the middle column
 
 std::string idAttribute(const std::string& id) { return id.empty() ? "" : " id=\"" + htmlText(id) + "\""; }
 
 std::string inlineHtml(const Inline& i) {
     switch (i.kind) {
-    case Inline::Kind::Text: return htmlText(i.text);
-    case Inline::Kind::Strong: return "<strong>" + htmlText(i.text) + "</strong>";
-    case Inline::Kind::Faint: return "<span class=\"faint\">" + htmlText(i.text) + "</span>";
+    case Inline::Kind::Text: return htmlText(asPrinted(i.text));
+    case Inline::Kind::Strong: return "<strong>" + htmlText(asPrinted(i.text)) + "</strong>";
+    case Inline::Kind::Faint: return "<span class=\"faint\">" + htmlText(asPrinted(i.text)) + "</span>";
     case Inline::Kind::Code: return "<code>" + htmlText(i.text) + "</code>";
     case Inline::Kind::Math:
         if (!i.target.empty()) return "<a href=\"#" + htmlText(i.target) + "\">" + writeMathml(i.math, false) + "</a>";
@@ -107,17 +108,26 @@ private:
         const auto cell = [](const Table::Column& c) {
             return c.align == Table::Align::Right ? (c.wraps ? " class=\"right\"" : " class=\"right whole\"") : c.wraps ? "" : " class=\"whole\"";
         };
+        // Words beside so many columns would be broken one by one: they stand below each row.
+        const bool below = t.ruled && !t.boxed && t.columns.size() > kManyColumns && t.columns.back().wraps;
+        const std::size_t beside = t.columns.size() - (below ? 1 : 0);
         if (t.ruled) {
             m_out += "<thead><tr>";
-            for (const Table::Column& c : t.columns) m_out += std::string("<th scope=\"col\"") + cell(c) + ">" + htmlText(c.head) + "</th>";
+            for (std::size_t c = 0; c < beside; ++c)
+                m_out += std::string("<th scope=\"col\"") + cell(t.columns[c]) + ">" + htmlText(t.columns[c].head) + "</th>";
             m_out += "</tr></thead>";
         }
         m_out += "<tbody>";
         for (const auto& row : t.rows) {
-            m_out += "<tr>";
-            for (std::size_t c = 0; c < t.columns.size(); ++c)
+            m_out += below ? "<tr class=\"over\">" : "<tr>";
+            for (std::size_t c = 0; c < beside; ++c)
                 m_out += std::string("<td") + cell(t.columns[c]) + ">" + (c < row.size() ? lineHtml(row[c]) : "") + "</td>";
             m_out += "</tr>";
+            if (!below) continue;
+            const std::string& head = t.columns.back().head;
+            m_out += "<tr><td class=\"below\" colspan=\"" + std::to_string(beside) + "\">";
+            if (head != "what") m_out += "<span class=\"faint\">" + htmlText(head) + ": </span>";
+            m_out += (beside < row.size() ? lineHtml(row[beside]) : "") + "</td></tr>";
         }
         m_out += "</tbody></table></div>";
     }
@@ -136,7 +146,7 @@ private:
             else {
                 // A relation that leads a line is set as one, not as a sign.
                 if (!led && !l.relation.empty())
-                    m_out += "<span>" + htmlText(l.relation) + "</span> ";
+                    m_out += "<span>" + htmlText(l.relation) + "</span>\u00a0"; // never alone on a line
                 else if (!row.children.empty())
                     m_out += writeMathml(row, false) + " ";
                 for (const std::string& piece : writeMathmlPieces(l.right, kLongMath)) {
@@ -160,7 +170,7 @@ private:
     }
     void put(const Figure& f) {
         m_out += "<figure>" + writeSvg(f.drawing, "f" + std::to_string(++m_figures), false);
-        if (!f.caption.empty()) m_out += "<figcaption>" + htmlText(f.caption) + "</figcaption>";
+        if (!f.caption.empty()) m_out += "<figcaption>" + htmlText(asPrinted(f.caption)) + "</figcaption>";
         m_out += "</figure>";
     }
 };

@@ -48,7 +48,20 @@ void put(const Drawing::Text& t, const std::string&, std::string& out) {
     const char* anchor = t.anchor == Drawing::Text::Anchor::Start ? "start" : t.anchor == Drawing::Text::Anchor::Middle ? "middle" : "end";
     const std::string turned = t.turned == 0 ? "" : " transform=\"rotate(" + number(-t.turned) + " " + number(t.at.x) + " " + number(t.at.y) + ")\"";
     out += "<text x=\"" + number(t.at.x) + "\" y=\"" + number(t.at.y) + "\"" + turned + " font-size=\"" + number(t.size) + "\" text-anchor=\"" + anchor +
-           "\" fill=\"currentColor\">" + htmlText(t.text) + "</text>\n";
+           "\" fill=\"currentColor\">";
+    // A subscript moves the line down; what stands behind it moves it up again.
+    bool below = false;
+    for (const TextRun& run : runsOf(t.text)) {
+        const double down = t.size * kBelowDown;
+        if (run.below)
+            out += "<tspan dy=\"" + number(down) + "\" font-size=\"" + number(t.size * kBelowSize) + "\">" + htmlText(run.text) + "</tspan>";
+        else if (below)
+            out += "<tspan dy=\"" + number(-down) + "\">" + htmlText(run.text) + "</tspan>";
+        else
+            out += htmlText(run.text);
+        below = run.below;
+    }
+    out += "</text>\n";
 }
 
 void put(const Drawing::Strokes& s, const std::string&, std::string& out) {

@@ -417,7 +417,7 @@ const char* Bill::roundingRule() {
 }
 
 const char* Bill::rangeRule() {
-    return "every price may be anywhere within its `+-`; the lowest ends of all are added, and so are the highest, because prices may all move together; "
+    return "every price may be anywhere within its range; the lowest ends of all are added, and so are the highest, because prices may all move together; "
            "the cutting plan is that of the prices as stated";
 }
 

@@ -7,6 +7,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
+#include <vector>
 
 namespace spanwright::ink {
 
@@ -22,6 +24,29 @@ QFont fontOf(const report::Drawing::Text& t, QFont font) {
     font.setPixelSize(std::max(1, static_cast<int>(std::lround(t.size * kFine))));
     font.setHintingPreference(QFont::PreferNoHinting);
     return font;
+}
+
+/// A text in its runs: each with its font and where it begins, and how wide all are.
+struct Runs {
+    struct Run {
+        QFont font;
+        QString words;
+        double left = 0, down = 0;
+    };
+    std::vector<Run> runs;
+    double width = 0;
+};
+
+Runs laidOut(const report::Drawing::Text& t, const QFont& family) {
+    Runs out;
+    for (const report::TextRun& run : report::runsOf(t.text)) {
+        report::Drawing::Text sized = t;
+        if (run.below) sized.size *= report::kBelowSize;
+        Runs::Run r{fontOf(sized, family), QString::fromStdString(run.text), out.width, run.below ? t.size * report::kBelowDown * kFine : 0};
+        out.width += QFontMetricsF(r.font).horizontalAdvance(r.words);
+        out.runs.push_back(std::move(r));
+    }
+    return out;
 }
 
 double leftOf(const report::Drawing::Text& t, double width) {
@@ -102,15 +127,17 @@ struct Painting {
         p.drawPolygon(polygon(f.points));
     }
     void operator()(const report::Drawing::Text& t) const {
-        const QString words = QString::fromStdString(t.text);
-        const QFont font = fontOf(t, p.font());
+        const Runs laid = laidOut(t, p.font());
         p.save();
-        p.setFont(font);
         p.setPen(inked(ink, t.ink));
         p.translate(t.at.x, t.at.y);
         p.rotate(-t.turned);
         p.scale(1 / kFine, 1 / kFine);
-        p.drawText(QPointF(leftOf(t, QFontMetricsF(font).horizontalAdvance(words)), 0), words);
+        const double left = leftOf(t, laid.width);
+        for (const Runs::Run& run : laid.runs) {
+            p.setFont(run.font);
+            p.drawText(QPointF(left + run.left, run.down), run.words);
+        }
         p.restore();
     }
 };
@@ -123,7 +150,7 @@ void paintDrawing(QPainter& painter, const report::Drawing& drawing, const QColo
 
 QRectF textExtent(const report::Drawing::Text& text, const QFont& family) {
     const QFontMetricsF fm(fontOf(text, family));
-    const double width = fm.horizontalAdvance(QString::fromStdString(text.text));
+    const double width = laidOut(text, family).width;
     QTransform turn;
     turn.translate(text.at.x, text.at.y);
     turn.rotate(-text.turned);

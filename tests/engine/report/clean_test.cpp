@@ -50,3 +50,15 @@ TEST_CASE("text for pages, styles and tables") {
     CHECK(csvField("=1+1") == "\" =1+1\"");
     CHECK(textWidth("σ̄ ≤") == 3 + 0);
 }
+
+TEST_CASE("words are printed with the signs that a keyboard lacks, and a number keeps its unit beside it") {
+    CHECK(asPrinted("47 x 195 x 4800 mm") == "47 × 195 × 4800\u00a0mm");
+    CHECK(asPrinted("3 x (2 + 1)") == "3 × (2 + 1)");
+    CHECK(asPrinted("29.80 EUR/m^2 +- 6 %") == "29.80\u00a0EUR/m² ± 6\u00a0%");
+    CHECK(asPrinted("= 204.1 mm; next") == "= 204.1\u00a0mm; next");
+    CHECK(asPrinted("1.2e4 N/mm²,") == "1.2e4\u00a0N/mm²,");
+    CHECK(asPrinted("(c - e*z^2/2)^2 from p") == "(c - e*z²/2)² from p");
+    // What only looks like it stays.
+    for (const char* same : {"largest at x = 3", "from x to y", "3 joists", "a^23", "^2", "10 ", "", " x ", "6.10 and 6.11", "class 3 timber", "x^n"})
+        CHECK(asPrinted(same) == same);
+}

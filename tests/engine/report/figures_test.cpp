@@ -210,3 +210,19 @@ TEST_CASE("lines of the load path run between boxes, and boxes stand apart") {
         CHECK(through == 0);
     }
 }
+
+TEST_CASE("names in a drawing are written as symbols, words as they are") {
+    const auto flat = [](const std::string& text) {
+        std::string out;
+        for (const TextRun& run : runsOf(text)) out += run.below ? "<" + run.text + ">" : run.text;
+        return out;
+    };
+    CHECK(flat("l_b = 50 mm") == "l<b> = 50 mm");
+    CHECK(flat("w_UF") == "w<UF>");
+    CHECK(flat("sigma_m at end A") == "σ<m> at end A");
+    for (const char* same : {"", "end A", "47 mm", "_", "a_", "_b", "C24", "σ", "beta", "2_3", "last_web", "web_plate 2"}) CHECK(flat(same) == same);
+    Drawing d;
+    d.shapes.push_back(Drawing::Text{{10, 20}, "l_b = 5", Drawing::Text::Anchor::Middle, Drawing::Ink::Full, 10, 0});
+    const std::string svg = writeSvg(d, "p", true);
+    CHECK(svg.find(">l<tspan dy=\"2.2\" font-size=\"7.4\">b</tspan><tspan dy=\"-2.2\"> = 5</tspan></text>") != std::string::npos);
+}

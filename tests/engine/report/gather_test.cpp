@@ -56,7 +56,7 @@ TEST_CASE("the example job, gathered whole") {
     for (const std::string& fault : report::sample::pageFaults(page)) faults += fault + "\n";
     CHECK(faults == "");
     for (const report::MemberFacts& m : f.members) {
-        for (const std::string& note : m.notes) CHECK_MESSAGE(page.find(report::htmlText(note)) != std::string::npos, note);
+        for (const std::string& note : m.notes) CHECK_MESSAGE(page.find(report::htmlText(report::asPrinted(note))) != std::string::npos, note);
     }
 
     std::ifstream in(kSource + "/engine/report/check.schema.json");

@@ -14,12 +14,11 @@ namespace {
 
 const std::set<std::string, std::less<>> kVoid = {"meta", "br", "wbr", "col"};
 const std::set<std::string, std::less<>> kForeign = {"polyline", "polygon", "rect", "circle", "path", "line"};
-const std::set<std::string, std::less<>> kKnown = {"html",  "head",       "meta",    "title",   "style",  "body",     "section", "table",      "thead", "tbody",
-                                                   "tr",    "td",         "th",      "caption", "h1",     "h2",       "h3",      "h4",         "p",     "ul",
-                                                   "li",    "a",          "code",    "strong",  "span",   "div",      "figure",  "figcaption", "br",    "wbr",
-                                                   "svg",   "polyline",   "polygon", "rect",    "circle", "text",     "defs",    "pattern",    "path",  "math",
-                                                   "mrow",  "mi",         "mn",      "mo",      "mtext",  "mspace",   "msub",    "msup",       "mfrac", "msqrt",
-                                                   "mroot", "munderover", "mtable",  "mtr",     "mtd",    "colgroup", "col"};
+const std::set<std::string, std::less<>> kKnown = {
+    "html",  "head",     "meta",    "title", "style",  "body",  "section", "table",      "thead",   "tbody", "tr",   "td",       "th",         "caption", "h1",
+    "h2",    "h3",       "h4",      "p",     "ul",     "li",    "a",       "code",       "strong",  "span",  "div",  "figure",   "figcaption", "br",      "wbr",
+    "svg",   "polyline", "polygon", "rect",  "circle", "text",  "tspan",   "defs",       "pattern", "path",  "math", "mrow",     "mi",         "mn",      "mo",
+    "mtext", "mspace",   "msub",    "msup",  "mfrac",  "msqrt", "mroot",   "munderover", "mtable",  "mtr",   "mtd",  "colgroup", "col"};
 const std::set<std::string, std::less<>> kBlocks = {"p", "div", "table", "ul", "figure", "section", "h1", "h2", "h3", "h4"};
 const std::set<std::string, std::less<>> kParagraphs = {"p", "span", "h1", "h2", "h3", "h4", "caption"};
 

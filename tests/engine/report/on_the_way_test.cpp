@@ -40,13 +40,13 @@ TEST_CASE("steps stand once, their numbers wherever they are needed, and the way
     for (const char* part : {"h_x(x = 1 m)", "depth at x", "h_e + k x", "300 mm + k 1 m", "330 mm"}) CHECK_MESSAGE(has(first, part), part);
 
     const std::string again = text(way.blocks({aside("1 m", "330 mm")}, "m1-r2", "tau"));
-    CHECK(has(again, "worked out at sigma: h_x(x = 1 m) = 330 mm"));
+    CHECK(has(again, "worked out at σ: h_x(x = 1 m) = 330 mm"));
     CHECK_FALSE(has(again, "300 mm + k"));
 
     // Other arguments: values are put in anew, the formula stands at the first.
     const std::string other = text(way.blocks({aside("2 m", "360 mm")}, "m1-r3", "phi"));
     CHECK(has(other, "h_x(x = 2 m)"));
-    CHECK(has(other, "formula at sigma"));
+    CHECK(has(other, "formula at σ"));
     CHECK(has(other, "300 mm + k 2 m"));
     CHECK(has(other, "360 mm"));
     CHECK_FALSE(has(other, "h_e + k x"));
@@ -59,4 +59,24 @@ TEST_CASE("the same call with another result is not taken for the same") {
     CHECK(has(other, "331 mm"));
     CHECK(has(other, "300 mm + k 1 m"));
     CHECK_FALSE(has(other, "worked out at"));
+}
+
+TEST_CASE("numbers worked out at several places stand in one line, their names as symbols") {
+    report::OnTheWay way;
+    Aside other = aside("1 m", "12 kN");
+    other.name = "V_x(x = 1 m, a_1 = 2 mm)";
+    (void)way.blocks({aside("1 m", "330 mm")}, "m1-r1", "sigma_m");
+    (void)way.blocks({other}, "m1-r2", "tau");
+    const auto blocks = way.blocks({aside("1 m", "330 mm"), other}, "m1-r3", "phi");
+    REQUIRE(blocks.size() == 1);
+    const auto& line = std::get<report::Paragraph>(blocks[0].is).text;
+    CHECK(report::wordsOf(line).find("; at ") != std::string::npos);
+    std::vector<std::string> leads, symbols;
+    for (const report::Inline& i : line) {
+        if (i.kind == report::Inline::Kind::Math) symbols.push_back(meaning::plain(i.math));
+        if (!i.target.empty()) leads.push_back(i.target);
+        if (i.kind == report::Inline::Kind::Text) CHECK_FALSE(has(i.text, "_"));
+    }
+    CHECK(leads == std::vector<std::string>{"m1-r1", "m1-r2"});
+    CHECK(symbols.size() == 7);
 }

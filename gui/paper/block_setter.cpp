@@ -50,8 +50,8 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
         out = set(report::Heading{2, {report::plainText(s.title)}, {}}, width, bodySize());
         m_below = 1;
     }
-    // Text flows past drawings of a member. Elsewhere, as in a cutting plan, their place says what they belong to.
-    const bool free = s.calculation || s.id == "members";
+    // Text flows past drawings of a member, and of the load path. Elsewhere, as in a cutting plan, their place says what they belong to.
+    const bool free = s.calculation || s.id == "members" || s.id == "basis";
     for (std::size_t i = 0; i < s.blocks.size(); ++i) {
         const report::Block& b = s.blocks[i];
         if (const auto* left = std::get_if<report::Figure>(&b.is); left != nullptr && i + 1 < s.blocks.size()) {
@@ -73,8 +73,11 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
             // A line or two that lead to a list or a table stay with it; so do those of a heading with the first row below.
             if (std::holds_alternative<report::Paragraph>(b.is) && more.size() <= 3 && i + 1 < s.blocks.size()) {
                 const auto& next = s.blocks[i + 1].is;
-                const bool leads = std::holds_alternative<report::Bullets>(next) || std::holds_alternative<report::Table>(next);
-                const bool headed = i > 0 && std::holds_alternative<report::Heading>(s.blocks[i - 1].is) && std::holds_alternative<report::CalcLine>(next);
+                // Where drawings do not float, the words before one are its own.
+                const bool leads = std::holds_alternative<report::Bullets>(next) || std::holds_alternative<report::Table>(next) ||
+                                   (!free && std::holds_alternative<report::Figure>(next));
+                const bool headed = i > 0 && std::holds_alternative<report::Heading>(s.blocks[i - 1].is) &&
+                                    (std::holds_alternative<report::CalcLine>(next) || std::holds_alternative<report::Paragraph>(next));
                 if (!more.empty() && (leads || headed)) more.back().keepWithNext = true;
             }
             append(out, std::move(more));

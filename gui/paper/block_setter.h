@@ -47,6 +47,8 @@ private:
     void items(Strips& out, const std::vector<report::Bullets::Item>& list, qreal x, qreal width, qreal size, int depth);
     [[nodiscard]] Strips calcRow(const report::CalcLine& c, qreal width);
     [[nodiscard]] Strips step(const report::Equation::Line& line, qreal width, qreal size, qreal& relationAt);
+    /// A table one of whose columns stands below each row; empty where that cannot be done.
+    [[nodiscard]] Strips withWordsBelow(report::Table t, std::size_t column, qreal width, qreal size);
     /// Rows of a table whose cells are boxes with room in them.
     [[nodiscard]] Strips boxes(const report::Table& t, qreal width, const LineStyle& head, const LineStyle& cell);
     /// A row of a table that is taller than a page, as lines.

@@ -8,7 +8,7 @@ namespace spanwright::paper {
 
 namespace {
 
-constexpr qreal kSmallest = 0.62; ///< below this a formula is no longer read, and is broken into lines instead
+constexpr qreal kSmallest = 0.78; ///< below this a formula is no longer read, and is broken into lines instead
 constexpr qreal kPiece = 0.4;     ///< of a line: what is wider is taken apart
 
 bool isEmpty(const meaning::Box& b) { return b.text.empty() && b.children.empty(); }

@@ -68,7 +68,8 @@ private:
         // A typewriter's letters are wider at the same size.
         const qreal size = voice == Voice::Code ? m_style.size * 0.92 : m_style.size;
         Types::Face& face = m_types.face(voice, size, m_style.italic);
-        const QString all = QString::fromStdString(report::cleaned(i.text));
+        // A number and its unit are one word, with a blank in it.
+        const QString all = QString::fromStdString(i.kind == Inline::Kind::Code ? report::cleaned(i.text) : report::asPrinted(report::cleaned(i.text)));
         const auto put = [&](const QString& part, Piece::Sort sort) {
             Piece p;
             p.sort = sort;
@@ -85,7 +86,7 @@ private:
             const bool blank = all[at] == QLatin1Char(' ');
             qsizetype end = at + 1;
             while (end < all.size() && (all[end] == QLatin1Char(' ')) == blank) ++end;
-            put(all.mid(at, end - at), blank ? Piece::Sort::Blank : Piece::Sort::Word);
+            put(all.mid(at, end - at).replace(QChar::Nbsp, QLatin1Char(' ')), blank ? Piece::Sort::Blank : Piece::Sort::Word);
             at = end;
         }
     }

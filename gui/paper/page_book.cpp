@@ -137,6 +137,12 @@ public:
     }
 
     void run(Strips strips) {
+        // Before they are moved to their places.
+        m_goesOn.assign(strips.size() + 1, 0);
+        for (std::size_t i = 1; i < strips.size(); ++i) {
+            const Strip &before = strips[i - 1], &s = strips[i];
+            m_goesOn[i] = s.head && !s.isHead && (before.isHead || before.head == s.head) ? 1 : 0;
+        }
         for (std::size_t from = 0; from < strips.size();) {
             if (strips[from].leads) flush();
             if (strips[from].floats) {
@@ -145,7 +151,8 @@ public:
                 continue;
             }
             from = group(strips, from);
-            settle();
+            // Nothing comes between the rows of a table.
+            if (m_goesOn[from] == 0) settle();
         }
         flush();
     }
@@ -155,6 +162,7 @@ private:
     std::function<qreal()> m_begin;
     std::function<void(Strip, qreal)> m_put;
     std::deque<Strip> m_waiting; ///< drawings, in their order
+    std::vector<char> m_goesOn;  ///< by strip: it is a row of the table that is being set
     qreal m_y = 0, m_top = 0;
     bool m_empty = true; ///< nothing stands on the page
     bool m_bare = true;  ///< nothing but drawings that waited: a table that goes on repeats its head
@@ -205,6 +213,12 @@ private:
         settle();
     }
 
+    /// Behind a heading there is more than drawings, up to the next heading.
+    [[nodiscard]] static bool hasText(const Strips& all, std::size_t from) {
+        for (std::size_t i = from; i < all.size() && all[i].depth < 0; ++i)
+            if (!all[i].floats) return true;
+        return false;
+    }
     /// What stays together, by places in the list.
     struct Group {
         std::vector<std::size_t> strips, behind; ///< drawings behind it wait
@@ -218,9 +232,9 @@ private:
         for (bool more = true; more && g.end < all.size(); ++g.end) {
             const Strip& s = all[g.end];
             if (g.end > from && s.leads) break;
-            const qreal own = (g.end > from ? s.above : 0) + (s.floats ? shrunk(s, s.least).height : s.height);
-            // A drawing behind a heading stands there if it fits; else the heading stays with what comes next.
-            if (s.floats && g.end + 1 < all.size() && (!m_waiting.empty() || !g.behind.empty() || with(all[from], g.tall + own) > m_room)) {
+            const qreal own = (g.end > from ? s.above : 0) + shrunk(s, s.least).height;
+            // A drawing behind a heading stands there if it fits; else the heading stays with what comes next, unless that is none of its text.
+            if (s.floats && hasText(all, g.end) && (!m_waiting.empty() || !g.behind.empty() || with(all[from], g.tall + own) > m_room)) {
                 g.behind.push_back(g.end);
                 continue;
             }
@@ -234,17 +248,19 @@ private:
     /// Sets what stays together from here on; gives where the next begins.
     std::size_t group(Strips& all, std::size_t from) {
         Group g = groupAt(all, from);
+        // Drawings keep their order.
+        if (std::any_of(g.strips.begin(), g.strips.end(), [&](std::size_t i) { return all[i].floats; })) flush();
         // What fits on no page is broken where it has to be, and begins where it stands if a good part of it fits there.
         for (int tries = 0; tries < 2 && !m_empty && with(all[from], g.tall) > m_room; ++tries) {
             const bool fitsAlone = m_top + headOf(all[from]) + g.tall <= m_room;
             if (!fitsAlone && m_y <= m_room * 0.7) break;
-            m_bare ? newPage() : turnOver();
+            m_bare || m_goesOn[from] != 0 ? newPage() : turnOver();
             g = groupAt(all, from);
         }
         for (const std::size_t i : g.strips) {
             Strip& s = all[i];
-            if (s.floats && placeDrawing(s)) continue;
-            if (!m_empty && with(s, s.height) > m_room) turnOver();
+            if (s.least < 1 && placeDrawing(s)) continue;
+            if (!m_empty && with(s, s.height) > m_room) m_bare || m_goesOn[i] != 0 ? newPage() : turnOver();
             if (!m_empty && with(s, s.height) > m_room) newPage();
             place(std::move(s));
         }

@@ -117,6 +117,7 @@ Strip joined(Strips strips) {
 }
 
 Strip shrunk(Strip strip, qreal by) {
+    if (by >= 1) return strip;
     qreal foot = 0;
     for (const Mark& m : strip.marks)
         if (std::holds_alternative<Mark::Figure>(m.is)) foot = std::max(foot, m.extent.bottom());

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include <algorithm>
 #include <numeric>
+#include <optional>
 
 #include "gui/paper/block_setter.h"
 
@@ -16,6 +17,8 @@ qreal padOf(const LineStyle& cell) { return points(std::max<qreal>(5, cell.size 
 constexpr qreal kRowGap = points(1.6);
 constexpr qreal kNarrowest = 0.7; ///< how much smaller letters of a wide table in large print may become
 constexpr qreal kSmallest = 0.8;  ///< the same in the usual print
+/// A column of words beside many others stands below them where it is narrower than so many letters are high, and would need so many lines.
+constexpr qreal kNarrowWords = 9, kWordsBroken = 2.2;
 constexpr std::size_t kWhole = 7; ///< a table of no more rows is not broken over pages
 
 /// The least width at which no column is narrower than it wants to be; columns that wrap want room for their longest word.
@@ -83,6 +86,23 @@ std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const
     return out;
 }
 
+/// A column of words that has no room beside many others: what it says then stands below each row. Words broken one by one are not read.
+std::optional<std::size_t> wordsBelow(Types& types, const Table& t, const std::vector<qreal>& widths, const LineStyle& cell) {
+    if (!t.ruled || t.columns.size() < 4) return {};
+    std::optional<std::size_t> most;
+    qreal lines = kWordsBroken;
+    for (std::size_t c = 1; c < t.columns.size(); ++c) {
+        if (!t.columns[c].wraps || widths[c] >= points(cell.size * kNarrowWords)) continue;
+        qreal longest = 0;
+        for (const auto& row : t.rows)
+            if (c < row.size()) longest = std::max(longest, widthsOf(types, row[c], cell).whole);
+        if (longest <= lines * widths[c]) continue;
+        lines = longest / widths[c];
+        most = c;
+    }
+    return most;
+}
+
 Strip rowStrip(Types& types, const Table& t, const std::vector<qreal>& widths, const std::vector<Inlines>& cells, const LineStyle& style) {
     Strip out;
     const qreal pad = padOf(style);
@@ -148,6 +168,11 @@ Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
         return out;
     }
     const std::vector<qreal> widths = columnWidths(m_types, t, width, head, cell);
+    if (const auto column = wordsBelow(m_types, t, widths, cell)) {
+        Strips below = withWordsBelow(t, *column, width, size);
+        for (Strip& s : below) out.push_back(std::move(s));
+        if (!below.empty()) return out;
+    }
     const qreal right = std::accumulate(widths.begin(), widths.end(), qreal(0)) - padOf(cell) / 2;
     std::shared_ptr<const Strip> repeated;
     if (t.ruled) {
@@ -177,6 +202,49 @@ Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
         const bool last = r + 1 == t.rows.size();
         s.keepWithNext = !last && (t.rows.size() <= kWhole || r == 0 || r + 2 == t.rows.size());
         out.push_back(std::move(s));
+    }
+    return out;
+}
+
+Strips BlockSetter::withWordsBelow(Table t, std::size_t column, qreal width, qreal size) {
+    LineStyle words;
+    words.size = size * 0.9;
+    words.hang = points(9);
+    const auto at = static_cast<std::ptrdiff_t>(column);
+    const std::string head = t.columns[column].head;
+    std::vector<Inlines> below;
+    t.columns.erase(t.columns.begin() + at);
+    t.caption.clear(); // has been said
+    for (auto& row : t.rows) {
+        below.push_back(row.size() > column ? std::move(row[column]) : Inlines{});
+        if (row.size() > column) row.erase(row.begin() + at);
+    }
+    Strips out = set(t, width, size);
+    // A head and its rows, one strip each; where any was spilled over lines it is not done.
+    const std::size_t first = 1;
+    if (out.size() != first + below.size() || !out.front().isHead) return {};
+    for (std::size_t r = 0; r < below.size(); ++r) {
+        if (below[r].empty()) continue;
+        Strip& s = out[first + r];
+        Inlines line;
+        if (head != "what") line.push_back(report::faintText(head + ": ")); // what is what needs no name
+        line.insert(line.end(), below[r].begin(), below[r].end());
+        const qreal before = s.height;
+        qreal y = before - kRowGap;
+        std::vector<Mark> marks;
+        for (SetLine& l : setLines(m_types, line, width - points(9), words)) {
+            for (Mark& m : l.marks) {
+                m.shift(points(9), y);
+                marks.push_back(std::move(m));
+            }
+            y += l.height;
+        }
+        const qreal down = y + kRowGap - before;
+        // The rule below the row comes below the words.
+        for (Mark& m : s.marks)
+            if (std::holds_alternative<Mark::Line>(m.is) && m.extent.top() >= before - 1) m.shift(0, down);
+        for (Mark& m : marks) s.marks.push_back(std::move(m));
+        s.height += down;
     }
     return out;
 }

@@ -110,15 +110,96 @@ private Q_SLOTS:
                 followed = followed || words.indexOf(QStringLiteral("[figure]")) < words.indexOf(QStringLiteral("row 0"));
             }
             if (drawn <= begun) continue;
-            // It stands at the top of the page after, and rows that go on below it have their head again.
+            // It stands on the page after: at its top, or behind the rows that go on there, whose head is said again; never among them.
             QCOMPARE(drawn, begun + 1);
             passed = true;
             const QStringList words = bodyOf(book, drawn);
-            const auto at = words.indexOf(QStringLiteral("[figure]"));
-            QVERIFY(!words.mid(0, at).contains(QStringLiteral("row 8")));
-            if (words.contains(QStringLiteral("row 8"))) QVERIFY(words.mid(at).contains(QStringLiteral("name")));
+            const auto at = words.indexOf(QStringLiteral("[figure]")), last = words.indexOf(QStringLiteral("row 8"));
+            QVERIFY(last < at);
+            if (last >= 0) QVERIFY(words.indexOf(QStringLiteral("name")) < last);
+            for (int row = 0; row < 9; ++row) QVERIFY(words.indexOf(QStringLiteral("row %1").arg(row)) < at);
         }
         QVERIFY(passed && followed);
+    }
+
+    void aHeadingWithNothingButADrawingStaysWithIt() {
+        for (int lines = 1; lines < 70; ++lines) {
+            for (const bool last : {true, false}) {
+                std::vector<Block> blocks;
+                for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+                blocks.push_back(heading(3, "Sketches"));
+                blocks.push_back(figure(500, 320));
+                blocks.push_back(figure(520, 200));
+                if (!last) {
+                    blocks.push_back(heading(3, "Part"));
+                    blocks.push_back(paragraph("of the part"));
+                }
+                const PageBook book(oneSection(std::move(blocks), true), {});
+                insideThePaper(book);
+                QCOMPARE(pageWith(book, QStringLiteral("[figure]")), pageWith(book, QStringLiteral("Sketches")));
+            }
+        }
+    }
+
+    void aDrawingThatIsAlmostTooTallIsMadeALittleSmallerWhereItStands() {
+        bool smaller = false;
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(figure(400, 320));
+            blocks.push_back(paragraph("behind it"));
+            // Where drawings do not float, as before members begin.
+            const PageBook book(oneSection(std::move(blocks), false), {});
+            insideThePaper(book);
+            apart(book);
+            QSizeF size;
+            for (int page = 0; page < book.pageCount(); ++page)
+                for (const Mark& m : book.marks(page))
+                    if (std::holds_alternative<Mark::Figure>(m.is)) size = m.extent.size();
+            static QSizeF most = size;
+            QVERIFY(size.width() <= most.width() + 0.01);
+            smaller = smaller || size.width() < most.width() - 1;
+        }
+        QVERIFY(smaller);
+    }
+
+    void wordsThatHaveNoRoomBesideManyColumnsStandBelowThem() {
+        report::Table t;
+        t.columns = {{"name", report::Table::Align::Left, false}};
+        for (int c = 0; c < 9; ++c) t.columns.push_back({"factor", report::Table::Align::Right, false});
+        t.columns.push_back({"what", report::Table::Align::Left, true});
+        for (int r = 0; r < 60; ++r) {
+            t.rows.push_back({{report::plainText("imposed+snow+wind " + std::to_string(r))}});
+            for (int c = 0; c < 9; ++c) t.rows.back().push_back({report::plainText("1.3" + std::to_string(c))});
+            t.rows.back().push_back({report::plainText("permanent actions alone: the lowest factor for moisture")});
+        }
+        const PageBook book(oneSection({{t}}), {});
+        insideThePaper(book);
+        apart(book);
+        int whole = 0, rows = 0;
+        for (int page = 0; page < book.pageCount(); ++page)
+            for (const QString& text : bodyOf(book, page)) {
+                whole += text == QStringLiteral("permanent actions alone: the lowest factor for moisture") ? 1 : 0;
+                rows += text.startsWith(QStringLiteral("imposed+snow+wind ")) ? 1 : 0;
+                QVERIFY(text != QStringLiteral("permanent"));
+            }
+        QCOMPARE(rows, 60);
+        QCOMPARE(whole, 60);
+        QVERIFY(book.pageCount() > 1);
+        QVERIFY(bodyOf(book, 1).contains(QStringLiteral("factor")));
+    }
+
+    void aNumberAndItsUnitStandOnOneLine() {
+        for (int letters = 1; letters < 90; ++letters) {
+            const std::string words(static_cast<std::size_t>(letters), 'w');
+            const PageBook book(oneSection({paragraph(words + " it is 204.1 mm long and takes 12 N/mm² of 47 x 195 mm")}), {});
+            insideThePaper(book);
+            QStringList body = bodyOf(book, 0);
+            for (QString& line : body) line = line.trimmed();
+            for (const char* broken : {"204.1", "12", "195"})
+                for (const QString& line : body) QVERIFY2(!line.endsWith(QLatin1String(" ") + QString::fromUtf8(broken)), broken);
+            QVERIFY(body.join(QLatin1Char(' ')).contains(QStringLiteral("47 × 195 mm")));
+        }
     }
 
     void drawingsKeepTheirOrderAndNoneComesBeforeItsHeading() {

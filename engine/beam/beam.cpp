@@ -58,7 +58,7 @@ void block(const SolvedData& data, Curve curve, const double* x, std::size_t n, 
             c = static_cast<std::size_t>(after - data.cells.begin()) - 1;
         }
         const Cell& cell = data.cells[c];
-        t[0] = along(cell, 1.0 / cell.width(), first);
+        t[0] = along(cell, first);
         std::size_t run = 1;
         // The relief may jump wherever the stiffness has a kink: both sides of every joint are looked at.
         const bool jumps =

@@ -15,6 +15,7 @@ namespace spanwright::beam {
 /// quadratics, so that everything below is an exact integral of polynomials.
 struct Cell {
     double left = 0.0, right = 0.0;
+    double perLength = 0.0; ///< 1/width(), once the line is solved
     std::size_t segment = 0;
     std::array<double, 5> bend{};  ///< integral of t^k*(1/EI + r^2/GA) over the cell, k = 0..4
     std::array<double, 3> shear{}; ///< integral of t^k/GA over the cell, k = 0..2

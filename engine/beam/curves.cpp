@@ -155,8 +155,7 @@ SPANWRIGHT_WIDEST std::size_t stripOf(const SolvedData& data, std::size_t cell, 
         while (run < n && x[run] > left && x[run] <= right && (last || x[run] < right)) ++run;
         n = run;
     }
-    const double perLength = 1.0 / c.width();
-    for (std::size_t i = 1; i < n; ++i) t[i] = along(c, perLength, x[i]);
+    for (std::size_t i = 1; i < n; ++i) t[i] = along(c, x[i]);
     return n;
 }
 

@@ -12,9 +12,9 @@ inline constexpr std::size_t kStrip = 64;
 /// The same of deflections where nothing varies.
 inline constexpr std::size_t kLongStrip = 256;
 
-/// How far along a cell a place lies, from 0 to 1: just these at its ends. `perLength`: 1/width.
-[[nodiscard]] inline double along(const Cell& cell, double perLength, double x) {
-    const double t = (x - cell.left) * perLength;
+/// How far along a cell a place lies, from 0 to 1: just these at its ends.
+[[nodiscard]] inline double along(const Cell& cell, double x) {
+    const double t = (x - cell.left) * cell.perLength;
     const double below = t < 1.0 ? t : 1.0;
     return x < cell.right ? below : 1.0;
 }

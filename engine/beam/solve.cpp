@@ -477,6 +477,7 @@ base::Result<Solved, Problem> solve(const Line& line) {
     data->hasDeflection = cells.stiffnessKnown;
     data->constant = cells.constant;
     data->cells = std::move(cells.cells);
+    for (Cell& cell : data->cells) cell.perLength = 1.0 / cell.width();
     addBows(*data);
     markJumps(layout, *data);
     return Solved(std::move(data));

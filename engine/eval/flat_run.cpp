@@ -28,6 +28,12 @@ void Engine::FlatRun::beginBlock(const double* x, std::size_t n, const std::uint
     clearFlags();
     m_x = x;
     m_owner = owner;
+    m_runs.clear();
+    for (std::size_t i = 0; owner != nullptr && i < n;) {
+        const std::size_t begin = i;
+        while (i < n && owner[i] == owner[begin]) ++i;
+        m_runs.push_back({owner[begin], begin, i});
+    }
     m_lanes = {Level::Place, n, nullptr, kEverywhere};
     m_placeStride = strideOf(n);
     m_regions.clear();
@@ -89,7 +95,7 @@ Operand Engine::FlatRun::at(std::uint32_t id) {
     if (s.level != Level::Point || m_lanes.level == Level::Point) return s.value;
     if (s.spreadBlock == m_block || m_bad) return s.spread;
     double* out = m_byPlace + s.spreadRoom * m_placeStride;
-    for (std::size_t i = 0; i < m_lanes.n; ++i) out[i] = s.value.data[m_owner[i]];
+    for (const Run& r : m_runs) std::fill(out + r.begin, out + r.end, s.value.data[r.owner]);
     s.spread = {out, false};
     s.spreadBlock = m_block;
     return s.spread;
@@ -307,25 +313,24 @@ void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
         // (A place that is one number where the node is not: the beam varies, so it does not come here.)
         alongBeam(*beam.solved, curve, x.data, count, beam.factors, least, most);
     } else {
-        const auto ownerOf = [&](std::size_t i) { return m_lanes.level == Level::Point ? static_cast<std::uint32_t>(i) : m_owner[i]; };
         double places[kLanes];
         const double* at = x.data;
         if (x.one) {
             std::fill(places, places + count, *x.data);
             at = places;
         }
-        for (std::size_t i = 0; i < count;) {
-            const std::uint32_t owner = ownerOf(i);
-            std::size_t end = i + 1;
-            while (end < count && ownerOf(end) == owner) ++end;
-            const beam::Solved* solved = solvedAt(beam, owner);
-            if (solved == nullptr) {
+        const auto ask = [&](std::size_t point, std::size_t begin, std::size_t end) {
+            const beam::Solved* solved = solvedAt(beam, point);
+            if (solved == nullptr)
                 m_bad = true;
-                return;
-            }
-            alongBeam(*solved, curve, at + i, end - i, beam.factors, least + i, most + i);
-            i = end;
-        }
+            else
+                alongBeam(*solved, curve, at + begin, end - begin, beam.factors, least + begin, most + begin);
+        };
+        if (m_lanes.level == Level::Point)
+            for (std::size_t i = 0; i < count && !m_bad; ++i) ask(i, i, i + 1);
+        else
+            for (std::size_t r = 0; r < m_runs.size() && !m_bad; ++r) ask(m_runs[r].owner, m_runs[r].begin, m_runs[r].end);
+        if (m_bad) return;
     }
     if (before == 0) clearFlags(); // what a solved beam does inside is checked by its result
 }
@@ -338,7 +343,13 @@ void Engine::FlatRun::pickOf(const Flat::Node& n, Slot& s) {
     s.region = regionOf(n.a);
     if (m_bad) return;
     const std::size_t count = one ? 1 : m_lanes.n;
-    lanes::pick(m_engine.m_pool.at(m_flat.beams[n.index]).beamValue, along.value.data, along.most.data, out, count);
+    const meaning::BeamOutput output = m_engine.m_pool.at(m_flat.beams[n.index]).beamValue;
+    const Operand& asked = wantsMost(output) ? along.most : along.value;
+    if ((wantsMost(output) || wantsLeast(output)) && allFinite(asked.data, count)) {
+        s.value = asked; // as it stands there
+        return;
+    }
+    lanes::pick(output, along.value.data, along.most.data, out, count);
     if (allFinite(out, count)) return;
     for (std::size_t i = 0; i < count; ++i) {
         if (std::isfinite(out[i])) continue;

@@ -136,6 +136,12 @@ private:
     Lanes m_lanes;
     const double* m_x = nullptr;
     const std::uint32_t* m_owner = nullptr;
+    /// Neighbouring places of one point.
+    struct Run {
+        std::uint32_t owner = 0;
+        std::size_t begin = 0, end = 0;
+    };
+    std::vector<Run> m_runs;
     std::uint32_t m_lastRegion = kEverywhere;
     std::vector<std::uint32_t> m_regions; ///< branches inside which we are
     bool m_bad = false;

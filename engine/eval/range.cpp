@@ -245,6 +245,9 @@ void LargestSearch::takePiece(const double* f) {
     marksOf(f, x.size(), m_marks.data());
     // Inside a piece only, so that the one-sided ends do not see across a jump.
     for (std::size_t i = 1; i < last; ++i) {
+        constexpr std::size_t kRun = 8;
+        while (i > 1 && i + kRun <= last && std::all_of(&m_marks[i], &m_marks[i] + kRun, [](std::uint64_t m) { return m == 0; })) i += kRun;
+        if (i >= last) break;
         if (i > 1 && m_marks[i] == 0) continue;
         if (i > 1 && !(f[i] > f[i - 1])) continue;
         std::size_t next = i + 1;

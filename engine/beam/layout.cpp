@@ -12,8 +12,8 @@ namespace {
 
 using What = Problem::What;
 
-base::Failure<Problem> failed(What what, std::string message, std::ptrdiff_t support = -1, std::ptrdiff_t load = -1) {
-    return base::Failure{Problem{what, std::move(message), static_cast<std::int32_t>(support), static_cast<std::int32_t>(load)}};
+Problem failed(What what, std::string message, std::ptrdiff_t support = -1, std::ptrdiff_t load = -1) {
+    return {what, std::move(message), static_cast<std::int32_t>(support), static_cast<std::int32_t>(load)};
 }
 
 /// Moves `x` onto the line if it is a rounding error outside; false if it is further out or no number.
@@ -39,11 +39,10 @@ void addSegments(Layout& layout) {
 
 std::string metres(double x) { return base::shortest(x) + " m"; }
 
-base::Result<Layout, Problem> layOut(const Line& line) {
+std::optional<Problem> layOut(const Line& line, Layout& layout) {
     if (!std::isfinite(line.from) || !std::isfinite(line.to) || line.to <= line.from || !std::isfinite(line.to - line.from)) {
         return failed(What::NoSpan, "the line has no length");
     }
-    Layout layout;
     layout.from = line.from;
     layout.to = line.to;
     layout.breaks = {line.from, line.to};
@@ -97,7 +96,7 @@ base::Result<Layout, Problem> layOut(const Line& line) {
     std::sort(layout.breaks.begin(), layout.breaks.end());
     layout.breaks.erase(std::unique(layout.breaks.begin(), layout.breaks.end()), layout.breaks.end());
     addSegments(layout);
-    return layout;
+    return std::nullopt;
 }
 
 } // namespace spanwright::beam

@@ -3,6 +3,7 @@
 
 #include <boost/container/small_vector.hpp>
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -40,7 +41,8 @@ inline constexpr double kOutsideSlack = 1e-12;
 /// Supports nearer than this part of the line's length are one support stated twice.
 inline constexpr double kCoincide = 1e-9;
 
-[[nodiscard]] base::Result<Layout, Problem> layOut(const Line& line);
+/// Fills a new layout, or says why the line cannot be solved.
+[[nodiscard]] std::optional<Problem> layOut(const Line& line, Layout& layout);
 
 /// "1.25 m", for messages.
 [[nodiscard]] std::string metres(double x);

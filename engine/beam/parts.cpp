@@ -12,7 +12,7 @@ constexpr std::ptrdiff_t kEverywhere = -1;
 
 class Sorter {
 public:
-    explicit Sorter(const FewCells& cells) : m_cells(cells) {}
+    Sorter(const FewCells& cells, Few<PartLoads>& parts) : m_cells(cells), m_parts(parts) {}
 
     PartLoads& part(std::uint32_t action, std::ptrdiff_t segment) {
         const std::pair<std::uint32_t, std::ptrdiff_t> of{action, segment};
@@ -45,8 +45,6 @@ public:
         }
     }
 
-    [[nodiscard]] Few<PartLoads> take() { return std::move(m_parts); }
-
 private:
     [[nodiscard]] std::ptrdiff_t segmentFor(const Load& load, std::size_t cell) const {
         return load.eachSpan ? static_cast<std::ptrdiff_t>(m_cells[cell].segment) : kEverywhere;
@@ -54,7 +52,7 @@ private:
 
     const FewCells& m_cells;
     Few<std::pair<std::uint32_t, std::ptrdiff_t>> m_of; ///< action and segment of each part
-    Few<PartLoads> m_parts;
+    Few<PartLoads>& m_parts;
 };
 
 } // namespace
@@ -64,12 +62,11 @@ std::size_t jointAt(const FewCells& cells, double x) {
     return static_cast<std::size_t>(it - cells.begin());
 }
 
-Few<PartLoads> partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction) {
-    Sorter sorter(cells);
+void partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction, Few<PartLoads>& parts) {
+    Sorter sorter(cells, parts);
     for (const Load& load : layout.loads) sorter.add(load);
     const bool sinks = std::any_of(layout.supports.begin(), layout.supports.end(), [](const Support& s) { return s.sink != 0.0; });
     if (sinks) sorter.part(sinkAction, kEverywhere).settles = true;
-    return sorter.take();
 }
 
 } // namespace spanwright::beam

@@ -15,7 +15,7 @@ struct PartLoads {
 };
 
 /// The parts that a line's loads and settlements fall into; empty ones are left out.
-[[nodiscard]] Few<PartLoads> partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction);
+void partsOf(const Layout& layout, const FewCells& cells, std::uint32_t sinkAction, Few<PartLoads>& parts);
 
 /// The joint at exactly `x`.
 [[nodiscard]] std::size_t jointAt(const FewCells& cells, double x);

@@ -436,9 +436,8 @@ void markJumps(const Layout& layout, SolvedData& data) {
 } // namespace
 
 base::Result<Solved, Problem> solve(const Line& line) {
-    auto laidOut = layOut(line);
-    if (!laidOut) return base::Failure{std::move(laidOut).error()};
-    const Layout& layout = laidOut.value();
+    Layout layout;
+    if (auto problem = layOut(line, layout)) return base::Failure{std::move(*problem)};
     auto cut = cutIntoCells(layout, line);
     if (!cut) return base::Failure{std::move(cut).error()};
     Cells& cells = cut.value();
@@ -451,7 +450,8 @@ base::Result<Solved, Problem> solve(const Line& line) {
     if (!solver.prepare()) return base::Failure{Problem{Problem::What::NotAccurate, "the stiffness spans too many powers of ten to be solved", -1, -1}};
 
     auto data = std::make_shared<SolvedData>();
-    const Few<PartLoads> parts = partsOf(layout, cells.cells, line.sinkAction == 0xffffffffU ? LoadPart::kAlways : line.sinkAction);
+    Few<PartLoads> parts;
+    partsOf(layout, cells.cells, line.sinkAction == 0xffffffffU ? LoadPart::kAlways : line.sinkAction, parts);
     const std::size_t supports = layout.supports.size();
     data->states.resize(cells.cells.size() * parts.size());
     data->reactions.resize(supports * parts.size());

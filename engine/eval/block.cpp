@@ -272,6 +272,16 @@ private:
 
 } // namespace
 
+SPANWRIGHT_WIDEST int agreed(const double* condition, std::size_t n) {
+    std::uint64_t no = 0, yes = 0;
+    for (std::size_t i = 0; i < n; ++i) {
+        const std::uint64_t zero = condition[i] == 0.0 ? 1U : 0U;
+        no |= zero;
+        yes |= zero ^ 1U;
+    }
+    return no == 0 ? 1 : yes == 0 ? -1 : 0;
+}
+
 SPANWRIGHT_WIDEST bool allFinite(const double* v, std::size_t n) {
     // The exponent bits of infinities and NaNs are all ones; comparing them raises no flag.
     constexpr std::uint64_t kOnes = 0x7ff0000000000000U;

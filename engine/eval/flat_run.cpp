@@ -195,13 +195,12 @@ void Engine::FlatRun::choose(const Flat::Node& n, Slot& s) {
     if (m_bad) return;
     const auto take = [&](const Operand& from) {
         // In lanes even where it is one number: in another block other lanes may take the other branch.
-        double* out = room(s);
         if (s.level == Level::One)
-            *out = *from.data;
+            *room(s) = *from.data;
         else if (from.one)
-            std::fill(out, out + m_lanes.n, *from.data);
+            std::fill(room(s), room(s) + m_lanes.n, *from.data);
         else
-            std::copy(from.data, from.data + m_lanes.n, out);
+            s.value = from; // as it stands there: good as long as the branch is
     };
     if (condition.one) {
         const std::uint32_t taken = *condition.data != 0.0 ? n.b : n.c;
@@ -213,9 +212,10 @@ void Engine::FlatRun::choose(const Flat::Node& n, Slot& s) {
     }
     const std::uint8_t* mask = m_lanes.mask;
     Parted parts;
-    parts.part(condition.data, m_lanes.n, mask);
-    if (parts.noCount == 0 || parts.yesCount == 0) {
-        const std::uint32_t taken = parts.noCount == 0 ? n.b : n.c;
+    const int all = mask == nullptr ? agreed(condition.data, m_lanes.n) : 0;
+    if (all == 0) parts.part(condition.data, m_lanes.n, mask);
+    if (all != 0 || parts.noCount == 0 || parts.yesCount == 0) {
+        const std::uint32_t taken = all > 0 || (all == 0 && parts.noCount == 0) ? n.b : n.c;
         const Operand from = at(taken);
         if (m_bad) return;
         take(from);

@@ -35,6 +35,9 @@ struct Parted {
     }
 };
 
+/// Whether a condition holds in every lane (1), in none (-1), or in some only (0).
+[[nodiscard]] int agreed(const double* condition, std::size_t n);
+
 /// No infinity and no NaN among them; raises no flag.
 [[nodiscard]] bool allFinite(const double* v, std::size_t n);
 

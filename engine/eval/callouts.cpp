@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // What muParser cannot do: look-ups, functions of the sheet, reductions, values of beams.
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -91,11 +92,24 @@ bool Engine::callOutBlock(const Formula& f, std::uint32_t index, const Operand* 
         return !m_failed;
     }
     PerLane lanes(*this);
+    // A cell of a table depends on its keys alone, and neighbouring lanes mostly have the same.
+    const bool byKeys = taken > 0 && (e.kind == ExprKind::TableField || e.kind == ExprKind::MatrixField);
+    std::size_t before = n;
     for (std::size_t i = 0; i < n; ++i) {
         out[i] = 0.0;
         if (mask != nullptr && mask[i] == 0) continue;
+        bool again = byKeys && before != n;
+        for (std::uint32_t a = 0; a < taken; ++a) {
+            const double argument = arguments[a].at(i);
+            again = again && std::bit_cast<std::uint64_t>(argument) == std::bit_cast<std::uint64_t>(one[a]);
+            one[a] = argument;
+        }
+        if (again) {
+            out[i] = out[before];
+            continue;
+        }
+        before = i;
         lanes.at(i);
-        for (std::uint32_t a = 0; a < taken; ++a) one[a] = arguments[a].at(i);
         out[i] = callOutNode(c.node, one.data(), taken);
         if (m_failed) return false;
     }

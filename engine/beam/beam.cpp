@@ -86,7 +86,7 @@ Range3 at(const SolvedData& data, Curve curve, double x, const std::vector<doubl
     return range;
 }
 
-Range3 atSupport(const SolvedData& data, const Few<double>& values, std::size_t support, const std::vector<double>& factors) {
+template <class Values> Range3 atSupport(const SolvedData& data, const Values& values, std::size_t support, const std::vector<double>& factors) {
     if (support >= data.supportAt.size() || factors.size() < data.actionCount) return kNothing;
     return combined(data, factors, [&](std::size_t p) { return values[support * data.parts.size() + p]; });
 }

@@ -30,8 +30,8 @@ struct Cell {
     [[nodiscard]] double width() const { return right - left; }
 };
 
-/// As many as a line of three spans has where nothing varies.
-using FewCells = boost::container::small_vector<Cell, 3>;
+/// One, as a span has where nothing varies, without asking for memory.
+using FewCells = boost::container::small_vector<Cell, 1>;
 
 struct Cells {
     FewCells cells; ///< from left, without gaps

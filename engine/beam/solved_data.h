@@ -46,25 +46,27 @@ inline constexpr std::size_t kBowOfConstant = 4;
 /// The accuracy stated for constant stiffness.
 inline constexpr double kConstantAccuracy = 1e-9;
 
-/// The solved line. Moments and shears are exact polynomials per cell and part.
+/// The solved line. Moments and shears are exact polynomials per cell and part. Trials hold hundreds of these at a time: of one span with two
+/// actions each is in one piece, what is asked for at every place in front, and no larger than that.
 struct SolvedData {
+    template <class T, std::size_t N> using Short = boost::container::small_vector<T, N>;
     double from = 0.0, to = 0.0;
     std::uint32_t actionCount = 0;
-    std::vector<double> breaks;
-    Few<double> supportAt;
+    bool constant = false; ///< nothing varies
+    bool hasDeflection = false;
+    std::size_t degrees = 0; ///< of `bows`, in every cell
     FewCells cells;
-    Few<std::uint8_t> shearJumps, momentJumps; ///< per joint (left end of each cell, end of the line): is there a jump
-    Few<LoadPart> parts;
-    Few<CellState> states; ///< [cell][part]
+    Short<LoadPart, 2> parts;
     /// [cell][part][degree]: the deflection below the chord, as a Legendre series in 2t - 1; where nothing varies along the line as
     /// t*(1 - t) times powers of t. As many degrees in every cell.
-    boost::container::small_vector<double, 16> bows;
-    std::size_t degrees = 0;
-    bool constant = false;          ///< nothing varies
-    Few<double> reactions, holding; ///< [support][part]
+    Short<double, 2 * kBowOfConstant> bows;
+    Short<CellState, 2> states;                     ///< [cell][part]
+    Short<std::uint8_t, 8> shearJumps, momentJumps; ///< per joint (left end of each cell, end of the line): is there a jump
+    Short<double, 4> reactions, holding;            ///< [support][part]
+    Short<double, 2> supportAt;
+    std::vector<double> breaks;
     double residual = 0.0;
     double accuracy = 0.0;
-    bool hasDeflection = false;
 };
 
 } // namespace spanwright::beam

@@ -8,6 +8,9 @@
 #include <QSpinBox>
 #include <QToolButton>
 
+#include <cstddef>
+#include <vector>
+
 #include "engine/report/shop_pages.h"
 #include "gui/models/text.h"
 #include "gui/views/stamp_label.h"
@@ -15,6 +18,24 @@
 namespace spanwright::views {
 
 using models::LiveWorkshop;
+
+namespace {
+
+constexpr std::size_t kMostNamed = 6;
+
+/// Of many members only the first are named here.
+QString inShort(const report::Inlines& line) {
+    std::vector<std::size_t> boxed;
+    for (std::size_t i = 0; i < line.size(); ++i)
+        if (line[i].kind == report::Inline::Kind::Boxed) boxed.push_back(i);
+    if (boxed.size() <= kMostNamed) return models::fromUtf8(report::wordsOf(line));
+    const auto at = [&](std::size_t i) { return line.begin() + static_cast<std::ptrdiff_t>(boxed[i] + 1); };
+    const QString named = models::fromUtf8(report::wordsOf({line.begin(), at(kMostNamed - 1)}));
+    const QString rest = models::fromUtf8(report::wordsOf({at(boxed.size() - 1), line.end()}));
+    return WorkshopHead::tr("%1 and %2 more%3").arg(named).arg(boxed.size() - kMostNamed).arg(rest);
+}
+
+} // namespace
 
 WorkshopHead::WorkshopHead(LiveWorkshop& live, bool search, QWidget* parent) : QWidget(parent), m_live(live) {
     auto* row = new QHBoxLayout(this);
@@ -69,9 +90,13 @@ QAction* WorkshopHead::addExport(const QString& text, const std::function<void()
 void WorkshopHead::show(const QString& words, ink::Stamp stamp, const QString& word) {
     m_said = words;
     // Whose pieces must wait is said before what is to be bought.
+    m_words->setToolTip({});
     if (!words.isEmpty() && m_live.workshop())
-        if (const auto notice = report::notOkNotice(*m_live.workshop()))
-            m_said.prepend(models::fromUtf8(report::wordsOf(std::get<report::Paragraph>(notice->is).text)) + QLatin1Char(' '));
+        if (const auto notice = report::notOkNotice(*m_live.workshop())) {
+            const report::Inlines& line = std::get<report::Paragraph>(notice->is).text;
+            m_said.prepend(inShort(line) + QLatin1Char(' '));
+            m_words->setToolTip(models::fromUtf8(report::wordsOf(line)));
+        }
     m_stamp->show(stamp, word, {});
     refresh();
 }

@@ -7,6 +7,7 @@
 #include <QDockWidget>
 #include <QFile>
 #include <QHeaderView>
+#include <QLabel>
 #include <QSignalSpy>
 #include <QSpinBox>
 #include <QTabBar>
@@ -126,6 +127,14 @@ private Q_SLOTS:
         QVERIFY(d.window->schedule().head().words().startsWith(notice));
         d.front("cost");
         QVERIFY(d.window->cost().head().words().startsWith(notice));
+        // Of many the first are named, all of them under the pointer.
+        for (int i = 1; i <= 8; ++i)
+            QVERIFY(!session.edit(QStringLiteral("another"), [i](job::Job& job) { return job.duplicateMember("R2", "F" + std::to_string(i)); }));
+        d.settle();
+        const QString words = d.window->cost().head().words();
+        QVERIFY2(words.contains(QStringLiteral(" [ FAILS ] and 3 more: nothing is to be bought")), qPrintable(words));
+        QCOMPARE(words.count(QStringLiteral("[ FAILS ]")), 6);
+        QCOMPARE(d.window->cost().head().findChild<QLabel*>()->toolTip().count(QStringLiteral("[ FAILS ]")), 9);
     }
 
     void theNextPlanGoesOnWithTheCopyOfTheLast() {

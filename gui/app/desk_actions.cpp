@@ -16,6 +16,7 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
 #include "gui/models/text.h"
+#include "gui/views/cautions_foot.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/sentence_bar.h"
 
@@ -150,6 +151,8 @@ void DeskWindow::buildActions() {
     for (int i = 0; i < m_filter->count(); ++i)
         add(view, qPrintable(QStringLiteral("filter%1").arg(i)), m_filter->itemText(i), Keys{QKeySequence(Qt::CTRL | static_cast<Qt::Key>(Qt::Key_1 + i))},
             [this, i] { m_filter->setCurrentIndex(i); });
+    view.addSeparator();
+    add(view, "cautions", tr("C&autions..."), Keys{QKeySequence(Qt::SHIFT | Qt::Key_F1)}, [this] { m_cautions->showAll(); });
     view.addSeparator();
     add(view, "foldAll", tr("&Fold all parts"), {}, [this] { m_grid->setAllFolded(true); });
     add(view, "unfoldAll", tr("&Unfold all parts"), {}, [this] { m_grid->setAllFolded(false); });

@@ -14,6 +14,7 @@
 #include "gui/editor/text_panel.h"
 #include "gui/editor/text_view.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/grid_view.h"
 
 namespace spanwright::app {
@@ -77,7 +78,7 @@ void DeskWindow::tick() {
     if (!cell) return;
     const job::QuantityView& view = m_session->view(*cell);
     const QString what =
-        tr("%1.%2 = %3: %4").arg(fromUtf8(m_session->job().member(cell->member).mark), fromUtf8(view.name), fromUtf8(view.shown), fromUtf8(view.what));
+        tr("%1.%2 = %3: %4").arg(fromUtf8(m_session->job().member(cell->member).mark), fromUtf8(view.name), fromUtf8(view.shown), models::wordsOf(view.what));
     TickDialog dialog(what, m_settings.initials, QDate::currentDate().toString(Qt::ISODate), this);
     if (dialog.exec() != QDialog::Accepted) return;
     m_settings.initials = dialog.by();

@@ -14,6 +14,7 @@
 #include "gui/app/load_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 
@@ -62,8 +63,8 @@ bool DeskWindow::loadFile(const QString& path) {
     }
     if (!loaded->readable) {
         const std::vector<diag::Diagnostic> why = loaded->copy.job->diagnostics();
-        const models::Refusal no{why.empty() ? tr("%1 could not be read").arg(path) : QStringLiteral("%1: %2").arg(path, fromUtf8(why.front().message)),
-                                 why.empty() ? QString() : fromUtf8(why.front().mend)};
+        const models::Refusal no{why.empty() ? tr("%1 could not be read").arg(path) : QStringLiteral("%1: %2").arg(path, models::wordsOf(why.front().message)),
+                                 why.empty() ? QString() : models::wordsOf(why.front().mend)};
         if (m_session->isOpen()) {
             tell(no);
             return false;

@@ -8,6 +8,7 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/sheet_dialogs.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/working_panel.h"
 
@@ -25,7 +26,8 @@ QString today() { return QDate::currentDate().toString(Qt::ISODate); }
 QString DeskWindow::valueInWords(models::CellId cell) const {
     const job::QuantityView& view = m_session->view(cell);
     const QString name = QStringLiteral("%1.%2").arg(fromUtf8(m_session->job().member(cell.member).mark), fromUtf8(view.name));
-    return view.shown.empty() ? tr("%1: %2").arg(name, fromUtf8(view.what)) : tr("%1 = %2: %3").arg(name, fromUtf8(view.shown), fromUtf8(view.what));
+    return view.shown.empty() ? tr("%1: %2").arg(name, models::wordsOf(view.what))
+                              : tr("%1 = %2: %3").arg(name, fromUtf8(view.shown), models::wordsOf(view.what));
 }
 
 void DeskWindow::remark() {

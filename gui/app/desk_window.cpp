@@ -15,7 +15,6 @@
 #include <QStyleHints>
 #include <QTabBar>
 #include <QTableView>
-#include <QToolTip>
 #include <QVBoxLayout>
 
 #include <utility>
@@ -30,6 +29,7 @@
 #include "gui/views/cautions_foot.h"
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
+#include "gui/views/job_value_delegate.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/trial_glance.h"
@@ -131,6 +131,7 @@ void DeskWindow::build() {
     m_pages->addWidget(m_gridView);
     m_valuesView = new QTableView(m_pages);
     m_valuesView->setModel(m_values.get());
+    m_valuesView->setItemDelegate(new views::JobValueDelegate(*m_values, m_valuesView));
     m_valuesView->setAccessibleName(tr("Values of the whole job"));
     m_valuesView->setFrameStyle(QFrame::NoFrame);
     m_valuesView->verticalHeader()->hide();
@@ -199,13 +200,7 @@ void DeskWindow::build() {
     connect(m_working, &views::WorkingPanel::followed, this, &DeskWindow::goTo);
     connect(m_working, &views::WorkingPanel::remarkChosen, this, [this](std::size_t index) { answer(index); });
     connect(m_sentence, &views::SentenceBar::jump, this, &DeskWindow::jump);
-    connect(m_grid.get(), &GridModel::refused, this,
-            [this](const QModelIndex&, const QString& reason) { statusBar()->showMessage(reason.section(QLatin1Char('\n'), 0, 0), 8000); });
     connect(m_grid.get(), &GridModel::groupChanged, this, &DeskWindow::refreshTabs);
-    connect(m_values.get(), &models::JobValues::refused, this, [this](const QModelIndex& at, const QString& reason) {
-        statusBar()->showMessage(reason.section(QLatin1Char('\n'), 0, 0), 8000);
-        QToolTip::showText(m_valuesView->viewport()->mapToGlobal(m_valuesView->visualRect(at).bottomLeft()), reason, m_valuesView);
-    });
     connect(m_tabs, &QTabBar::currentChanged, this, [this](int tab) {
         const auto groups = static_cast<int>(m_session->groups().size());
         if (tab >= 0 && tab < groups) {
@@ -219,6 +214,7 @@ void DeskWindow::build() {
     });
     connect(m_filter, &QComboBox::currentIndexChanged, this,
             [this](int i) { m_grid->setFilter(static_cast<GridModel::Filter>(m_filter->itemData(i).toInt())); });
+    buildRefusals();
     setAccessibleName(tr("Spanwright"));
 }
 

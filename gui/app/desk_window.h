@@ -2,6 +2,7 @@
 #pragma once
 
 #include <QMainWindow>
+#include <QPersistentModelIndex>
 
 #include <functional>
 #include <memory>
@@ -114,6 +115,12 @@ private:
     void refreshActions();
     void tell(const models::Outcome& outcome, const QString& done = {});
     void jump(const models::Trouble& trouble);
+    // desk_refusals.cpp
+    void buildRefusals();
+    void tellRefusal(const QModelIndex& at, const QString& reason);
+    void lookAtRefusal();
+    void dropRefusal();
+    [[nodiscard]] QString refusalAt(const QModelIndex& at) const;
     // desk_actions.cpp
     void buildActions();
     QAction* add(QMenu& menu, const char* name, const QString& text, const QList<QKeySequence>& keys, const std::function<void()>& what);
@@ -218,6 +225,9 @@ private:
     bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
     bool m_loading = false;                                            ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
+    QPersistentModelIndex m_refusedAt;                                 ///< whose refusal stands in the foot of the window
+    QString m_refusalTold;                                             ///< as it stands there
+    bool m_refusalFresh = false;                                       ///< leaving the cell brought it about
     int m_baseLetters = 0;                                             ///< the system's size of letters, in hundredths of a point
 
     QMainWindow* m_inner = nullptr; ///< grid and docks; the cautions stand below all of it

@@ -8,6 +8,7 @@
 #include <QVBoxLayout>
 
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::app {
 
@@ -49,10 +50,10 @@ void PinnedDialog::fill() {
     m_told.clear();
     for (const trial::PinnedPlan& p : trial::planPinned(m_session.job())) {
         QString text = fromUtf8(p.pinned.text);
-        if (!p.pinned.what.empty()) text += QStringLiteral("   ") + fromUtf8(p.pinned.what);
-        if (p.problem) text += QLatin1Char('\n') + tr("cannot be worked out: %1").arg(fromUtf8(p.problem->message));
+        if (!p.pinned.what.empty()) text += QStringLiteral("   ") + models::wordsOf(p.pinned.what);
+        if (p.problem) text += QLatin1Char('\n') + tr("cannot be worked out: %1").arg(models::wordsOf(p.problem->message));
         m_list->addItem(text);
-        m_told.push_back(p.problem && !p.problem->mend.empty() ? tr("mend: %1").arg(fromUtf8(p.problem->mend)) : QString());
+        m_told.push_back(p.problem && !p.problem->mend.empty() ? tr("mend: %1").arg(models::wordsOf(p.problem->mend)) : QString());
     }
     m_list->setCurrentRow(std::min(at, m_list->count() - 1));
     tell();

@@ -11,6 +11,7 @@
 #include "engine/syntax/kinds.h"
 #include "engine/units/unit.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::editor {
 
@@ -111,7 +112,7 @@ private:
     }
     static QString whatOf(const meaning::Quantity& q) {
         const QString unit = q.unit.shown.empty() ? QString() : QStringLiteral("[%1]").arg(fromUtf8(q.unit.shown));
-        return QStringLiteral("%1 %2").arg(fromUtf8(q.what), unit).trimmed();
+        return QStringLiteral("%1 %2").arg(models::wordsOf(q.what), unit).trimmed();
     }
     void addNames(const meaning::Sheet& sheet) {
         for (const meaning::Quantity& q : sheet.quantities)

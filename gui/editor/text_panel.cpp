@@ -15,11 +15,13 @@
 #include "gui/editor/text_view.h"
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::editor {
 
 using models::fromUtf8;
 using models::toUtf8;
+using models::wordsOf;
 using syntax::Row;
 using syntax::RowKind;
 
@@ -216,7 +218,7 @@ void TextPanel::refreshNotes() {
     if (isVisible() && m_session.isOpen()) {
         for (const diag::Diagnostic& d : m_session.job().diagnostics()) {
             if (d.place.file != m_buffer.file() || d.place.row == diag::Place::kNoRow) continue;
-            notes.push_back({weightOf(d.severity), d.place.row, d.place.span, fromUtf8(d.message), fromUtf8(d.mend)});
+            notes.push_back({weightOf(d.severity), d.place.row, d.place.span, wordsOf(d.message), wordsOf(d.mend)});
         }
     }
     m_view->setNotes(std::move(notes));

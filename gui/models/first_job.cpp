@@ -8,6 +8,7 @@
 #include "gui/models/cell_text.h"
 #include "gui/models/list_rows.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -65,8 +66,8 @@ Outcome FirstJob::begin(const QString& sheet, const QString& mark) {
     session->open(QLatin1String(kDraft));
     if (session->job().memberCount() == 0 || !session->hasSheet(0)) {
         const std::vector<diag::Diagnostic> all = session->job().diagnostics();
-        return Refusal{all.empty() ? tr("the sheet %1 could not be read").arg(sheet) : fromUtf8(all.front().message),
-                       all.empty() ? QString() : fromUtf8(all.front().mend)};
+        return Refusal{all.empty() ? tr("the sheet %1 could not be read").arg(sheet) : wordsOf(all.front().message),
+                       all.empty() ? QString() : wordsOf(all.front().mend)};
     }
     beginResetModel();
     m_session = std::move(session);
@@ -324,12 +325,12 @@ base::Result<std::string, Refusal> FirstJob::text() {
     for (const Question& q : m_rows) {
         if (!q.needed || view(q).stated) continue;
         if (const auto done = copy->setValue(m_session->job().member(q.member).mark, quantity(q).name, "?"); !done)
-            return base::Failure{Refusal{fromUtf8(done.error().message), fromUtf8(done.error().mend)}};
+            return base::Failure{Refusal{wordsOf(done.error().message), wordsOf(done.error().mend)}};
     }
     // Loads first, as they are read.
     if (hasLoads())
         if (const auto done = copy->moveMember(m_session->job().member(1).mark, 0); !done)
-            return base::Failure{Refusal{fromUtf8(done.error().message), fromUtf8(done.error().mend)}};
+            return base::Failure{Refusal{wordsOf(done.error().message), wordsOf(done.error().mend)}};
     return copy->text(kDraft).value_or(textNow());
 }
 
@@ -406,7 +407,7 @@ QVariant FirstJob::data(const QModelIndex& index, int role) const {
         if (no == m_refusals.end()) return {};
         return no->second.mend.isEmpty() ? no->second.message : tr("%1\nmend: %2").arg(no->second.message, no->second.mend);
     }
-    case Qt::ToolTipRole: return q.note.empty() ? QVariant() : fromUtf8(q.note);
+    case Qt::ToolTipRole: return q.note.empty() ? QVariant() : wordsOf(q.note);
     default: return {};
     }
 }

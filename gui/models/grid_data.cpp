@@ -7,6 +7,7 @@
 #include "gui/models/grid_model.h"
 #include "gui/models/list_rows.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -80,11 +81,15 @@ QVariant GridModel::rowData(const GridRow& row, int column, int role) const {
     if (role == Qt::ToolTipRole) {
         QStringList lines;
         if (const QString what = whatItIs(*sheet(), q); !what.isEmpty()) lines << what;
-        if (!q.note.empty()) lines << fromUtf8(q.note);
+        if (!q.note.empty()) lines << wordsOf(q.note);
         if (!q.source.empty()) lines << tr("source: %1").arg(fromUtf8(q.source));
         if (const QString how = rewritten(q); !how.isEmpty())
             lines << tr("%1 in this copy of %2").arg(how, fromUtf8(m_session.job().member(groupNow()->members.front()).copyOf));
         return lines.isEmpty() ? QVariant() : lines.join(QLatin1Char('\n'));
+    }
+    if (role == WordsRole && column == WhatColumn) {
+        const std::string& written = whatWritten(*sheet(), q);
+        return written.find('`') == std::string::npos ? QVariant() : fromUtf8(written);
     }
     if (!text) return {};
     switch (column) {
@@ -232,7 +237,7 @@ QVariant GridModel::checkData(const GridRow& row, CellId cell, int role) const {
     switch (role) {
     case CheckRole: return static_cast<int>(state);
     case UtilisationRole: return utilisation ? QVariant(*utilisation) : QVariant();
-    case ReasonRole: return row.sort == GridRow::Sort::Case ? QVariant() : fromUtf8(check->reason);
+    case ReasonRole: return row.sort == GridRow::Sort::Case ? QVariant() : wordsOf(check->reason);
     case Qt::DisplayRole: return utilisation ? fromUtf8(units::showUtilisation(*utilisation)) : QString();
     default: return {};
     }
@@ -256,7 +261,7 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
     case Qt::ToolTipRole: return toolTip(row, cell);
     case Qt::TextAlignmentRole: return QVariant(Qt::AlignRight | Qt::AlignVCenter);
     case Qt::AccessibleTextRole: {
-        QStringList words{fromUtf8(m_session.job().member(cell.member).mark), fromUtf8(q.what.empty() ? q.name : q.what)};
+        QStringList words{fromUtf8(m_session.job().member(cell.member).mark), wordsOf(q.what.empty() ? q.name : q.what)};
         if (row.sort == GridRow::Sort::Case) words << caseLabel(row);
         const QString shown = checkData(row, cell, Qt::DisplayRole).toString();
         if (check) {
@@ -279,7 +284,7 @@ QVariant GridModel::cellData(const GridRow& row, CellId cell, int role) const {
     case FormRole: return static_cast<int>(formOf(cell));
     case ChangedRole: return m_session.changed(cell);
     case OldRole: return m_session.oldShown(cell);
-    case ReasonRole: return fromUtf8(view.reason);
+    case ReasonRole: return wordsOf(view.reason);
     case LinkRole: return formOf(cell) == Form::Linked ? fromUtf8(view.statedText) : QString();
     case TagRole: return tagWord(q.tag);
     case TickRole: return static_cast<int>(tickOf(cell));
@@ -323,7 +328,7 @@ QVariant GridModel::partData(const GridRow& row, std::size_t member, int role) c
     case CheckRole: return static_cast<int>(worst->state);
     case UtilisationRole: return worst->utilisation ? QVariant(*worst->utilisation) : QVariant();
     case Qt::ToolTipRole:
-    case Qt::AccessibleTextRole: return QStringLiteral("%1: %2").arg(fromUtf8(worst->what.empty() ? worst->name : worst->what), checkWord(worst->state));
+    case Qt::AccessibleTextRole: return QStringLiteral("%1: %2").arg(wordsOf(worst->what.empty() ? worst->name : worst->what), checkWord(worst->state));
     default: return {};
     }
 }
@@ -378,7 +383,7 @@ QVariant GridModel::headerData(int section, Qt::Orientation orientation, int rol
         if (m_session.outOfDate(*member))
             lines.first() = tr("%1: being worked out anew; before the edit %2").arg(fromUtf8(view.mark), verdictWord(view.verdict));
         if (!view.purpose.empty()) lines << fromUtf8(view.purpose);
-        for (const std::string& reason : view.reasons) lines << fromUtf8(reason);
+        for (const std::string& reason : view.reasons) lines << wordsOf(reason);
         for (const std::string& row : view.differs) lines << tr("differs from the ready sheet: %1").arg(fromUtf8(row));
         return lines.join(QLatin1Char('\n'));
     }

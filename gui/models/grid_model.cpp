@@ -50,6 +50,8 @@ void GridModel::rebuild() {
 
 void GridModel::setGroup(std::size_t group) {
     if (group == m_group || group >= m_session.groups().size()) return;
+    Q_EMIT aboutToLeave();
+    if (group >= m_session.groups().size()) return; // an edit taken on leaving took the sheet away
     beginResetModel();
     m_groupName = m_session.groups()[group].name;
     rebuild();
@@ -146,8 +148,8 @@ std::vector<GridRow> GridModel::chosen() const {
 
 /// Brings the rows shown to what is wanted now, step by step, so that selections and scrolling stand.
 void GridModel::relay(bool byFilter) {
+    Q_EMIT aboutToRelay(); // what is edited on leaving a cell changes what is chosen
     std::vector<GridRow> after = chosen();
-    Q_EMIT aboutToRelay();
     for (const RowStep& step : stepsBetween(m_rows, after)) {
         const auto at = m_rows.begin() + static_cast<std::ptrdiff_t>(step.first);
         const int first = static_cast<int>(step.first), last = static_cast<int>(step.first + step.count) - 1;

@@ -48,6 +48,7 @@ public:
         TickRole,                    ///< Tick
         RemarkRole,                  ///< Remark
         RemarkTextRole,              ///< the remarks on the value with their answers, a line each
+        WordsRole,                   ///< what a row is, as written, where it names something between backticks
         RewrittenRole,               ///< row: "added" or "changed" against the ready sheet; empty if neither
         RefusedRole,                 ///< the text that was refused
         RefusalRole,                 ///< why, and what to do about it
@@ -108,6 +109,8 @@ public:
 Q_SIGNALS:
     void refused(const QModelIndex& index, const QString& reason);
     void groupChanged();
+    /// Another sheet is going to be shown: the last moment at which the cells of this one are known.
+    void aboutToLeave();
     /// Around a change of which rows are shown: by the filter, or else by folding, opening or an edit.
     void aboutToRelay();
     void relaid(bool byFilter);

@@ -14,12 +14,13 @@
 #include "gui/models/job_steps.h"
 #include "gui/models/text.h"
 #include "gui/models/twin.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
 namespace {
 
-Refusal refusalOf(const diag::Diagnostic& d) { return {fromUtf8(d.message), fromUtf8(d.mend)}; }
+Refusal refusalOf(const diag::Diagnostic& d) { return {wordsOf(d.message), wordsOf(d.mend)}; }
 
 /// An edit that takes longer than this to be worked out would be seen to stop the window: the next is worked out aside.
 constexpr double kFrame = 0.016;

@@ -41,6 +41,14 @@ int JobValues::columnCount(const QModelIndex& parent) const { return parent.isVa
 QVariant JobValues::data(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) return {};
     const Entry& e = m_entries[static_cast<std::size_t>(index.row())];
+    if (index.column() == ValueColumn) {
+        const auto kept = m_refused.find(e.name);
+        if (role == RefusalRole) return kept != m_refused.end() ? QVariant(kept->second.second) : QVariant();
+        if (kept != m_refused.end() && role == Qt::EditRole) return kept->second.first;
+        if (kept != m_refused.end() && (role == Qt::ToolTipRole || role == Qt::AccessibleDescriptionRole))
+            return tr("\"%1\" was refused: %2").arg(kept->second.first, kept->second.second);
+        if (kept != m_refused.end() && role == Qt::DisplayRole) return tr("%1    refused: %2").arg(e.value, kept->second.first);
+    }
     if (role != Qt::DisplayRole && role != Qt::EditRole && role != Qt::AccessibleTextRole) return {};
     switch (index.column()) {
     case NameColumn: return e.name;
@@ -55,11 +63,28 @@ bool JobValues::setData(const QModelIndex& index, const QVariant& value, int rol
     if (role != Qt::EditRole || !index.isValid() || index.column() != ValueColumn) return false;
     const Entry& e = m_entries[static_cast<std::size_t>(index.row())];
     const QString typed = value.toString().trimmed();
-    if (typed == e.value) return true;
-    const Outcome outcome = m_session.setJobGiven(e.name, typed);
-    if (!outcome) return true;
-    Q_EMIT refused(index, outcome->mend.isEmpty() ? outcome->message : tr("%1\nmend: %2").arg(outcome->message, outcome->mend));
+    const QString name = e.name;
+    const Outcome outcome = typed == e.value ? Outcome() : m_session.setJobGiven(name, typed);
+    if (!outcome) {
+        if (m_refused.erase(name) > 0) tellOf(name);
+        return true;
+    }
+    const QString why = outcome->mend.isEmpty() ? outcome->message : tr("%1\nmend: %2").arg(outcome->message, outcome->mend);
+    m_refused[name] = {typed, why};
+    tellOf(name);
+    Q_EMIT refused(index, why);
     return false;
+}
+
+void JobValues::dropRefusal(const QModelIndex& index) {
+    if (!index.isValid()) return;
+    const QString name = m_entries[static_cast<std::size_t>(index.row())].name;
+    if (m_refused.erase(name) > 0) tellOf(name);
+}
+
+void JobValues::tellOf(const QString& name) {
+    for (std::size_t i = 0; i < m_entries.size(); ++i)
+        if (m_entries[i].name == name) Q_EMIT dataChanged(this->index(static_cast<int>(i), ValueColumn), this->index(static_cast<int>(i), ValueColumn));
 }
 
 QVariant JobValues::headerData(int section, Qt::Orientation orientation, int role) const {

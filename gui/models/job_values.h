@@ -3,18 +3,22 @@
 
 #include <QAbstractTableModel>
 
+#include <map>
+#include <utility>
 #include <vector>
 
 #include "gui/models/job_session.h"
 
 namespace spanwright::models {
 
-/// The job's own givens, that its members may read: name, value, what it is, source. The value is edited in place.
+/// The job's own givens, that its members may read: name, value, what it is, source. The value is edited in place; what is refused is kept
+/// beside it until something is accepted there or it is dropped.
 class JobValues : public QAbstractTableModel {
     Q_OBJECT
 
 public:
     enum Column { NameColumn, ValueColumn, WhatColumn, SourceColumn, ColumnCount };
+    enum Role { RefusalRole = Qt::UserRole + 1 }; ///< of a value: why what was typed for it is refused
     explicit JobValues(JobSession& session, QObject* parent = nullptr);
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
@@ -22,6 +26,9 @@ public:
     bool setData(const QModelIndex& index, const QVariant& value, int role) override;
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
     [[nodiscard]] Qt::ItemFlags flags(const QModelIndex& index) const override;
+
+    /// What was refused there is given up.
+    void dropRefusal(const QModelIndex& index);
 
 Q_SIGNALS:
     void refused(const QModelIndex& index, const QString& reason);
@@ -33,8 +40,10 @@ private:
     };
     [[nodiscard]] std::vector<Entry> read() const;
     void refresh();
+    void tellOf(const QString& name);
     JobSession& m_session;
     std::vector<Entry> m_entries;
+    std::map<QString, std::pair<QString, QString>> m_refused; ///< by name: what was typed, and why it is refused
 };
 
 } // namespace spanwright::models

@@ -2,6 +2,7 @@
 #include "gui/models/link_choices.h"
 
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -16,7 +17,7 @@ LinkChoices::LinkChoices(const JobSession& session, CellId target, QObject* pare
                 q.type == meaning::Type::Number && (q.kind == meaning::Kind::Ask || q.kind == meaning::Kind::Given || q.kind == meaning::Kind::Derive);
             if (!number || !q.axes.empty() || q.dimension != wanted.dimension || q.tag != wanted.tag) continue;
             const job::QuantityView& v = view.quantities[q.id.index()];
-            m_entries.push_back({fromUtf8(view.mark), fromUtf8(q.name), fromUtf8(q.what), v.shown.empty() ? fromUtf8(v.reason) : fromUtf8(v.shown)});
+            m_entries.push_back({fromUtf8(view.mark), fromUtf8(q.name), wordsOf(q.what), v.shown.empty() ? wordsOf(v.reason) : fromUtf8(v.shown)});
         }
     }
 }

@@ -11,6 +11,7 @@
 #include "engine/units/format.h"
 #include "engine/units/unit.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -39,12 +40,14 @@ std::string writtenIn(const job::ListView::Column& column, const std::string& ty
 
 } // namespace
 
-QString whatItIs(const meaning::Sheet& sheet, const meaning::Quantity& quantity) {
-    if (!quantity.what.empty() || quantity.kind != meaning::Kind::List) return fromUtf8(quantity.what);
+const std::string& whatWritten(const meaning::Sheet& sheet, const meaning::Quantity& quantity) {
+    if (!quantity.what.empty() || quantity.kind != meaning::Kind::List) return quantity.what;
     for (const meaning::Quantity& q : sheet.quantities)
-        if (q.kind == meaning::Kind::Each && q.list == quantity.id && !q.what.empty()) return fromUtf8(q.what);
-    return {};
+        if (q.kind == meaning::Kind::Each && q.list == quantity.id && !q.what.empty()) return q.what;
+    return quantity.what;
 }
+
+QString whatItIs(const meaning::Sheet& sheet, const meaning::Quantity& quantity) { return wordsOf(whatWritten(sheet, quantity)); }
 
 ListRows::ListRows(JobSession& session, CellId cell, QObject* parent)
     : QAbstractTableModel(parent), m_session(session), m_mark(session.job().member(cell.member).mark), m_name(session.quantity(cell).name),
@@ -146,7 +149,7 @@ QString ListRows::misfit(int column, const std::string& text) const {
     if (!read.ok()) {
         // A key without a unit may be any word; a name is a value taken from elsewhere.
         if ((c.key && c.unit.empty()) || readsLikeLink(text)) return {};
-        return fromUtf8(read.error().message);
+        return wordsOf(read.error().message);
     }
     if (read.value().unit.dimension == assumed.dimension) return {};
     return tr("\"%1\" is not in %2").arg(fromUtf8(text), c.unit.empty() ? tr("plain numbers") : fromUtf8(c.unit));

@@ -78,5 +78,7 @@ private:
 
 /// What a row of a sheet is of: its own words, or for a list without any those of the row that walks it.
 [[nodiscard]] QString whatItIs(const meaning::Sheet& sheet, const meaning::Quantity& quantity);
+/// The same as it was written, with names between backticks.
+[[nodiscard]] const std::string& whatWritten(const meaning::Sheet& sheet, const meaning::Quantity& quantity);
 
 } // namespace spanwright::models

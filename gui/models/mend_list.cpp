@@ -2,6 +2,7 @@
 #include "gui/models/mend_list.h"
 
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -46,7 +47,7 @@ int MendList::rowCount(const QModelIndex& parent) const { return parent.isValid(
 QVariant MendList::data(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) return {};
     const trial::Mend& m = m_mends->mends[static_cast<std::size_t>(index.row())];
-    const QString now = m.what.empty() ? tr("now %1").arg(fromUtf8(m.nowShown)) : tr("now %1, %2").arg(fromUtf8(m.nowShown), fromUtf8(m.what));
+    const QString now = m.what.empty() ? tr("now %1").arg(fromUtf8(m.nowShown)) : tr("now %1, %2").arg(fromUtf8(m.nowShown), wordsOf(m.what));
     switch (role) {
     case Qt::DisplayRole: return fromUtf8(m.text);
     case Qt::ToolTipRole: return tr("puts %1 = %2 into the job").arg(fromUtf8(m.name.name), fromUtf8(m.written));

@@ -7,6 +7,7 @@
 
 #include "engine/trial/pinned.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -33,8 +34,8 @@ void takeErrors(const JobSession& session, Standing& out) {
         ++out.errors;
         Trouble t;
         t.mark = d.member;
-        t.text = fromUtf8(d.message);
-        t.mend = fromUtf8(d.mend);
+        t.text = wordsOf(d.message);
+        t.mend = wordsOf(d.mend);
         t.place = d.place;
         const auto member = session.job().memberByMark(d.member);
         if (member) t.cell = rowAt(session, *member, d.place);
@@ -59,10 +60,11 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
         const bool fails = c.state == job::CheckView::State::Fails;
         if (!fails && c.state != job::CheckView::State::NotProven) continue;
         told = true;
-        QString text = c.what.empty() ? fromUtf8(c.name) : fromUtf8(c.what);
-        if (!c.reason.empty()) text = QStringLiteral("%1: %2").arg(text, fromUtf8(c.reason));
+        QString text = c.what.empty() ? fromUtf8(c.name) : wordsOf(c.what);
+        if (!c.reason.empty()) text = QStringLiteral("%1: %2").arg(text, wordsOf(c.reason));
         // Most reasons name the case already.
-        if (!c.governingLabel.empty() && c.reason.find(c.governingLabel) == std::string::npos) text = QStringLiteral("%1 (%2)").arg(text, fromUtf8(c.governingLabel));
+        if (!c.governingLabel.empty() && c.reason.find(c.governingLabel) == std::string::npos)
+            text = QStringLiteral("%1 (%2)").arg(text, fromUtf8(c.governingLabel));
         trouble(fails ? Trouble::Sort::Fails : Trouble::Sort::NotProven, CellId{index, c.id}, text);
     }
     for (const std::string& name : view.notStated) {
@@ -76,7 +78,7 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
     const bool computed = view.verdict != job::Verdict::NotComputed;
     // What could not be computed has its errors in the list already.
     if (!computed && std::any_of(out.troubles.begin(), out.troubles.end(), [&](const Trouble& t) { return t.mark == view.mark; })) return;
-    for (const std::string& reason : view.reasons) trouble(computed ? Trouble::Sort::NotProven : Trouble::Sort::NotComputed, std::nullopt, fromUtf8(reason));
+    for (const std::string& reason : view.reasons) trouble(computed ? Trouble::Sort::NotProven : Trouble::Sort::NotComputed, std::nullopt, wordsOf(reason));
 }
 
 /// Of a job without anything wrong in its members.
@@ -124,7 +126,7 @@ std::vector<Trouble> trialTroubles(const JobSession& session) {
         if (!plan.problem || plan.pinned.broken) continue;
         const diag::Diagnostic& d = *plan.problem;
         out.push_back(
-            {Trouble::Sort::Trial, {}, {}, Words::tr("trial `%1`: %2").arg(fromUtf8(plan.pinned.text), fromUtf8(d.message)), fromUtf8(d.mend), d.place});
+            {Trouble::Sort::Trial, {}, {}, Words::tr("trial \"%1\": %2").arg(fromUtf8(plan.pinned.text), wordsOf(d.message)), wordsOf(d.mend), d.place});
     }
     return out;
 }

@@ -7,6 +7,7 @@
 #include "engine/trial/pinned.h"
 #include "gui/models/far_model.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -24,7 +25,7 @@ std::string overText(const VaryField& f) {
     return name + " from " + from + " to " + to + (by.empty() ? "" : " by " + by);
 }
 
-VaryFault faultOf(const diag::Diagnostic& d, Where where, std::size_t field) { return {where, field, fromUtf8(d.message), fromUtf8(d.mend)}; }
+VaryFault faultOf(const diag::Diagnostic& d, Where where, std::size_t field) { return {where, field, wordsOf(d.message), wordsOf(d.mend)}; }
 
 std::vector<std::string> namesOf(const QString& text) {
     std::vector<std::string> out;
@@ -174,7 +175,7 @@ std::vector<Variable> VaryBench::variables() const {
     for (std::size_t m = 0; m < job.memberCount(); ++m) {
         if (!m_session.hasSheet(m)) continue;
         for (const meaning::Quantity& q : job.sheet(m).quantities)
-            if (FarModel::canAsk(m_session, {m, q.id})) out.push_back({nameOf(job.member(m).mark, q.name), fromUtf8(q.what), q.kind == meaning::Kind::Choose});
+            if (FarModel::canAsk(m_session, {m, q.id})) out.push_back({nameOf(job.member(m).mark, q.name), wordsOf(q.what), q.kind == meaning::Kind::Choose});
     }
     if (!job.isSingleSheet())
         for (const std::string& name : job.givenNames()) out.push_back({fromUtf8(name), tr("value of the whole job"), false});
@@ -191,7 +192,7 @@ std::vector<Variable> VaryBench::shownOf(const QString& name) const {
         for (const meaning::Quantity& q : job.sheet(*member).quantities) {
             const bool check = q.kind == meaning::Kind::Check;
             if (q.broken || q.name.empty() || check != checks || (!check && (q.kind != meaning::Kind::Derive || q.type != meaning::Type::Number))) continue;
-            out.push_back({nameOf(job.member(*member).mark, q.name), fromUtf8(q.what), false});
+            out.push_back({nameOf(job.member(*member).mark, q.name), wordsOf(q.what), false});
         }
     return out;
 }

@@ -6,6 +6,7 @@
 
 #include "engine/units/format.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -46,12 +47,12 @@ void WeightList::showCell(std::optional<CellId> cell) {
         [this, cell = *cell](const job::Job& job) -> Plan {
             if (!m_session.hasSheet(cell.member)) return base::Failure{QString()};
             auto plan = trial::planWeigh(job, {job.member(cell.member).mark, m_session.quantity(cell).name});
-            if (!plan) return base::Failure{fromUtf8(plan.error().message)};
+            if (!plan) return base::Failure{wordsOf(plan.error().message)};
             return std::move(plan).value();
         },
         [](const trial::WeighPlan& plan, const trial::Control& control) -> Answer {
             auto found = trial::weigh(plan, control);
-            if (!found) return base::Failure{fromUtf8(found.error().message)};
+            if (!found) return base::Failure{wordsOf(found.error().message)};
             return std::move(found).value();
         },
         [this](trial::Weights&& weights) { take(std::move(weights)); }, [this](const QString& why) { m_refused = why; }));
@@ -75,13 +76,13 @@ QVariant WeightList::data(const QModelIndex& index, int role) const {
     case Qt::ToolTipRole:
     case Qt::AccessibleTextRole:
         return tr("%1: %2 for one per cent more, %3; now %4; %5")
-            .arg(name, percent, w.exact ? tr("exact") : tr("by differences"), fromUtf8(w.nowShown), fromUtf8(w.what));
+            .arg(name, percent, w.exact ? tr("exact") : tr("by differences"), fromUtf8(w.nowShown), wordsOf(w.what));
     case PercentRole: return percent;
     case ShareRole: return w.percent / std::fabs(m_weights->weights.front().percent);
     case ExactRole: return w.exact;
     case NameRole: return name;
     case NowRole: return fromUtf8(w.nowShown);
-    case WhatRole: return fromUtf8(w.what);
+    case WhatRole: return wordsOf(w.what);
     default: return {};
     }
 }

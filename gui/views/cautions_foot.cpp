@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: MIT
 #include "gui/views/cautions_foot.h"
 
+#include <QDialog>
+#include <QDialogButtonBox>
 #include <QEvent>
 #include <QHBoxLayout>
 #include <QLabel>
-#include <QMessageBox>
+#include <QPlainTextEdit>
 #include <QPushButton>
 #include <QScrollArea>
+#include <QVBoxLayout>
 
 #include <algorithm>
 
@@ -33,17 +36,33 @@ CautionsFoot::CautionsFoot(QWidget* parent) : QWidget(parent), m_area(new QScrol
     setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Fixed);
     setAutoFillBackground(true);
     setBackgroundRole(QPalette::AlternateBase);
-    connect(m_more, &QPushButton::clicked, this, [this] {
-        auto* box = new QMessageBox(QMessageBox::NoIcon, tr("Cautions"), m_all.join(QStringLiteral("\n\n")), QMessageBox::Close, window());
-        box->setAttribute(Qt::WA_DeleteOnClose);
-        box->open();
-    });
+    connect(m_more, &QPushButton::clicked, this, &CautionsFoot::showAll);
+}
+
+void CautionsFoot::showAll() {
+    auto* dialog = new QDialog(window());
+    dialog->setAttribute(Qt::WA_DeleteOnClose);
+    dialog->setWindowTitle(tr("Cautions"));
+    auto* column = new QVBoxLayout(dialog);
+    // Some sheets have many: they are scrolled to, however small the screen is.
+    auto* words = new QPlainTextEdit(m_all.join(QStringLiteral("\n\n")), dialog);
+    words->setReadOnly(true);
+    words->setTextInteractionFlags(Qt::TextSelectableByMouse | Qt::TextSelectableByKeyboard);
+    words->setFrameStyle(QFrame::NoFrame);
+    words->setAccessibleName(tr("Cautions"));
+    column->addWidget(words, 1);
+    auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close, dialog);
+    connect(buttons, &QDialogButtonBox::rejected, dialog, &QDialog::reject);
+    column->addWidget(buttons);
+    const QSize most = window()->size() * 9 / 10;
+    dialog->resize(QSize(fontMetrics().averageCharWidth() * 80, fontMetrics().height() * 30).boundedTo(most));
+    dialog->open();
+    words->setFocus();
 }
 
 void CautionsFoot::setCautions(const QStringList& first, const QStringList& all) {
+    m_first = first;
     m_all = all;
-    m_words->setText(first.join(QLatin1Char(' ')));
-    m_words->setAccessibleName(tr("Cautions: %1").arg(m_words->text()));
     m_more->setText(tr("All %1 cautions").arg(all.size()));
     fit();
 }
@@ -65,11 +84,17 @@ void CautionsFoot::resizeEvent(QResizeEvent* event) {
     fit();
 }
 
-/// As high as the words need, up to a sixth of the window; the rest is scrolled to.
+/// As many of the first ones as fit into the lines that a window of this height can spare, but the first in any case; what a line less would hide is
+/// scrolled to.
 void CautionsFoot::fit() {
-    const int line = m_words->fontMetrics().lineSpacing();
-    const int wanted = m_words->heightForWidth(std::max(100, m_area->width() - 4));
-    m_area->setFixedHeight(std::clamp(wanted + 2, line, std::max(line * 2, window()->height() / 6)));
+    const int line = m_words->fontMetrics().lineSpacing(), width = std::max(100, m_area->width() - 4);
+    const int most = std::max(line * 2, window()->height() / 12) + 2;
+    for (qsizetype n = m_first.size(); n > 0; --n) {
+        m_words->setText(m_first.mid(0, n).join(QLatin1Char(' ')));
+        if (m_words->heightForWidth(width) <= most) break;
+    }
+    m_words->setAccessibleName(tr("Cautions: %1").arg(m_words->text()));
+    m_area->setFixedHeight(std::clamp(m_words->heightForWidth(width) + 2, line, std::max(line * 2, window()->height() / 6)));
 }
 
 QString CautionsFoot::text() const { return m_words->text(); }

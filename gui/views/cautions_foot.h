@@ -9,8 +9,8 @@ class QScrollArea;
 
 namespace spanwright::views {
 
-/// The cautions, always in the foot of the window: the first ones and those of the sheet shown in words, all of them by
-/// a button. They cannot be closed.
+/// The cautions, always in the foot of the window: the first ones and those of the sheet shown in words, as many as two or three lines hold but
+/// never none, all of them by a button. They cannot be closed.
 class CautionsFoot : public QWidget {
     Q_OBJECT
 
@@ -19,6 +19,8 @@ public:
     /// `first`: shown always; `all`: behind the button as well.
     void setCautions(const QStringList& first, const QStringList& all);
     [[nodiscard]] QString text() const;
+    /// All of them in a box.
+    void showAll();
 
 protected:
     void changeEvent(QEvent* event) override;
@@ -30,7 +32,7 @@ private:
     QScrollArea* m_area;
     QLabel* m_words;
     QPushButton* m_more;
-    QStringList m_all;
+    QStringList m_first, m_all;
 };
 
 } // namespace spanwright::views

@@ -9,6 +9,7 @@
 
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::views {
 
@@ -16,7 +17,7 @@ namespace {
 
 QString nameOf(const models::JobSession& session, models::CellId cell) {
     const meaning::Quantity& q = session.quantity(cell);
-    const QString what = models::fromUtf8(q.what.empty() ? q.name : q.what);
+    const QString what = models::wordsOf(q.what.empty() ? q.name : q.what);
     return QStringLiteral("%1, %2").arg(models::fromUtf8(session.job().member(cell.member).mark), what);
 }
 
@@ -44,7 +45,10 @@ QLabel* words(CellEditor& editor, const ink::Palette& p) {
 
 } // namespace
 
-ValueEditor::ValueEditor(const models::JobSession& session, models::CellId cell, QWidget* parent) : CellEditor(parent), m_line(new QLineEdit(this)) {
+ValueEditor::ValueEditor(const models::JobSession& session, models::CellId cell, QWidget* parent)
+    : ValueEditor(nameOf(session, cell), models::fromUtf8(session.quantity(cell).unit.shown), parent) {}
+
+ValueEditor::ValueEditor(const QString& name, const QString& unit, QWidget* parent) : CellEditor(parent), m_line(new QLineEdit(this)) {
     const ink::Palette p = ink::paletteOf(palette());
     frame(*this);
     m_refusal = words(*this, p);
@@ -56,16 +60,24 @@ ValueEditor::ValueEditor(const models::JobSession& session, models::CellId cell,
     column->addWidget(m_refusal);
     m_line->setFrame(false);
     m_line->setAlignment(Qt::AlignRight);
-    m_line->setAccessibleName(nameOf(session, cell));
-    m_line->setPlaceholderText(models::fromUtf8(session.quantity(cell).unit.shown));
+    m_line->setAccessibleName(name);
+    m_line->setPlaceholderText(unit);
     setFocusProxy(m_line);
     // A new text may be right: the old reason goes.
-    connect(m_line, &QLineEdit::textEdited, this, [this] { showRefusal({}); });
+    connect(m_line, &QLineEdit::textEdited, this, [this] {
+        showRefusal({});
+        Q_EMIT retyped();
+    });
 }
 
 void ValueEditor::start(const QString& text) {
     m_line->setText(text);
     m_line->selectAll();
+}
+
+void ValueEditor::retype(const QString& text) {
+    m_line->setText(text);
+    m_line->setModified(true);
 }
 
 void ValueEditor::showRefusal(const QString& reason) {
@@ -121,6 +133,11 @@ void ChoiceEditor::start(const QString& text) {
     if (row < 0) row = 0;
     m_table->setCurrentIndex(m_rows.index(row, 0));
     m_table->scrollTo(m_rows.index(row, 0), QAbstractItemView::PositionAtCenter);
+}
+
+void ChoiceEditor::retype(const QString& text) {
+    for (int r = 0; r < m_rows.rowCount(); ++r)
+        if (m_rows.key(r) == text) m_table->setCurrentIndex(m_rows.index(r, 0));
 }
 
 QString ChoiceEditor::text() const {

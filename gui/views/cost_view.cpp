@@ -11,6 +11,7 @@
 
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/cost_picture.h"
 #include "gui/views/row_table.h"
 #include "gui/views/workshop_head.h"
@@ -168,7 +169,7 @@ void CostView::refresh() {
         if (!bill.wasteWorking.formula.empty())
             remarks << tr("Offcuts and waste: %1 of the area bought, %2 of the material.")
                            .arg(fromUtf8(bill.wasteWorking.result), fromUtf8(shop::showMoney(bill.rest, bill.currency)));
-        for (const std::string& why : bill.reasons) remarks << tr("Not proven: %1.").arg(fromUtf8(why));
+        for (const std::string& why : bill.reasons) remarks << tr("Not proven: %1.").arg(models::wordsOf(why));
         for (const std::string& left : bill.notCounted) remarks << tr("Not counted: %1.").arg(fromUtf8(left));
     }
     m_remarks->setText(remarks.join(QLatin1Char('\n')));
@@ -187,7 +188,7 @@ void CostView::refresh() {
     QString words = tr("In all %1").arg(fromUtf8(shop::showMoney(bill.total, bill.currency)));
     if (bill.ranged) words += tr(", from %1").arg(fromUtf8(shop::showRange(bill.low, bill.high, bill.currency)));
     words += bill.proven ? tr("; every price is dated and holds on the job's date.")
-                         : tr("; %1%2").arg(bill.reasons.empty() ? QString() : fromUtf8(bill.reasons.front()),
+                         : tr("; %1%2").arg(bill.reasons.empty() ? QString() : models::wordsOf(bill.reasons.front()),
                                             bill.reasons.size() > 1 ? tr(" (and %1 more).").arg(bill.reasons.size() - 1) : QStringLiteral("."));
     m_head->show(words, bill.proven ? ink::Stamp::None : ink::Stamp::NotProven, bill.proven ? QString() : tr("NOT PROVEN"));
 }

@@ -10,6 +10,7 @@
 #include <set>
 
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/workshop_head.h"
 
 namespace spanwright::views {
@@ -107,7 +108,7 @@ void CuttingView::refresh() {
     QString first;
     for (const auto* list : {&w.rows.problems, &w.parts.problems, &w.plan.problems})
         for (const diag::Diagnostic& d : *list)
-            if (d.severity == diag::Severity::Error && wrong++ == 0) first = fromUtf8(d.message);
+            if (d.severity == diag::Severity::Error && wrong++ == 0) first = models::wordsOf(d.message);
     if (wrong > 0) words << (wrong == 1 ? first + QLatin1Char('.') : tr("%1 (and %2 more).").arg(first).arg(wrong - 1));
     if (!w.plan.whole && !w.plan.groups.empty()) words << tr("Not every piece has its place.");
     const bool proven = wrong == 0 && w.plan.whole;

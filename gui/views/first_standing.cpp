@@ -13,6 +13,7 @@
 #include "engine/units/format.h"
 #include "gui/models/grid_model.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/drawing_view.h"
 #include "gui/views/first_picture.h"
 #include "gui/views/stamp_label.h"
@@ -53,7 +54,7 @@ bool worse(job::Verdict a, job::Verdict b) {
     return weight(a) < weight(b);
 }
 
-QString words(const CheckView& c) { return fromUtf8(c.what.empty() ? c.name : c.what); }
+QString words(const CheckView& c) { return models::wordsOf(c.what.empty() ? c.name : c.what); }
 
 } // namespace
 
@@ -200,10 +201,10 @@ void FirstStanding::refresh() {
         if (!governing->leftShown.empty() && !governing->rightShown.empty())
             text += tr(". It takes %1 of %2").arg(fromUtf8(governing->leftShown), fromUtf8(governing->rightShown));
         m_governing->setText(text + QLatin1Char('.'));
-        m_note->setText(fromUtf8(governing->note));
+        m_note->setText(models::wordsOf(governing->note));
     } else {
         m_governing->setText(answered < all ? tr("No check can be worked out before more is stated.") : tr("No check can be worked out."));
-        m_note->setText(view.reasons.empty() || answered < all ? QString() : fromUtf8(view.reasons.front()));
+        m_note->setText(view.reasons.empty() || answered < all ? QString() : models::wordsOf(view.reasons.front()));
     }
     m_note->setVisible(!m_note->text().isEmpty());
     m_others->setText(others.join(QLatin1Char('\n')));

@@ -2,9 +2,7 @@
 #include "gui/views/grid_delegate.h"
 
 #include <QAbstractItemView>
-#include <QApplication>
 #include <QFontMetricsF>
-#include <QKeyEvent>
 #include <QPainter>
 
 #include <cmath>
@@ -12,6 +10,7 @@
 #include "gui/ink/stamp.h"
 #include "gui/models/text.h"
 #include "gui/views/cell_editor.h"
+#include "gui/views/rich_words.h"
 
 namespace spanwright::views {
 
@@ -35,7 +34,7 @@ void dottedLine(QPainter& painter, qreal from, qreal to, qreal y, const QColor& 
 
 } // namespace
 
-GridDelegate::GridDelegate(GridModel& grid, models::JobSession& session, QObject* parent) : QStyledItemDelegate(parent), m_grid(grid), m_session(session) {}
+GridDelegate::GridDelegate(GridModel& grid, models::JobSession& session, QObject* parent) : EditingDelegate(parent), m_grid(grid), m_session(session) {}
 
 int GridDelegate::rowHeight(const QFont& font) { return static_cast<int>(std::ceil(QFontMetricsF(font).height() * 1.9)); }
 
@@ -58,6 +57,10 @@ int GridDelegate::heightOf(const QModelIndex& index, int width, const QFont& fon
     }
     if (room < 20 || QFontMetricsF(font).horizontalAdvance(text) <= room) return 0;
     const QFontMetricsF small(wordsFont(font));
+    if (const QString written = index.data(GridModel::WordsRole).toString(); !written.isEmpty()) {
+        known->second = static_cast<int>(std::ceil(heightOfWords(wordsFont(font), room, written))) + 5;
+        return known->second;
+    }
     known->second = static_cast<int>(std::ceil(small.boundingRect(QRectF(0, 0, room, 10000), Qt::TextWordWrap | Qt::AlignLeft, text).height())) + 5;
     return known->second;
 }
@@ -209,7 +212,12 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     }
     const QString text = index.data().toString();
     const QFontMetricsF fm(font);
-    if (!unit && !isCase && fm.horizontalAdvance(text) > at.width()) {
+    const bool narrow = !unit && !isCase && fm.horizontalAdvance(text) > at.width();
+    if (const QString written = unit || isCase ? QString() : index.data(GridModel::WordsRole).toString(); !written.isEmpty()) {
+        drawWords(painter, at, narrow ? wordsFont(option.font) : font, p.pencil, written);
+        return;
+    }
+    if (narrow) {
         // Lines of smaller letters where one does not hold it; the row is as high as they need.
         painter.setFont(wordsFont(option.font));
         painter.drawText(at, Qt::AlignLeft | Qt::AlignVCenter | Qt::TextWordWrap, text);
@@ -349,97 +357,19 @@ void GridDelegate::paintValue(QPainter& painter, const QRectF& place, const QFon
 
 // ---- editing
 
-QWidget* GridDelegate::createEditor(QWidget* parent, const QStyleOptionViewItem&, const QModelIndex& index) const {
+CellEditor* GridDelegate::editorFor(QWidget* parent, const QModelIndex& index) const {
     const auto cell = m_grid.cellAt(index);
     if (!cell) return nullptr;
     CellEditor* editor = m_session.quantity(*cell).kind == meaning::Kind::Choose ? static_cast<CellEditor*>(new ChoiceEditor(m_session, *cell, parent))
                                                                                  : static_cast<CellEditor*>(new ValueEditor(m_session, *cell, parent));
-    editor->place = index;
-    // Keys and focus go to what is typed into.
-    if (editor->focusProxy() != nullptr) editor->focusProxy()->installEventFilter(const_cast<GridDelegate*>(this));
-    // The choice made by click closes the editor as a typed one does.
-    connect(editor, &CellEditor::chosen, this, [this, editor] {
-        auto* self = const_cast<GridDelegate*>(this);
-        if (self->commitFrom(editor)) Q_EMIT self->closeEditor(editor);
-    });
-    connect(editor, &CellEditor::grown, this, [this, editor] { updateEditorGeometry(editor, QStyleOptionViewItem(), editor->place); });
+    editor->spot = {m_session.job().member(cell->member).mark, m_session.quantity(*cell).name};
     return editor;
 }
 
-void GridDelegate::setEditorData(QWidget* widget, const QModelIndex& index) const {
-    auto* editor = qobject_cast<CellEditor*>(widget);
-    if (editor == nullptr || editor->started) return;
-    editor->started = true;
-    editor->start(index.data(Qt::EditRole).toString());
-    editor->showRefusal(index.data(GridModel::RefusalRole).toString());
-}
+QString GridDelegate::refusalAt(const QModelIndex& index) const { return index.data(GridModel::RefusalRole).toString(); }
 
-void GridDelegate::setModelData(QWidget* widget, QAbstractItemModel* model, const QModelIndex& index) const {
-    auto* editor = qobject_cast<CellEditor*>(widget);
-    if (editor == nullptr || editor->done) return;
-    model->setData(index, editor->text(), Qt::EditRole);
-}
-
-bool GridDelegate::commitFrom(QWidget* widget) {
-    auto* editor = qobject_cast<CellEditor*>(widget);
-    if (editor == nullptr || !editor->place.isValid()) return true;
-    const QPersistentModelIndex at = editor->place;
-    if (m_grid.setData(at, editor->text(), Qt::EditRole)) {
-        editor->done = true;
-        return true;
-    }
-    editor->showRefusal(at.data(GridModel::RefusalRole).toString());
-    return false;
-}
-
-void GridDelegate::updateEditorGeometry(QWidget* widget, const QStyleOptionViewItem&, const QModelIndex& index) const {
-    auto* editor = qobject_cast<CellEditor*>(widget);
-    const auto* viewport = widget->parentWidget();
-    const auto* view = viewport != nullptr ? qobject_cast<const QAbstractItemView*>(viewport->parentWidget()) : nullptr;
-    if (editor == nullptr || view == nullptr) return;
-    // Over its cell, as large as it needs, and wholly within what is seen.
-    const QRect cell = view->visualRect(index);
-    QSize size = editor->sizeHint().expandedTo(cell.size()).boundedTo(viewport->size());
-    QRect place(cell.topLeft(), size);
-    if (place.right() > viewport->rect().right()) place.moveRight(viewport->rect().right());
-    if (place.bottom() > viewport->rect().bottom()) place.moveBottom(viewport->rect().bottom());
-    place.moveTopLeft(QPoint(std::max(0, place.left()), std::max(0, place.top())));
-    editor->setGeometry(place);
-}
-
-bool GridDelegate::eventFilter(QObject* object, QEvent* event) {
-    CellEditor* editor = nullptr;
-    for (QObject* o = object; o != nullptr && editor == nullptr; o = o->parent()) editor = qobject_cast<CellEditor*>(o);
-    if (editor == nullptr) return QStyledItemDelegate::eventFilter(object, event);
-    if (event->type() == QEvent::FocusOut && !editor->done) {
-        const Qt::FocusReason reason = static_cast<QFocusEvent*>(event)->reason();
-        if (reason == Qt::ActiveWindowFocusReason || reason == Qt::PopupFocusReason || reason == Qt::MenuBarFocusReason) return false;
-        const QWidget* now = QApplication::focusWidget();
-        if (now != nullptr && (now == editor || editor->isAncestorOf(now))) return false;
-        // Left: what stands there is taken, or kept beside the cell with the reason.
-        (void)commitFrom(editor);
-        editor->done = true;
-        Q_EMIT closeEditor(editor);
-        return false;
-    }
-    if (event->type() != QEvent::KeyPress) return false;
-    const auto* key = static_cast<QKeyEvent*>(event);
-    switch (key->key()) {
-    case Qt::Key_Return:
-    case Qt::Key_Enter:
-        if (commitFrom(editor)) Q_EMIT closeEditor(editor);
-        return true;
-    case Qt::Key_Tab:
-    case Qt::Key_Backtab:
-        if (commitFrom(editor)) Q_EMIT closeEditor(editor, key->key() == Qt::Key_Tab ? EditNextItem : EditPreviousItem);
-        return true;
-    case Qt::Key_Escape:
-        editor->done = true;
-        if (const auto cell = m_grid.cellAt(editor->place)) m_grid.dropRefusal(*cell);
-        Q_EMIT closeEditor(editor, RevertModelCache);
-        return true;
-    default: return false;
-    }
+void GridDelegate::dropRefusalAt(const QModelIndex& index) {
+    if (const auto cell = m_grid.cellAt(index)) m_grid.dropRefusal(*cell);
 }
 
 } // namespace spanwright::views

@@ -3,7 +3,6 @@
 
 #include <QFont>
 #include <QHash>
-#include <QStyledItemDelegate>
 
 #include <map>
 #include <memory>
@@ -12,23 +11,19 @@
 #include "gui/ink/box_layout.h"
 #include "gui/ink/palette.h"
 #include "gui/models/grid_model.h"
+#include "gui/views/editing_delegate.h"
 
 namespace spanwright::views {
 
 /// Paints the cells of the grid: headings, typeset symbols, values on dotted lines, utilisation rulers, boxed verdicts;
 /// and opens the editors in them.
-class GridDelegate : public QStyledItemDelegate {
+class GridDelegate : public EditingDelegate {
     Q_OBJECT
 
 public:
     GridDelegate(models::GridModel& grid, models::JobSession& session, QObject* parent = nullptr);
     void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
     [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex& index) const override;
-    QWidget* createEditor(QWidget* parent, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
-    void setEditorData(QWidget* editor, const QModelIndex& index) const override;
-    void setModelData(QWidget* editor, QAbstractItemModel* model, const QModelIndex& index) const override;
-    void updateEditorGeometry(QWidget* editor, const QStyleOptionViewItem& option, const QModelIndex& index) const override;
-    bool eventFilter(QObject* object, QEvent* event) override;
 
     [[nodiscard]] static int rowHeight(const QFont& font);
     /// How high a row must be so that its words in a column of that width are seen whole.
@@ -40,6 +35,11 @@ public:
     /// How many words' heights have been measured for the width and font as they are now.
     [[nodiscard]] std::size_t measured() const { return m_heights.size(); }
 
+protected:
+    [[nodiscard]] CellEditor* editorFor(QWidget* parent, const QModelIndex& index) const override;
+    [[nodiscard]] QString refusalAt(const QModelIndex& index) const override;
+    void dropRefusalAt(const QModelIndex& index) override;
+
 private:
     void paintHeading(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
     void paintRowHead(QPainter& painter, const QStyleOptionViewItem& option, const QModelIndex& index, const ink::Palette& p) const;
@@ -48,8 +48,6 @@ private:
     [[nodiscard]] qreal paintReview(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
     void paintCheck(QPainter& painter, const QRectF& place, const QFont& font, const QModelIndex& index, const ink::Palette& p) const;
     [[nodiscard]] const ink::BoxLayout& symbol(const QModelIndex& index, const QFont& font) const;
-    /// Takes what stands in an editor; true when it may close.
-    bool commitFrom(QWidget* editor);
 
     models::GridModel& m_grid;
     models::JobSession& m_session;

@@ -16,6 +16,7 @@
 
 #include "gui/editor/completing_line.h"
 #include "gui/models/text.h"
+#include "gui/views/cell_editor.h"
 #include "gui/views/grid_delegate.h"
 #include "gui/views/list_editor.h"
 #include "gui/views/member_head.h"
@@ -91,10 +92,16 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     m_names->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     bars();
 
+    connect(m_delegate, &EditingDelegate::retyped, this, &GridView::retyped);
     m_members->installEventFilter(this);
     m_members->viewport()->installEventFilter(this);
     m_names->viewport()->installEventFilter(this);
     connect(&model, &GridModel::modelAboutToBeReset, this, [this] {
+        // The cell being typed into may stand elsewhere afterwards, or be another: what was typed goes on there.
+        if (CellEditor* editor = cellEditor()) {
+            if (!editor->taking && editor->isTouched()) m_kept = Kept{editor->spot, editor->text()};
+            editor->done = true;
+        }
         for (int c = GridModel::FirstMember; c < m_model.columnCount(); ++c)
             if (const int width = m_members->columnWidth(c); width > 0 && width != m_usualWidth)
                 m_widths[m_model.headerData(c, Qt::Horizontal, Qt::DisplayRole).toString()] = width;
@@ -114,9 +121,15 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
         fit();
         keepPlace();
         placeList();
+        goOnTyping();
     });
     connect(&model, &GridModel::rowsInserted, this, [this](const QModelIndex&, int first, int last) { fitHeights(first, last); });
+    connect(&model, &GridModel::aboutToLeave, this, [this] {
+        if (CellEditor* editor = cellEditor()) m_delegate->leave(*editor);
+    });
     connect(&model, &GridModel::aboutToRelay, this, [this] {
+        // An editor whose row may go is left first: what stands in it is taken or kept while its cell is known.
+        if (CellEditor* editor = cellEditor()) m_delegate->leave(*editor);
         m_stood = m_members->currentIndex();
         m_relaying = true;
     });
@@ -253,6 +266,23 @@ bool GridView::goTo(models::CellId cell) {
     m_members->setCurrentIndex(at);
     m_members->scrollTo(at, QAbstractItemView::EnsureVisible);
     return true;
+}
+
+CellEditor* GridView::cellEditor() const {
+    for (CellEditor* e : m_members->viewport()->findChildren<CellEditor*>(QString(), Qt::FindDirectChildrenOnly))
+        if (!e->done) return e;
+    return nullptr;
+}
+
+/// Behind a reset: the cell that was typed into is opened again with what was typed.
+void GridView::goOnTyping() {
+    const std::optional<Kept> kept = std::exchange(m_kept, std::nullopt);
+    const auto cell = kept && m_session.isOpen() ? m_session.find(kept->spot.mark, kept->spot.name) : std::nullopt;
+    const QModelIndex at = cell ? m_model.indexOf(*cell) : QModelIndex();
+    if (!at.isValid() || (at.flags() & Qt::ItemIsEditable) == 0) return;
+    m_members->setCurrentIndex(at);
+    m_members->edit(at);
+    if (CellEditor* editor = cellEditor()) editor->retype(kept->typed);
 }
 
 void GridView::editCurrent() {

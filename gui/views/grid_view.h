@@ -20,6 +20,7 @@ class QSplitter;
 
 namespace spanwright::views {
 
+class CellEditor;
 class GridDelegate;
 
 /// The grid: symbol, what it is and unit stay in view at the left while the members' columns scroll.
@@ -53,6 +54,8 @@ Q_SIGNALS:
     void currentChanged();
     /// A row was being written when the rows became others: it is kept.
     void rowKept();
+    /// What was refused in the editor is being mended.
+    void retyped();
     void contextMenuWanted(const QPoint& globalPosition);
 
 protected:
@@ -73,6 +76,9 @@ private:
     /// Rows whose words need more than a line or two are as high as they need.
     void fitHeights(int first, int last);
     void fitAllHeights();
+    /// The editor that is open in a cell.
+    [[nodiscard]] CellEditor* cellEditor() const;
+    void goOnTyping();
     [[nodiscard]] bool wantList(const QModelIndex& at);
     models::GridModel& m_model;
     models::JobSession& m_session;
@@ -89,6 +95,11 @@ private:
     QPersistentModelIndex m_stood; ///< while rows come and go: what was selected
     bool m_relaying = false;
     bool m_displaced = false; ///< what is selected stands for m_place, which is hidden
+    struct Kept {
+        models::Spot spot;
+        QString typed;
+    };
+    std::optional<Kept> m_kept; ///< while the model is reset: what was being typed
     QPointer<RowEditor> m_rowEditor;
     std::string m_keptFile;
     QString m_keptRow;

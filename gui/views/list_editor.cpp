@@ -216,7 +216,10 @@ bool ListEditor::eventFilter(QObject* object, QEvent* event) {
     if (key->key() == Qt::Key_Down && mods == (Qt::ControlModifier | Qt::ShiftModifier)) does = [this] { moveRow(1); };
     if (key->key() == Qt::Key_Escape && mods == Qt::NoModifier) does = [this] { Q_EMIT leaveWanted(); };
     if ((key->key() == Qt::Key_Return || key->key() == Qt::Key_Enter) && mods == Qt::NoModifier && m_table->currentIndex().isValid())
-        does = [this] { m_table->edit(m_table->currentIndex()); };
+        does = [this] {
+            // What ends an editor comes here too, behind it.
+            if (!m_table->isPersistentEditorOpen(m_table->currentIndex())) m_table->edit(m_table->currentIndex());
+        };
     if (!does) return QWidget::eventFilter(object, event);
     // The window has the same keys for rows of sheets: here they are the list's.
     if (event->type() == QEvent::ShortcutOverride)

@@ -10,6 +10,7 @@
 #include "gui/editor/completing_line.h"
 #include "gui/ink/palette.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::views {
 
@@ -85,9 +86,9 @@ bool RowEditor::tryIt() {
         const job::RowTrial trial = m_session.job().tryRow(m_place.file, m_place.before, toUtf8(text), m_place.replaced);
         for (const diag::Diagnostic& d : trial.inRow) {
             right = right && d.severity != diag::Severity::Error;
-            lines << (d.mend.empty() ? fromUtf8(d.message) : tr("%1; mend: %2").arg(fromUtf8(d.message), fromUtf8(d.mend)));
+            lines << (d.mend.empty() ? models::wordsOf(d.message) : tr("%1; mend: %2").arg(models::wordsOf(d.message), models::wordsOf(d.mend)));
         }
-        for (const diag::Diagnostic& d : trial.elsewhere) lines << tr("another row would be wrong: %1").arg(fromUtf8(d.message));
+        for (const diag::Diagnostic& d : trial.elsewhere) lines << tr("another row would be wrong: %1").arg(models::wordsOf(d.message));
     }
     constexpr qsizetype kMost = 4;
     if (lines.size() > kMost) lines = lines.mid(0, kMost) << tr("and %1 more").arg(lines.size() - kMost);

@@ -17,8 +17,10 @@
 #include "gui/ink/palette.h"
 #include "gui/models/grid_model.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 #include "gui/views/formula_view.h"
 #include "gui/views/plot_view.h"
+#include "gui/views/rich_words.h"
 #include "gui/views/stamp_label.h"
 
 namespace spanwright::views {
@@ -60,9 +62,14 @@ public:
             x += m.horizontalAdvance(shown);
         };
         words(index.data(kOtherRole).toString(), option.font, p.sepia);
-        const ink::BoxLayout symbol(meaning::typesetName(models::toUtf8(index.data(kNameRole).toString())), option.font);
-        symbol.draw(*painter, QPointF(x, place.center().y() - symbol.size().height() / 2), p.pencil, p.softPencil);
-        x += symbol.size().width();
+        const std::string name = models::toUtf8(index.data(kNameRole).toString());
+        if (models::isNamed(name)) {
+            const ink::BoxLayout symbol(meaning::typesetName(name), option.font);
+            symbol.draw(*painter, QPointF(x, place.center().y() - symbol.size().height() / 2), p.pencil, p.softPencil);
+            x += symbol.size().width();
+        } else {
+            words(models::wordsOf(name), option.font, p.pencil); // why a part applies
+        }
         words(index.data(kValueRole).toString(), option.font, p.pencil);
         x += fm.averageCharWidth() * 1.5;
         words(index.data(kWhatRole).toString(), ink::smallFont(option.font), p.softPencil);
@@ -221,7 +228,8 @@ void WorkingPanel::changeEvent(QEvent* event) {
 }
 
 void WorkingPanel::clear(const QString& words) {
-    m_title->setText(words);
+    sayWords(*m_title, words);
+    m_title->show();
     for (QLabel* l : {m_what, m_source, m_details, m_note, m_reason, m_tick, m_comesFromTitle, m_feedsTitle, m_remarksTitle}) l->hide();
     m_stamp->show(ink::Stamp::None, {}, {});
     m_formula->setLines({}, {});
@@ -313,7 +321,7 @@ void WorkingPanel::refresh() {
     };
     const QString symbol = fromUtf8(meaning::plain(w.symbol));
     const QString title = w.what.empty() ? symbol : fromUtf8(w.what);
-    say(m_title, m_session.job().isSingleSheet() ? title : tr("%1: %2").arg(fromUtf8(w.member), title));
+    sayWords(*m_title, m_session.job().isSingleSheet() ? title : tr("%1: %2").arg(fromUtf8(w.member), title));
     QString what = w.caseLabel.empty() ? QString() : tr("case: %1").arg(fromUtf8(w.caseLabel));
     const bool old = m_session.outOfDate(*m_cell);
     if (old) what = tr("Out of date: being worked out anew.") + (what.isEmpty() ? QString() : QLatin1Char('\n') + what);
@@ -331,10 +339,10 @@ void WorkingPanel::refresh() {
             m_stamp->show(ink::Stamp::None, tr("was %1").arg(models::GridModel::checkWord(state)), std::nullopt);
         else
             m_stamp->show(ink::stampOf(state), models::GridModel::checkWord(state), utilisation);
-        say(m_reason, fromUtf8(check->reason));
+        sayWords(*m_reason, fromUtf8(check->reason));
     } else {
         m_stamp->show(ink::Stamp::None, {}, {});
-        say(m_reason, fromUtf8(w.reason));
+        sayWords(*m_reason, fromUtf8(w.reason));
     }
 
     std::vector<meaning::Box> lines = linesOf(w);
@@ -358,7 +366,7 @@ void WorkingPanel::refresh() {
     if (!w.source.empty()) sources << tr("source: %1").arg(fromUtf8(w.source));
     for (const std::string& s : w.tableSources) sources << tr("table: %1").arg(fromUtf8(s));
     say(m_source, sources.join(QLatin1Char('\n')));
-    say(m_note, fromUtf8(w.note));
+    sayWords(*m_note, fromUtf8(w.note));
     QString tick;
     if (view.tick && *view.tick < m_session.job().ticks().size()) {
         const job::TickView& t = m_session.job().ticks()[*view.tick];
@@ -379,18 +387,18 @@ void WorkingPanel::fill(QListWidget& list, QLabel& title, const std::vector<job:
     list.setVisible(!neighbours.empty());
     const std::string own = m_cell ? m_session.job().member(m_cell->member).mark : std::string();
     for (const job::Working::Neighbour& n : neighbours) {
-        QString text = fromUtf8(meaning::plain(meaning::typesetName(n.name)));
+        QString text = models::isNamed(n.name) ? fromUtf8(meaning::plain(meaning::typesetName(n.name))) : models::wordsOf(n.name);
         if (!n.member.empty() && n.member != own) text = fromUtf8(n.member) + QLatin1Char('.') + text;
         const QString value = n.shown.empty() ? QString() : QStringLiteral(" = ") + fromUtf8(n.shown);
         text += value;
-        if (!n.what.empty()) text += QStringLiteral("   ") + fromUtf8(n.what);
+        if (!n.what.empty()) text += QStringLiteral("   ") + models::wordsOf(n.what);
         auto* item = new QListWidgetItem(text, &list);
         item->setToolTip(text);
         item->setData(kMarkRole, fromUtf8(n.member.empty() ? own : n.member));
         item->setData(kNameRole, fromUtf8(n.name));
         item->setData(kOtherRole, n.member.empty() || n.member == own ? QString() : fromUtf8(n.member) + QLatin1Char('.'));
         item->setData(kValueRole, value);
-        item->setData(kWhatRole, fromUtf8(n.what));
+        item->setData(kWhatRole, models::wordsOf(n.what));
     }
     if (neighbours.empty()) return;
     const int rows = std::min(list.count(), kMostShown);
@@ -431,7 +439,7 @@ void WorkingPanel::follow(QListWidgetItem* item) {
 QString WorkingPanel::shownText() const {
     QStringList out;
     for (const QLabel* l : {m_title, m_what, m_reason, m_details, m_source, m_note, m_tick})
-        if (!l->text().isEmpty() && !l->isHidden()) out << l->text();
+        if (!l->text().isEmpty() && !l->isHidden()) out << (l->textFormat() == Qt::RichText ? l->accessibleName() : l->text());
     out << m_formula->accessibleName();
     return out.join(QLatin1Char('\n'));
 }

@@ -72,7 +72,7 @@ private Q_SLOTS:
                  qPrintable(list.standing().sentence));
         // Behind what is wrong with members; it leads to its row of the text.
         const Trouble& t = list.trouble(1);
-        QVERIFY2(t.text.startsWith(QStringLiteral("trial `reach S7.L`: ")) && t.text.contains(QStringLiteral("`S7`")), qPrintable(t.text));
+        QVERIFY2(t.text.startsWith(QStringLiteral("trial \"reach S7.L\": ")) && t.text.contains(QStringLiteral("S7")), qPrintable(t.text));
         QVERIFY(!t.mend.isEmpty() && t.place && t.place->file == "shed/job.spanjob");
         QCOMPARE(QString::fromStdString(s.job().document().rows()[t.place->row].text), QStringLiteral("trial   reach S7.L\n"));
         QCOMPARE(ProblemList::word(t.sort), QStringLiteral("not computed"));

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 #include "gui/models/far_model.h"
 
+#include <algorithm>
 #include <utility>
 
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -64,7 +66,7 @@ void FarModel::ask(std::function<std::optional<std::string>(const job::Job&)> na
             const std::optional<std::string> asked = name(job);
             if (!asked) return base::Failure{tr("It has no value now.")};
             auto plan = trial::planFar(job, *asked);
-            if (!plan) return base::Failure{fromUtf8(plan.error().message)};
+            if (!plan) return base::Failure{wordsOf(plan.error().message)};
             return std::move(plan).value();
         },
         [](const trial::FarPlan& plan, const trial::Control& control) -> Answer { return trial::farOf(plan, control); },
@@ -98,13 +100,21 @@ QStringList FarModel::words() const {
             out << (s.opensLow ? tr("below: the range looked at ends there, no check does") : tr("ended below by %1").arg(joined(f.far.stopsLow)));
             out << (s.opensHigh ? tr("above: the range looked at ends there, no check does") : tr("ended above by %1").arg(joined(f.far.stopsHigh)));
         }
-        if (!f.far.stretches.empty() && !f.far.around && f.what.now) out << tr("The present value, %1, does not pass.").arg(fromUtf8(f.what.nowShown));
+        // An end is found from within: a value that stands on it is outside of what is known to pass. How it is calculated counts.
+        const auto passes = [&](const std::string& mark) {
+            const auto member = m_session.job().memberByMark(mark);
+            return member && m_session.job().member(*member).verdict == job::Verdict::Ok;
+        };
+        const bool onTheEnd = !old && !f.members.empty() && std::all_of(f.members.begin(), f.members.end(), passes);
+        if (!f.far.stretches.empty() && !f.far.around && f.what.now)
+            out << (onTheEnd ? tr("The present value, %1, passes: it stands on the end.") : tr("The present value, %1, does not pass."))
+                       .arg(fromUtf8(f.what.nowShown));
         if (f.far.stretches.empty() && f.far.looked > 0)
             out << tr("Nothing from %1 to %2 passes.").arg(fromUtf8(f.shown(f.far.range.from)), fromUtf8(f.shown(f.far.range.to)));
     }
     if (!f.ofOptions && f.far.looked == 0 && !f.reasons.empty()) out << tr("No value of it passes, because of what does not depend on it:");
     constexpr std::size_t kMostReasons = 4;
-    for (std::size_t i = 0; i < f.reasons.size() && i < kMostReasons; ++i) out << fromUtf8(f.reasons[i]);
+    for (std::size_t i = 0; i < f.reasons.size() && i < kMostReasons; ++i) out << wordsOf(f.reasons[i]);
     if (f.far.looked > 0 && !old) {
         const double apart = (f.far.range.to - f.far.range.from) / static_cast<double>(f.far.range.samples);
         if (f.what.whole)

@@ -106,6 +106,26 @@ private Q_SLOTS:
         QVERIFY(std::fabs(model.far()->far.stretches[0].to - 1.2 * 1.2 * std::sqrt(10 / 4.8)) < 1e-3);
     }
 
+    void aValueOnTheEndIsNotSaidToFail() {
+        const auto session = shelf::open();
+        FarModel model(*session);
+        model.asking().setActive(true);
+        // Held by L <= 3 m alone, and at just that.
+        for (const auto& [name, typed] : {std::pair("wood", "hard"), std::pair("h", "90 mm"), std::pair("L", "3 m")})
+            QVERIFY(!session->setValue(*session->find("S1", name), QString::fromLatin1(typed)));
+        QCOMPARE(session->job().member(*session->job().memberByMark("S1")).verdict, job::Verdict::Ok);
+        model.showCell(session->find("S1", "L"));
+        QTRY_VERIFY(model.holds());
+        const QString words = model.words().join(QLatin1Char(' '));
+        QVERIFY2(!words.contains(QStringLiteral("does not pass")), qPrintable(words));
+        QVERIFY2(words.contains(QStringLiteral("The present value, 3 m, passes: it stands on the end.")) || words.contains(QStringLiteral("ended above by")),
+                 qPrintable(words));
+        // Beyond it, it is.
+        QVERIFY(!session->setValue(*session->find("S1", "L"), QStringLiteral("3.001 m")));
+        QTRY_VERIFY(model.holds());
+        QVERIFY(model.words().join(QLatin1Char(' ')).contains(QStringLiteral("does not pass")));
+    }
+
     void ofAChoiceWhichRowsPass() {
         const auto session = shelf::open();
         FarModel model(*session);

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "gui/views/trial_glance.h"
 
+#include <QBoxLayout>
 #include <QEvent>
-#include <QHBoxLayout>
 #include <QLabel>
 #include <QListView>
 #include <QPushButton>
@@ -52,6 +52,33 @@ protected:
     }
 };
 
+/// Buttons side by side, one below the other where there is no room for that: they force nothing beside them out of sight.
+class ButtonRow : public QWidget {
+public:
+    explicit ButtonRow(QWidget* parent) : QWidget(parent), m_row(new QBoxLayout(QBoxLayout::LeftToRight, this)) { m_row->setContentsMargins(0, 0, 0, 0); }
+    void take(const QList<QPushButton*>& buttons) {
+        m_list = buttons;
+        for (QPushButton* b : m_list) {
+            b->setMinimumWidth(1);
+            b->setSizePolicy(QSizePolicy::Maximum, QSizePolicy::Fixed);
+            m_row->addWidget(b);
+        }
+        m_row->addStretch(1);
+    }
+
+protected:
+    void resizeEvent(QResizeEvent* event) override {
+        QWidget::resizeEvent(event);
+        int wide = m_row->spacing() * static_cast<int>(m_list.size() - 1);
+        for (const QPushButton* b : m_list) wide += b->sizeHint().width();
+        m_row->setDirection(wide > width() ? QBoxLayout::TopToBottom : QBoxLayout::LeftToRight);
+    }
+
+private:
+    QBoxLayout* m_row;
+    QList<QPushButton*> m_list;
+};
+
 } // namespace
 
 TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
@@ -87,13 +114,11 @@ TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
     m_weightsView->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     m_weightsView->setAccessibleName(tr("What weighs on the check"));
     column->addWidget(m_weightsView);
-    m_buttons = new QWidget(this);
-    auto* row = new QHBoxLayout(m_buttons);
-    row->setContentsMargins(0, 0, 0, 0);
+    auto* buttons = new ButtonRow(this);
+    m_buttons = buttons;
     m_vary = new QPushButton(tr("Vary it..."), m_buttons);
     m_pin = new QPushButton(tr("Pin into the report"), m_buttons);
-    for (QPushButton* b : {m_vary, m_pin}) row->addWidget(b);
-    row->addStretch(1);
+    buttons->take({m_vary, m_pin});
     column->addWidget(m_buttons);
     m_toleranceTitle = label();
     m_toleranceTitle->setText(tr("Within the tolerances"));

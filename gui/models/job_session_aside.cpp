@@ -9,6 +9,7 @@
 #include "gui/models/job_steps.h"
 #include "gui/models/text.h"
 #include "gui/models/twin.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -129,7 +130,7 @@ Outcome JobSession::changeAside(const Change& change) {
     if (!done) {
         job.hold(false);
         startTwin();
-        return Refusal{fromUtf8(done.error().message), fromUtf8(done.error().mend)};
+        return Refusal{wordsOf(done.error().message), wordsOf(done.error().mend)};
     }
     std::vector<TextDelta> deltas = differences(job, before);
     m_aheadTouched = job.filesTouched();
@@ -145,7 +146,7 @@ Outcome JobSession::changeAside(const Change& change) {
     else
         m_allTouched = true;
     startTwin();
-    const bool quick = !m_isPending && m_twin->wait(m_patience) && m_twin->isComplete();
+    const bool quick = !m_isPending && m_patience.count() > 0 && m_twin->wait(m_patience) && m_twin->isComplete();
     if (!quick) pend(change);
     remember(change, std::move(deltas));
     if (quick) {

@@ -136,6 +136,25 @@ private Q_SLOTS:
         QCOMPARE(d.window->gridView().current(), d.at("S1", "R"));
     }
 
+    void whatIsOpenedIsSeen() {
+        Desk d;
+        d.window->resize(1280, 430);
+        QTest::qWait(50);
+        d.go("S1", "b");
+        const auto isSeen = [&](int row) {
+            const QRect at = d.table().visualRect(d.window->grid().index(row, GridModel::FirstMember));
+            return at.isValid() && d.table().viewport()->rect().contains(at);
+        };
+        // At the foot of what is seen.
+        d.table().scrollTo(d.at("S1", "M"), QAbstractItemView::PositionAtBottom);
+        d.table().setCurrentIndex(d.at("S1", "M"));
+        const int row = d.at("S1", "M").row();
+        QVERIFY(isSeen(row) && !isSeen(row + 2));
+        d.key(Qt::Key_Space);
+        QCOMPARE(d.window->grid().rowAt(row + 2).sort, models::GridRow::Sort::Case);
+        QVERIFY(isSeen(row) && isSeen(row + 1) && isSeen(row + 2));
+    }
+
     void aFilterLeavesAValueSelectedWhoseWorkingIsShown() {
         Desk d;
         const auto press = [&](Qt::Key k) { QTest::keyClick(d.window.get(), k, Qt::ControlModifier); };

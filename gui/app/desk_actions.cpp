@@ -46,6 +46,7 @@ void DeskWindow::buildActions() {
     m_recent = file.addMenu(tr("Open &again"));
     file.addSeparator();
     add(file, "save", tr("&Save"), standard(QKeySequence::Save), [this] { save(); });
+    add(file, "saveElsewhere", tr("Save &elsewhere..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_S)}, [this] { chooseElsewhere(); });
     add(file, "print", tr("On &paper..."), standard(QKeySequence::Print), [this] { onPaper(); });
     file.addSeparator();
     add(file, "close", tr("&Close"), standard(QKeySequence::Quit) + standard(QKeySequence::Close), [this] { close(); });
@@ -186,7 +187,8 @@ void DeskWindow::refreshActions() {
     const bool job = open && !m_session->job().isSingleSheet();
     const bool member = job && currentMember().has_value();
     const bool list = cell && m_session->quantity(*cell).kind == meaning::Kind::List;
-    enable("save", open && m_session->isModified());
+    enable("save", open && isUnsaved());
+    enable("saveElsewhere", open);
     enable("print", open);
     for (const char* name : {"workshop", "showSchedule", "showCutting", "showCost"}) enable(name, job);
     enable("copy", at.isValid());

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: MIT
-// Files: opening, saving, what an earlier run left, what another program changed.
+// Files: opening, what an earlier run left, what another program changed.
 #include <QAction>
 #include <QFile>
 #include <QFileDialog>
@@ -27,6 +27,11 @@ bool DeskWindow::openFile(const QString& asked) {
     // By one name wherever it is opened from: the list of recent files and what a crash leaves go by it.
     const QString path = QFileInfo(asked).absoluteFilePath();
     if (m_session->isOpen() && !mayLeave()) return false;
+    return openKept(path);
+}
+
+/// Opens a file in place of what is open, of which nothing is left to be saved.
+bool DeskWindow::openKept(const QString& path) {
     if (!loadFile(path)) return false;
     m_history.clear();
     m_gridView->closeList();
@@ -71,6 +76,7 @@ bool DeskWindow::loadFile(const QString& path) {
         }
         // Without a job the sentence above the grid says it.
     }
+    m_gone.clear();
     m_session->adopt(std::move(*loaded));
     return true;
 }
@@ -81,37 +87,27 @@ void DeskWindow::chooseFile() {
     if (!path.isEmpty()) openFile(path);
 }
 
-bool DeskWindow::save() {
-    if (!m_session->isOpen()) return true;
-    const models::Outcome outcome = m_session->save();
-    tell(outcome, tr("Saved."));
-    return !outcome;
-}
-
-bool DeskWindow::mayLeave() {
-    m_text->commit(); // what was typed a moment ago is an edit too
-    if (!m_session->isOpen() || !m_session->isModified()) return true;
-    QMessageBox box(QMessageBox::NoIcon, tr("Unsaved edits"), tr("%1 has edits that are not saved.").arg(QFileInfo(m_session->path()).fileName()),
-                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
-    box.setDefaultButton(QMessageBox::Save);
-    switch (box.exec()) {
-    case QMessageBox::Save: return save();
-    case QMessageBox::Discard: return true;
-    default: return false;
-    }
-}
-
 void DeskWindow::lookAgain() { m_watch.look(m_session->filesRead()); }
 
 void DeskWindow::filesChanged(const QStringList& files) {
     if (!m_session->isOpen()) return;
     m_text->commit();
-    if (!m_session->isModified()) {
+    QStringList gone, changed;
+    for (const QString& file : files) {
+        const bool ours = m_session->text(toUtf8(file)).has_value() && !(m_session->job().isReady(toUtf8(file)) && !m_session->job().isSingleSheet());
+        (ours && !QFile::exists(file) ? gone : changed) << file;
+        if (QFile::exists(file)) m_gone.removeAll(file);
+    }
+    if (!gone.isEmpty()) filesGone(gone);
+    if (changed.isEmpty()) return;
+    refreshTitle();
+    refreshActions();
+    if (!isUnsaved()) {
         if (!loadFile(m_session->path())) return;
-        statusBar()->showMessage(tr("%1 was changed by another program and is read anew.").arg(QFileInfo(files.first()).fileName()), 8000);
+        statusBar()->showMessage(tr("%1 was changed by another program and is read anew.").arg(QFileInfo(changed.first()).fileName()), 8000);
         return;
     }
-    for (const QString& file : files) {
+    for (const QString& file : changed) {
         const auto theirs = m_session->files().read(toUtf8(file));
         const std::string mine = m_session->text(toUtf8(file)).value_or(std::string());
         // What another program wrote may be what stands here already.

@@ -64,6 +64,8 @@ void DeskWindow::showDesk() {
     m_plotsDock->setVisible(m_plotsSeen);
     m_textDock->setVisible(m_textSeen);
     for (std::size_t i = 0; i < m_shopDocks.size(); ++i) m_shopDocks[i]->setVisible(m_shopSeen[i]);
+    // Once they are laid out.
+    QTimer::singleShot(0, this, &DeskWindow::widenDocks);
     refreshActions();
 }
 
@@ -99,7 +101,7 @@ bool DeskWindow::keepFirstAs(const QString& path) {
                              tr("choose another folder; the answers are still here")});
         return false;
     }
-    return openFile(path);
+    return openKept(QFileInfo(path).absoluteFilePath()); // what was open has been asked about
 }
 
 } // namespace spanwright::app

@@ -314,7 +314,7 @@ void DeskWindow::refreshTitle() {
     }
     // Telling the desktop the same again costs as much as telling it something new.
     if (windowTitle() != name) setWindowTitle(name);
-    if (isWindowModified() != m_session->isModified()) setWindowModified(m_session->isModified());
+    if (isWindowModified() != isUnsaved()) setWindowModified(isUnsaved());
 }
 
 bool DeskWindow::goTo(const models::Spot& spot) {
@@ -393,6 +393,14 @@ void DeskWindow::setLetters(int percent) {
     m_inner->resizeDocks({m_workingDock, m_plotsDock}, {wide, wide}, Qt::Horizontal);
 }
 
+/// What is shown again beside the grid, after it was hidden, is as wide as it was when the window was closed last.
+void DeskWindow::widenDocks() {
+    if (!m_workingDock->isVisible() || m_workingDock->isFloating() || m_inner->dockWidgetArea(m_workingDock) != Qt::RightDockWidgetArea) return;
+    const int usual = std::min(kDockWidth * m_settings.letters / 100, std::max(kDockWidth, width() * kMostBeside / 100));
+    const int wide = m_settings.dockWidth > 0 ? m_settings.dockWidth : usual;
+    m_inner->resizeDocks({m_workingDock, m_plotsDock}, {wide, wide}, Qt::Horizontal);
+}
+
 /// In a window that becomes narrower, what stands beside the grid gives way before the grid does.
 void DeskWindow::resizeEvent(QResizeEvent* event) {
     QMainWindow::resizeEvent(event);
@@ -411,6 +419,7 @@ void DeskWindow::closeEvent(QCloseEvent* event) {
     delete printDialog(); // a window of its own: it would stay
     m_settings.geometry = saveGeometry();
     if (m_stack->currentWidget() == m_desk) m_settings.state = m_inner->saveState();
+    if (m_workingDock->isVisible() && !m_workingDock->isFloating()) m_settings.dockWidth = m_workingDock->width();
     m_settings.searchSeconds = m_live->seconds();
     m_settings.save();
     m_journal->forget();

@@ -91,6 +91,8 @@ public:
     [[nodiscard]] views::FirstScreen& first() { return *m_first; }
     /// Keeps the answers of the first page as a job and opens it; false when that is not done, which has been told.
     bool keepFirstAs(const QString& path);
+    /// Writes the job with what it reads from its own folder to another place, and goes on there; false after saying why not.
+    bool saveElsewhere(const QString& path);
     void setTheme(Theme theme);
     void setLetters(int percent);
     /// Shows a value and remembers it in the history.
@@ -136,11 +138,16 @@ private:
     // desk_files.cpp
     void chooseFile();
     bool loadFile(const QString& path);
-    bool save();
-    bool mayLeave();
+    bool openKept(const QString& path);
     void filesChanged(const QStringList& files);
     void lookAgain();
     void refreshRecent();
+    // desk_saving.cpp
+    [[nodiscard]] bool isUnsaved() const;
+    bool save();
+    void chooseElsewhere();
+    bool mayLeave();
+    void filesGone(const QStringList& files);
     // desk_paper.cpp
     void onPaper();
     // desk_workshop.cpp
@@ -159,6 +166,7 @@ private:
     void buildFirst();
     void newJob();
     void showDesk();
+    void widenDocks();
     void keepFirst();
     // desk_edits.cpp
     void copyCells();
@@ -225,6 +233,7 @@ private:
     bool m_workingSeen = true, m_plotsSeen = true, m_textSeen = false; ///< the docks, once a job is open
     bool m_loading = false;                                            ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
+    QStringList m_gone;                                                ///< files of what is open that are no longer on the disk
     QPersistentModelIndex m_refusedAt;                                 ///< whose refusal stands in the foot of the window
     QString m_refusalTold;                                             ///< as it stands there
     bool m_refusalFresh = false;                                       ///< leaving the cell brought it about

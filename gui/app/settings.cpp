@@ -18,6 +18,7 @@ Settings Settings::load() {
     s.theme = static_cast<Theme>(std::clamp(kept.value(QStringLiteral("window/theme"), 0).toInt(), 0, 2));
     s.letters = std::clamp(kept.value(QStringLiteral("window/letters"), 100).toInt(), 70, 300);
     s.searchSeconds = std::clamp(kept.value(QStringLiteral("workshop/seconds"), 4).toInt(), 1, 600);
+    s.dockWidth = std::clamp(kept.value(QStringLiteral("window/beside"), 0).toInt(), 0, 4000);
     s.initials = kept.value(QStringLiteral("ticks/initials")).toString();
     s.recent = kept.value(QStringLiteral("files/recent")).toStringList();
     s.geometry = kept.value(QStringLiteral("window/geometry")).toByteArray();
@@ -29,6 +30,7 @@ void Settings::save() const {
     QSettings kept;
     kept.setValue(QStringLiteral("window/theme"), static_cast<int>(theme));
     kept.setValue(QStringLiteral("window/letters"), letters);
+    kept.setValue(QStringLiteral("window/beside"), dockWidth);
     kept.setValue(QStringLiteral("ticks/initials"), initials);
     kept.setValue(QStringLiteral("workshop/seconds"), searchSeconds);
     kept.setValue(QStringLiteral("files/recent"), recent);

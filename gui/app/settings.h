@@ -15,6 +15,7 @@ struct Settings {
     int letters = 100;     ///< size of letters in per cent of the system's
     QString initials;      ///< of who ticks
     int searchSeconds = 4; ///< how long cutting plans are searched for: at most so long for each material
+    int dockWidth = 0;     ///< of what stands beside the grid, in pixels; 0: as usual
     QStringList recent;
     QByteArray geometry, state;
 

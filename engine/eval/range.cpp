@@ -192,7 +192,7 @@ void LargestSearch::samplePiece() {
     while (++m_piece < m_points.size()) {
         const double a = m_points[m_piece - 1], b = m_points[m_piece];
         if (!(a < b)) continue;
-        const double inside = std::nextafter(a, b), insideEnd = std::nextafter(b, a);
+        const double inside = justAbove(a, b), insideEnd = justBelow(a, b);
         if ((b - a) / kSamples > 1e-12 * std::max(std::fabs(a), std::fabs(b))) { // no two samples are the same number
             m_x.resize(kSamples + 3);
             m_x[0] = a;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -28,6 +30,10 @@ struct RangeResult {
 
 /// Part of the largest value by which others count as equal to it.
 inline constexpr double kAlike = 1e-12;
+
+/// Just inside of a and of b, a < b. Beside 0 not the very next number: what is worked out with that takes a hundred times as long.
+[[nodiscard]] inline double justAbove(double a, double b) { return std::max(std::nextafter(a, b), a + (b - a) * 0x1p-60); }
+[[nodiscard]] inline double justBelow(double a, double b) { return std::min(std::nextafter(b, a), b - (b - a) * 0x1p-60); }
 
 // Points are ascending: both ends with kinks between; at least two, first < last.
 //

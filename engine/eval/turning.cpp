@@ -13,10 +13,10 @@ void addTurningPlaces(std::span<const double> points, std::vector<double>& turns
         const double a = points[piece - 1], b = points[piece];
         if (!(a < b)) continue;
         x.push_back(a);
-        x.push_back(std::nextafter(a, b));
+        x.push_back(justAbove(a, b));
         for (; next < turns.size() && turns[next] < b; ++next)
             if (turns[next] > x.back()) x.push_back(turns[next]);
-        if (const double inside = std::nextafter(b, a); inside > x.back()) x.push_back(inside);
+        if (const double inside = justBelow(a, b); inside > x.back()) x.push_back(inside);
         x.push_back(b);
     }
 }

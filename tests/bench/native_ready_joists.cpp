@@ -27,7 +27,8 @@ template <class F> Place largest(double from, double to, F f) {
     std::array<Place, kSamples + 3> at;
     std::size_t n = 0;
     const auto sample = [&](double x) { at[n++] = {x, f(x)}; };
-    const double inside = std::nextafter(from, to), insideEnd = std::nextafter(to, from);
+    const double inside = std::max(std::nextafter(from, to), from + (to - from) * 0x1p-60);
+    const double insideEnd = std::min(std::nextafter(to, from), to - (to - from) * 0x1p-60);
     sample(from);
     sample(inside);
     for (int i = 1; i < kSamples; ++i) sample(from + (to - from) * (i / static_cast<double>(kSamples)));

@@ -168,10 +168,10 @@ bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends,
             for (const double* end : ends) named.push_back(end[first]);
             BreakPlaces breaks(named.front(), named.back());
             for (const double b : solved->breaks()) breaks.add(b);
-            const std::vector<double> points = spans::merged(named, breaks.keptApart());
-            all.insert(all.end(), points.begin(), points.end());
+            if (const std::vector<double> found = breaks.keptApart(); !found.empty() || named.size() > 2) named = spans::merged(named, found);
+            all.insert(all.end(), named.begin(), named.end());
             turns = run.turnsOf(*solved, named.front(), named.back());
-            addTurningPlaces(points, turns, x);
+            addTurningPlaces(named, turns, x);
             owners.resize(x.size(), static_cast<std::uint32_t>(first));
             most = std::max<std::uint64_t>(most, x.size() - mine.back().firstPlace);
         }

@@ -333,32 +333,39 @@ void LargestSearch::takeGrids(const double* f) {
     for (std::size_t o = 0; o < m_owners.size(); ++o) {
         Bracket& bracket = m_brackets[m_owners[o]];
         // Old and new places in order, then the best of all and its neighbours.
-        std::array<Best, kGrid + 3> all{};
+        double at[kGrid + 3], value[kGrid + 3];
         std::size_t n = 0;
-        all[n++] = bracket.a;
+        const auto put = [&](double x, double v) {
+            at[n] = x;
+            value[n++] = v;
+        };
+        put(bracket.a.x, bracket.a.value);
         bool stands = false;
         for (std::size_t k = 0; k < kGrid; ++k) {
             const double x = m_x[o * kGrid + k];
             if (!stands && bracket.best.x <= x) {
-                all[n++] = bracket.best;
+                put(bracket.best.x, bracket.best.value);
                 stands = true;
             }
-            all[n++] = {x, f[o * kGrid + k]};
+            put(x, f[o * kGrid + k]);
         }
-        if (!stands) all[n++] = bracket.best;
-        all[n++] = bracket.b;
+        if (!stands) put(bracket.best.x, bracket.best.value);
+        put(bracket.b.x, bracket.b.value);
         std::size_t best = 0;
-        for (std::size_t k = 1; k < n; ++k)
-            if (all[k].value > all[best].value) best = k;
+        double top = value[0];
+        for (std::size_t k = 1; k < n; ++k) {
+            best = value[k] > top ? k : best;
+            top = value[k] > top ? value[k] : top;
+        }
         // A neighbour that is lower by rounding only says nothing about the slope; but a plateau has an edge.
-        const double clearly = all[best].value - kClearly * std::fabs(all[best].value);
+        const double clearly = top - kClearly * std::fabs(top);
         constexpr std::size_t kFar = 3;
         std::size_t before = best, after = best;
-        while (before > 0 && best - before < kFar && !(all[before].value < clearly)) --before;
-        while (after + 1 < n && after - best < kFar && !(all[after].value < clearly)) ++after;
-        bracket.a = all[before];
-        bracket.b = all[after];
-        bracket.best = all[best];
+        while (before > 0 && best - before < kFar && !(value[before] < clearly)) --before;
+        while (after + 1 < n && after - best < kFar && !(value[after] < clearly)) ++after;
+        bracket.a = {at[before], value[before]};
+        bracket.b = {at[after], value[after]};
+        bracket.best = {at[best], top};
     }
 }
 

@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: MIT
 // Edits that are worked out aside: in a second copy of the job, on its own thread, while the first is shown.
-#include <QTimer>
-
 #include <algorithm>
 #include <utility>
 
@@ -215,10 +213,7 @@ void JobSession::arrive() {
     std::swap(m_copy, m_twin->copy());
     m_behind = std::exchange(m_ahead, {});
     std::set<std::string> touched = m_twin->takeTouched();
-    // The other one catches up once the change is painted: at the same time it would take the cores and the memory that painting needs.
-    QTimer::singleShot(0, this, [this] {
-        if (m_twin && m_twin->isOpen() && m_twin->isIdle() && !m_behind.empty()) startTwin();
-    });
+    startTwin();
     const bool wasPending = std::exchange(m_isPending, false);
     m_typed.clear();
     m_aheadTexts.clear();

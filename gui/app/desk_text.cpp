@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: MIT
 // The text beside the grid: where it stands, and how it and the grid follow each other.
 #include <QDockWidget>
+#include <QTimer>
 
+#include <algorithm>
 #include <utility>
 
 #include "gui/app/desk_window.h"
@@ -11,6 +13,10 @@
 #include "gui/views/grid_view.h"
 
 namespace spanwright::app {
+
+namespace {
+constexpr int kTextLetters = 60; ///< of a line of the text that are to be seen
+} // namespace
 
 void DeskWindow::buildText() {
     m_text = new editor::TextPanel(*m_session, this);
@@ -25,8 +31,28 @@ void DeskWindow::buildText() {
     m_textDock->hide();
     connect(m_text, &editor::TextPanel::placed, this, &DeskWindow::fromText);
     connect(m_text, &editor::TextPanel::leaveWanted, this, [this] { m_gridView->setFocus(); });
-    connect(m_textDock, &QDockWidget::visibilityChanged, this, [this](bool visible) {
-        if (visible) m_text->refresh();
+    // Where the workshop's views stand beside it, both get a width in which they can be read.
+    const auto share = [this] {
+        if (m_textDock->isHidden() || m_textDock->isFloating() || m_inner->dockWidgetArea(m_textDock) != Qt::BottomDockWidgetArea) return;
+        for (QDockWidget* shop : m_shopDocks) {
+            if (shop->isHidden() || shop->isFloating() || !shop->widget()->isVisible() || m_inner->dockWidgetArea(shop) != Qt::BottomDockWidgetArea) continue;
+            const int both = m_textDock->width() + shop->width();
+            const int least = std::min(both / 2, m_textDock->fontMetrics().averageCharWidth() * kTextLetters);
+            if (m_textDock->width() < least || shop->width() < least) m_inner->resizeDocks({m_textDock, shop}, {both / 2, both - both / 2}, Qt::Horizontal);
+            return;
+        }
+    };
+    connect(m_textDock, &QDockWidget::visibilityChanged, this, [this, share](bool visible) {
+        if (!visible) return;
+        m_text->refresh();
+        QTimer::singleShot(0, this, share);
+    });
+    // They are built behind this.
+    QTimer::singleShot(0, this, [this, share] {
+        for (QDockWidget* shop : m_shopDocks)
+            connect(shop, &QDockWidget::visibilityChanged, this, [this, share](bool visible) {
+                if (visible) QTimer::singleShot(0, this, share);
+            });
     });
 }
 

@@ -115,6 +115,21 @@ private Q_SLOTS:
         QVERIFY(!d.live().isWanted());
     }
 
+    void theTextBesideThemCanBeRead() {
+        ShopDesk d;
+        d.front("cutting");
+        d.run("toText");
+        auto* text = d.window->findChild<QDockWidget*>(QStringLiteral("text"));
+        QTRY_VERIFY2(text->width() > 300, qPrintable(QString::number(text->width())));
+        QVERIFY(d.window->findChild<QDockWidget*>(QStringLiteral("cutting"))->width() > 300);
+        // The other way round.
+        text->hide();
+        d.run("workshop");
+        d.run("toText");
+        d.run("workshop");
+        QTRY_VERIFY2(text->width() > 300, qPrintable(QString::number(text->width())));
+    }
+
     void eachViewSaysForWhomNothingIsToBeBought() {
         ShopDesk d;
         const auto notice = QStringLiteral("R2 [ FAILS ]: nothing is to be bought");

@@ -14,7 +14,8 @@ namespace {
 
 QString plainNamed(const std::string& typed) {
     const QString set = isNamed(typed) ? fromUtf8(meaning::plain(meaning::typesetName(typed))) : fromUtf8(typed);
-    const bool word = set.size() > 1 && std::all_of(set.begin(), set.end(), [](QChar c) { return c.isLower(); });
+    const QString base = set.section(QLatin1Char('_'), 0, 0);
+    const bool word = base.size() > 1 && std::all_of(base.begin(), base.end(), [](QChar c) { return c.isLower(); });
     return isNamed(typed) && !word ? set : QStringLiteral("\"%1\"").arg(set);
 }
 

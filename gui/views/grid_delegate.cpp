@@ -5,6 +5,7 @@
 #include <QFontMetricsF>
 #include <QPainter>
 
+#include <algorithm>
 #include <cmath>
 
 #include "gui/ink/stamp.h"
@@ -20,7 +21,11 @@ using models::GridRow;
 namespace {
 
 constexpr int kPad = 8;
-constexpr int kOpensSign = 13; ///< room for the stacked lines of a row that opens
+
+/// Lines of signs are thought of beside letters of the usual size; with larger ones they grow.
+qreal signUnit(const QFont& font) { return std::max(1.0, QFontMetricsF(font).height() / 17); }
+/// Room for the stacked lines of a row that opens.
+qreal opensSign(const QFont& font) { return 13 * signUnit(font); }
 
 GridRow::Sort sortOf(const QModelIndex& i) { return static_cast<GridRow::Sort>(i.data(GridModel::SortRole).toInt()); }
 
@@ -151,7 +156,7 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
     painter.setRenderHint(QPainter::Antialiasing);
     if (index.column() == GridModel::SymbolColumn && !isCase) {
         const bool opens = index.data(GridModel::OpensRole).toBool();
-        const qreal room = place.width() - (opens ? kOpensSign : 0); // the sign of rows below stands at the right
+        const qreal room = place.width() - (opens ? opensSign(option.font) : 0); // the sign of rows below stands at the right
         qreal x = place.left();
         if (index.row() == m_currentRow) {
             painter.setPen(Qt::NoPen);
@@ -186,10 +191,10 @@ void GridDelegate::paintRowHead(QPainter& painter, const QStyleOptionViewItem& o
         }
         if (opens) {
             // Stacked lines: there is more below. Filled while they are open.
-            const qreal right = option.rect.right() - 5, y = place.center().y();
-            painter.setPen(QPen(p.softPencil, 1.4));
+            const qreal right = option.rect.right() - 5, y = place.center().y(), unit = signUnit(option.font);
+            painter.setPen(QPen(p.softPencil, 1.4 * unit));
             const bool open = index.data(GridModel::OpenRole).toBool();
-            for (int i = -1; i <= 1; ++i) painter.drawLine(QPointF(right - (open ? 10 : 6), y + i * 3.5), QPointF(right, y + i * 3.5));
+            for (int i = -1; i <= 1; ++i) painter.drawLine(QPointF(right - (open ? 10 : 6) * unit, y + i * 3.5 * unit), QPointF(right, y + i * 3.5 * unit));
         }
         return;
     }

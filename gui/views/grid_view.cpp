@@ -379,7 +379,7 @@ bool GridView::eventFilter(QObject* object, QEvent* event) {
             }
             const bool heading = m_model.rowAt(at.row()).sort == GridRow::Sort::Part;
             const bool marks = names && at.column() == GridModel::SymbolColumn && at.data(GridModel::OpensRole).toBool() &&
-                               mouse->pos().x() > m_names->visualRect(at).right() - 22;
+                               mouse->pos().x() > m_names->visualRect(at).right() - std::max(22, fontMetrics().height() * 22 / 17);
             if (names && event->type() == QEvent::MouseButtonPress && (heading || marks)) {
                 toggleCurrent();
                 return true;

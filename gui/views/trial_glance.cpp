@@ -11,6 +11,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "engine/meaning/typeset.h"
+#include "gui/ink/box_layout.h"
+#include "gui/models/text.h"
 #include "gui/views/far_bar.h"
 #include "gui/views/mends_view.h"
 #include "gui/views/row_delegate.h"
@@ -47,7 +50,12 @@ protected:
         painter.drawRect(bar);
         const QString name = index.data(WeightList::NameRole).toString();
         qreal x = place.left() + number + bars + 16;
-        x = words(painter, place, x, name, option.font, name.contains(QLatin1Char('.')) ? p.sepia : p.pencil) + fm.averageCharWidth();
+        // Of another member with its mark; the name itself as it is set in formulas.
+        const qsizetype dot = name.indexOf(QLatin1Char('.'));
+        if (dot > 0) x = words(painter, place, x, name.left(dot + 1), option.font, p.sepia);
+        const ink::BoxLayout symbol(meaning::typesetName(models::toUtf8(name.mid(dot + 1))), option.font);
+        symbol.draw(painter, QPointF(x, place.center().y() - symbol.size().height() / 2), dot > 0 ? p.sepia : p.pencil, p.softPencil);
+        x += symbol.size().width() + fm.averageCharWidth();
         words(painter, place, x, index.data(WeightList::WhatRole).toString(), ink::smallFont(option.font), p.softPencil);
     }
 };

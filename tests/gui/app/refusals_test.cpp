@@ -162,6 +162,7 @@ private Q_SLOTS:
     }
 
     void namesBetweenBackticksAreTypeset() {
+        QCOMPARE(models::wordsOf("`bond_line` and `k_mod`"), QStringLiteral("\"bond_line\" and k_mod"));
         QCOMPARE(models::wordsOf("`sigma_m` of `J1.q_k`; `is` says layer, see `list layers`"),
                  QString::fromUtf8("σ_m of J1.q_k; \"is\" says layer, see \"list layers\""));
         const QString rich = views::richWords(QStringLiteral("`sigma_m` < `list <b>`"));

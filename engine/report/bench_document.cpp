@@ -94,20 +94,12 @@ private:
         Bullets list;
         for (const std::string& c : standingCautions()) list.items.push_back({{plainText(c)}, {}});
         s.blocks.push_back({std::move(list)});
-        std::vector<std::pair<std::string, std::string>> groups; // marks, what is said of them
-        for (const std::string& c : cautionsOf(m_facts)) {
-            std::string marks;
-            for (const MemberFacts& m : m_facts.members)
-                if (std::find(m.cautions.begin(), m.cautions.end(), c) != m.cautions.end()) marks += (marks.empty() ? "" : ", ") + m.view.mark;
-            const std::vector<std::string>& standing = standingCautions();
-            if (std::find(standing.begin(), standing.end(), c) != standing.end()) continue;
-            const auto same = std::find_if(groups.begin(), groups.end(), [&](const auto& g) { return g.first == marks; });
-            if (same == groups.end())
-                groups.emplace_back(marks, c);
-            else
-                same->second += " " + c;
+        for (const CautionGroup& g : cautionGroups(m_facts)) {
+            std::string marks, words;
+            for (const std::size_t m : g.members) marks += (marks.empty() ? "" : ", ") + m_facts.members[m].view.mark;
+            for (const std::string& c : g.cautions) words += " " + c;
+            s.blocks.push_back({Paragraph{{strongText(marks), plainText(" " + words)}}});
         }
-        for (auto& [marks, words] : groups) s.blocks.push_back({Paragraph{{strongText(marks), plainText("  " + words)}}});
         return s;
     }
 

@@ -117,6 +117,12 @@ std::string asPrinted(std::string_view text) {
     std::string out;
     out.reserve(text.size());
     const auto digit = [&](std::size_t at) { return at < text.size() && text[at] >= '0' && text[at] <= '9'; };
+    // "EN 338": what two to four capitals stand for and its number, a standard's, are one name.
+    const auto standard = [&](std::size_t blank) {
+        std::size_t from = blank;
+        while (from > 0 && text[from - 1] >= 'A' && text[from - 1] <= 'Z') --from;
+        return digit(blank + 1) && blank - from >= 2 && blank - from <= 4 && (from == 0 || text[from - 1] == ' ' || text[from - 1] == '(');
+    };
     const auto letter = [&](std::size_t at) { return at < text.size() && ((text[at] >= 'a' && text[at] <= 'z') || (text[at] >= 'A' && text[at] <= 'Z')); };
     for (std::size_t at = 0; at < text.size(); ++at) {
         const std::string_view rest = text.substr(at);
@@ -130,6 +136,8 @@ std::string asPrinted(std::string_view text) {
                    !digit(at + 2)) {
             out += text[at + 1] == '2' ? "²" : "³";
             ++at;
+        } else if (at > 0 && text[at] == ' ' && standard(at)) {
+            out += "\u00a0";
         } else if (at > 0 && text[at] == ' ' && digit(at - 1)) {
             std::string_view unit = rest.substr(1, std::min(rest.find(' ', 1), rest.size()) - 1);
             while (!unit.empty() && std::string_view(",;:.)").find(unit.back()) != std::string_view::npos) unit.remove_suffix(1);

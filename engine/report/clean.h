@@ -23,7 +23,7 @@ namespace spanwright::report {
 [[nodiscard]] std::string csvField(std::string_view text);
 
 /// Words as they are printed: `47 x 195` with a sign of multiplication, `+-` and `m^2` in one sign each, and a no-break space between a number
-/// and its unit, so that no line ends there. What is to be read as typed does not go through this.
+/// and its unit and within the name of a standard, so that no line ends there. What is to be read as typed does not go through this.
 [[nodiscard]] std::string asPrinted(std::string_view text);
 
 /// Columns that `text` takes on a terminal: code points, combining marks counted as none.

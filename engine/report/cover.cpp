@@ -8,6 +8,8 @@ namespace spanwright::report {
 
 namespace {
 
+constexpr std::size_t kEditionLines = 10;
+
 void pair(Table& t, const std::string& label, const std::string& value) { t.rows.push_back({{faintText(label)}, {plainText(value)}}); }
 
 /// What the job leaves unsaid is said to be so: an empty box on a cover is filled in by hand.
@@ -52,7 +54,13 @@ Section coverSection(const JobFacts& f, const ReportScope& scope) {
     pair(t, "date", orOpen(f.cover.date));
     const std::vector<std::string> editions = editionsOf(f);
     if (editions.empty()) pair(t, "editions", "no basis stated");
-    for (std::size_t i = 0; i < editions.size(); ++i) pair(t, i == 0 ? "editions" : "", editions[i]);
+    // A line each, unless there are so many that the list would push the cautions off the page.
+    std::string many;
+    for (const std::string& e : editions) many += (many.empty() ? "" : "; ") + e;
+    if (editions.size() > kEditionLines)
+        pair(t, "editions", many);
+    else
+        for (std::size_t i = 0; i < editions.size(); ++i) pair(t, i == 0 ? "editions" : "", editions[i]);
     pair(t, "fingerprint of the inputs", f.fingerprint);
     t.rows.push_back({{faintText("verdict")}, {boxedWord(stampOf(f.verdict))}});
     s.blocks.push_back({std::move(t)});
@@ -67,8 +75,19 @@ Section coverSection(const JobFacts& f, const ReportScope& scope) {
     }
     Framed cautions{"Cautions", {}};
     Bullets list;
-    for (const std::string& c : cautionsOf(f)) list.items.push_back({symbolsMarked(c), {}});
+    for (const std::string& c : f.singleSheet ? cautionsOf(f) : standingCautions()) list.items.push_back({symbolsMarked(c), {}});
     cautions.blocks.push_back({std::move(list)});
+    // What a sheet says stands with the marks that it is said of.
+    for (const CautionGroup& g : f.singleSheet ? std::vector<CautionGroup>() : cautionGroups(f)) {
+        std::string marks;
+        for (const std::size_t m : g.members) marks += (marks.empty() ? "" : ", ") + f.members[m].view.mark;
+        Inlines line{strongText(marks), plainText("  ")};
+        for (std::size_t i = 0; i < g.cautions.size(); ++i) {
+            if (i > 0) line.push_back(plainText(" "));
+            for (Inline& w : symbolsMarked(g.cautions[i])) line.push_back(std::move(w));
+        }
+        cautions.blocks.push_back({Paragraph{std::move(line)}});
+    }
     s.blocks.push_back({std::move(cautions)});
     return s;
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: MIT
 #include "engine/report/document.h"
 
+#include <algorithm>
+
 namespace spanwright::report {
 
 namespace {
@@ -53,6 +55,14 @@ Inline nameText(std::string_view canonical) { return mathText(meaning::typesetNa
 Inline nameLink(std::string target, std::string_view canonical) {
     Inline out = nameText(canonical);
     out.target = std::move(target);
+    return out;
+}
+
+Inlines headOf(const Table::Column& column) {
+    if (!column.named) return {plainText(column.head)};
+    const std::size_t unit = std::min(column.head.find(" ["), column.head.size());
+    Inlines out{nameText(column.head.substr(0, unit))};
+    if (unit < column.head.size()) out.push_back(plainText(column.head.substr(unit)));
     return out;
 }
 

@@ -76,6 +76,7 @@ struct Table {
         std::string head;
         Align align = Align::Left;
         bool wraps = false; ///< may be broken over lines when the paper is narrow
+        bool named = false; ///< `head` is a quantity's name, perhaps with its unit in brackets behind it
     };
     std::string caption;
     std::vector<Column> columns;
@@ -83,6 +84,8 @@ struct Table {
     bool ruled = true;                      ///< false: a list of pairs, without head or lines
     bool boxed = false;                     ///< cells in boxes of the same width with room in them: to be filled in, or cut out
 };
+/// What stands over a column, its name typeset.
+[[nodiscard]] Inlines headOf(const Table::Column& column);
 /// A formula worked out step by step: left sides (most of them empty), relations and right sides stand
 /// below one another.
 struct Equation {

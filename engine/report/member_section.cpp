@@ -53,7 +53,7 @@ void rowsTable(std::vector<Block>& out, const meaning::Table& table, std::map<st
     Table t;
     for (const meaning::Table::Column& c : table.columns) {
         const bool bare = c.text || c.unit.shown.empty();
-        t.columns.push_back({bare ? c.name : c.name + " [" + c.unit.shown + "]", c.text ? Align::Left : Align::Right, c.text});
+        t.columns.push_back({bare ? c.name : c.name + " [" + c.unit.shown + "]", c.text ? Align::Left : Align::Right, c.text, true});
     }
     if (t.columns.empty()) return;
     const std::size_t rows = table.rowCount();

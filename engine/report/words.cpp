@@ -46,6 +46,24 @@ std::vector<std::string> cautionsOf(const JobFacts& f) {
     return out;
 }
 
+std::vector<CautionGroup> cautionGroups(const JobFacts& f) {
+    std::vector<CautionGroup> out;
+    const std::vector<std::string> all = cautionsOf(f);
+    for (std::size_t c = standingCautions().size(); c < all.size(); ++c) {
+        std::vector<std::size_t> members;
+        for (std::size_t i = 0; i < f.members.size(); ++i) {
+            const std::vector<std::string>& own = f.members[i].cautions;
+            if (std::find(own.begin(), own.end(), all[c]) != own.end()) members.push_back(i);
+        }
+        const auto same = std::find_if(out.begin(), out.end(), [&](const CautionGroup& g) { return g.members == members; });
+        if (same == out.end())
+            out.push_back({std::move(members), {all[c]}});
+        else
+            same->cautions.push_back(all[c]);
+    }
+    return out;
+}
+
 Stamp stampOf(job::Verdict v) {
     switch (v) {
     case job::Verdict::Ok: return Stamp::Ok;

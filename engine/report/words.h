@@ -16,6 +16,14 @@ namespace spanwright::report {
 /// The standing ones and after them the sheets' own, each once, in the order of the members.
 [[nodiscard]] std::vector<std::string> cautionsOf(const JobFacts& f);
 
+/// What the sheets of some members caution of, besides what holds for everything.
+struct CautionGroup {
+    std::vector<std::size_t> members;
+    std::vector<std::string> cautions;
+};
+/// All of cautionsOf() but the standing ones, those of the same members together.
+[[nodiscard]] std::vector<CautionGroup> cautionGroups(const JobFacts& f);
+
 [[nodiscard]] Stamp stampOf(job::Verdict v);
 [[nodiscard]] Stamp stampOf(job::CheckView::State s);
 /// "known", "not stated", "not computed", "blocked", "not applicable": also the words of the JSON.

@@ -114,7 +114,7 @@ private:
         if (t.ruled) {
             m_out += "<thead><tr>";
             for (std::size_t c = 0; c < beside; ++c)
-                m_out += std::string("<th scope=\"col\"") + cell(t.columns[c]) + ">" + htmlText(t.columns[c].head) + "</th>";
+                m_out += std::string("<th scope=\"col\"") + cell(t.columns[c]) + ">" + lineHtml(headOf(t.columns[c])) + "</th>";
             m_out += "</tr></thead>";
         }
         m_out += "<tbody>";

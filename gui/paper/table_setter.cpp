@@ -26,7 +26,7 @@ constexpr std::size_t kWhole = 7; ///< a table of no more rows is not broken ove
 qreal leastWidth(Types& types, const Table& t, const LineStyle& head, const LineStyle& cell, bool wordsOnly) {
     qreal sum = 0;
     for (std::size_t c = 0; c < t.columns.size(); ++c) {
-        qreal column = t.ruled ? widthsOf(types, {report::plainText(t.columns[c].head)}, head).least : 0;
+        qreal column = t.ruled ? widthsOf(types, report::headOf(t.columns[c]), head).least : 0;
         for (const auto& row : t.rows) {
             if (c >= row.size()) continue;
             const Widths w = widthsOf(types, row[c], cell);
@@ -47,7 +47,7 @@ std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const
         least[c] = std::max(least[c], w.least + pad);
     };
     for (std::size_t c = 0; c < n; ++c) {
-        if (t.ruled) note(c, widthsOf(types, {report::plainText(t.columns[c].head)}, head));
+        if (t.ruled) note(c, widthsOf(types, report::headOf(t.columns[c]), head));
         for (const auto& row : t.rows)
             if (c < row.size()) note(c, widthsOf(types, row[c], cell));
     }
@@ -177,7 +177,7 @@ Strips BlockSetter::set(const Table& t, qreal width, qreal size) {
     std::shared_ptr<const Strip> repeated;
     if (t.ruled) {
         std::vector<Inlines> words;
-        for (const Table::Column& c : t.columns) words.push_back({report::plainText(c.head)});
+        for (const Table::Column& c : t.columns) words.push_back(report::headOf(c));
         Strip s = rowStrip(m_types, t, widths, words, head);
         s.marks.push_back(ruleMark({0, s.height}, {right, s.height}, points(0.7), false));
         s.above = out.empty() ? points(3) : 0;
@@ -277,7 +277,7 @@ Strips BlockSetter::boxes(const Table& t, qreal width, const LineStyle& head, co
     Strips out;
     if (t.ruled) {
         std::vector<Inlines> words;
-        for (const Table::Column& c : t.columns) words.push_back({report::plainText(c.head)});
+        for (const Table::Column& c : t.columns) words.push_back(report::headOf(c));
         out.push_back(row(words, head, 0));
         out.back().keepWithNext = true;
     }

@@ -58,6 +58,7 @@ TEST_CASE("words are printed with the signs that a keyboard lacks, and a number 
     CHECK(asPrinted("= 204.1 mm; next") == "= 204.1\u00a0mm; next");
     CHECK(asPrinted("1.2e4 N/mm²,") == "1.2e4\u00a0N/mm²,");
     CHECK(asPrinted("(c - e*z^2/2)^2 from p") == "(c - e*z²/2)² from p");
+    CHECK(asPrinted("EN 338:2016; (ASCE 7-16), EN 1990") == "EN\u00a0338:2016; (ASCE\u00a07-16), EN\u00a01990");
     // What only looks like it stays.
     for (const char* same : {"largest at x = 3", "from x to y", "3 joists", "a^23", "^2", "10 ", "", " x ", "6.10 and 6.11", "class 3 timber", "x^n"})
         CHECK(asPrinted(same) == same);

@@ -12,6 +12,7 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
 #include "gui/app/load_dialog.h"
+#include "gui/app/print_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 #include "gui/models/words.h"
@@ -77,6 +78,8 @@ bool DeskWindow::loadFile(const QString& path) {
         // Without a job the sentence above the grid says it.
     }
     m_gone.clear();
+    // Whatever another program has written may be in it: what was printed of the job is of before.
+    if (printDialog() != nullptr) printDialog()->setProperty("readAnew", true);
     m_session->adopt(std::move(*loaded));
     return true;
 }

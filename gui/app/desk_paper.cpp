@@ -39,11 +39,12 @@ void DeskWindow::onPaper() {
             dialog->setOutOfDate(tr("The window shows another job now. These pages are of %1.").arg(QFileInfo(path).fileName()));
             return;
         }
-        if (models::textsNow(*m_session) == *printed) {
+        if (models::textsNow(*m_session) == *printed && !dialog->property("readAnew").toBool()) {
             dialog->setOutOfDate({});
             return;
         }
-        dialog->setOutOfDate(tr("The job has been changed since these pages were made."), [this, printed] {
+        dialog->setOutOfDate(tr("The job has been changed since these pages were made."), [this, dialog, printed] {
+            dialog->setProperty("readAnew", false);
             *printed = models::textsNow(*m_session);
             return m_session->otherCopy();
         });

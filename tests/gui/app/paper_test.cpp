@@ -335,6 +335,16 @@ private Q_SLOTS:
         d.run("print");
         QCOMPARE(d.window->printDialog(), dialog);
         QTRY_VERIFY_WITH_TIMEOUT(dialog->isReady() && dialog->maker().facts()->fingerprint == before, 60'000);
+        // A sheet that another program changed is in the job once it is read anew: no text of the job itself need differ.
+        std::string sheet = shelf::kSheet;
+        sheet.replace(sheet.find("200 mm"), 6, "190 mm");
+        d.put(QStringLiteral("lib/shelf.spansheet"), sheet);
+        QVERIFY(d.window->openFile(d.job()));
+        QVERIFY(anew()->isVisible());
+        anew()->click();
+        QTRY_VERIFY_WITH_TIMEOUT(dialog->isReady(), 60'000);
+        QVERIFY(dialog->maker().facts()->fingerprint != before);
+        QVERIFY(!anew()->isVisible());
         d.window->close();
         QVERIFY(!d.window->printDialog());
     }

@@ -119,7 +119,24 @@ void explainNothing(const Trial& trial, const std::vector<double>& places, const
 
 bool sought(const Trial& trial, const Range& range, const Control& control, std::vector<Found>& found) {
     const Holds holds = [&](const std::vector<Place>& places, Answers& answers) { return passAt(trial, places, control, {}, answers); };
-    return findStretches({range}, holds, found);
+    if (!findStretches({range}, holds, found)) return false;
+    const Varied& v = trial.varied()[0];
+    if (v.whole) return true;
+    // An end may stand on a round value, such as the limit of a check, or be the present one. The search would stop short of it.
+    for (Stretch& s : found[0].stretches) {
+        for (const bool high : {false, true}) {
+            if (high ? s.opensHigh : s.opensLow) continue;
+            double& end = high ? s.to : s.from;
+            double& beyond = high ? s.after : s.before;
+            const double round = roundedInwards(trial, 0, end, high, [](double) { return true; });
+            for (const double x : {round, v.now.value_or(end)}) {
+                if (!(std::min(end, beyond) < x && x < std::max(end, beyond))) continue;
+                (trial.detail({x}).verdict == Verdict::Ok ? end : beyond) = x;
+                ++found[0].looked;
+            }
+        }
+    }
+    return true;
 }
 
 std::optional<OwnRange> ownRange(const Varied& v) {

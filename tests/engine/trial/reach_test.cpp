@@ -2,6 +2,7 @@
 #include "engine/trial/reach.h"
 
 #include <cmath>
+#include <numbers>
 #include <thread>
 
 #include "engine/trial/mends.h"
@@ -62,6 +63,31 @@ TEST_CASE("how far a value can go, on a thread of its own while the job is edite
     CHECK(far.stopsHigh.empty());
     CHECK(rows.results.points == 6);
     CHECK(rows.boundaries.size() == 1);
+}
+
+TEST_CASE("an end that stands on a round value, or on the present one, is found to the last bit") {
+    const std::string sheet =
+        "sheet joist\ngiven a = 4 deg from 0 deg to 60 deg\ngiven b = 3.1415926 m from 1 m to 9 m\ncheck c: a <= 5 deg\ncheck d: b >= 3.1415926 m\n";
+    const Desk desk("job S\nmember J1 = joist\nwith a = 5 deg\n", sheet);
+    REQUIRE(desk.job->verdict() == job::Verdict::Ok);
+    const auto largest = reach(*desk.job, {.over = "J1.a", .aim = Aim::Largest, .until = {}, .within = {}, .by = {}, .samples = 400}, {});
+    REQUIRE(largest);
+    CHECK(*largest.value().answer == std::numbers::pi / 36.0);
+    CHECK(largest.value().stops.size() == 1);
+    // The present value is neither round nor beyond what passes.
+    const auto plan = planFar(*desk.job, "J1.b");
+    REQUIRE(plan);
+    const Far far = farOf(plan.value(), {});
+    REQUIRE(far.far.stretches.size() == 1);
+    CHECK(far.far.around == 0);
+    // One that does not pass, a hair beyond the end, stays outside.
+    const Desk beyond("job S\nmember J1 = joist\nwith b = 3.14159 m\n", sheet);
+    const auto other = planFar(*beyond.job, "J1.b");
+    REQUIRE(other);
+    const Far out = farOf(other.value(), {});
+    REQUIRE(out.far.stretches.size() == 1);
+    CHECK_FALSE(out.far.around);
+    CHECK(out.far.stretches[0].from > 3.14159);
 }
 
 TEST_CASE("several stretches are all reported") {

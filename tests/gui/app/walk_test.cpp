@@ -127,7 +127,7 @@ QString words(std::mt19937& random) {
                                        "tick S1.L by AB",
                                        "table",
                                        "end"};
-    if (random() % 40 == 0) return QString(3000, QLatin1Char('9'));
+    if (random() % 40 == 0) return QString(800, QLatin1Char('9'));
     return QString::fromUtf8(kAll[random() % std::size(kAll)]);
 }
 

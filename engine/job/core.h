@@ -2,6 +2,7 @@
 // The inside of a job. Only engine/job/*.cpp include this.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -244,6 +245,8 @@ public:
     [[nodiscard]] std::string unsettled(std::uint32_t slot) const;
     [[nodiscard]] Verdict verdict() const;
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
+    /// Every one, some perhaps twice, in no order to show.
+    void tellDiagnostics(const std::function<void(const diag::Diagnostic&)>& take) const;
     [[nodiscard]] diag::Diagnostic notStated(std::uint32_t slot, const meaning::Quantity& q) const;
     [[nodiscard]] std::optional<diag::Resolved> resolve(const diag::Place& place) const;
 

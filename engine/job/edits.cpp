@@ -363,11 +363,28 @@ std::optional<std::string> Core::text(const std::string& file) const {
     return std::nullopt;
 }
 
+namespace {
+
+/// Whether a document's text is `text`, without writing it out: asked after every edit.
+bool reads(const syntax::Document& document, std::string_view text) {
+    constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+    const std::size_t mark = document.offsetOf(0);
+    if (text.substr(0, mark) != kByteOrderMark.substr(0, mark)) return false;
+    text.remove_prefix(mark);
+    for (const syntax::Row& row : document.rows()) {
+        if (text.substr(0, row.text.size()) != row.text) return false;
+        text.remove_prefix(row.text.size());
+    }
+    return text.empty();
+}
+
+} // namespace
+
 std::vector<std::string> Core::filesTouched() const {
     std::vector<std::string> out;
-    if (!m_single && !m_unreadable && m_document.text() != m_asRead) out.push_back(m_path);
+    if (!m_single && !m_unreadable && !reads(m_document, m_asRead)) out.push_back(m_path);
     for (const auto& [path, entry] : m_sheets)
-        if (entry->sheet && !entry->gone() && entry->document().text() != entry->asRead) out.push_back(path);
+        if (entry->sheet && !entry->gone() && !reads(entry->document(), entry->asRead)) out.push_back(path);
     for (const auto& [path, table] : m_tables)
         if (!table.unreadable && table.now != table.asRead) out.push_back(path);
     std::sort(out.begin(), out.end());

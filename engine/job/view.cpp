@@ -292,17 +292,24 @@ Verdict Core::verdict() const {
     Verdict worst = m_order.empty() ? Verdict::NotProven : Verdict::Ok;
     for (std::uint32_t slot : m_order) worst = std::max(worst, view(slot).verdict);
     // What is wrong outside the members leaves it open what the job was meant to be.
-    const std::vector<Diagnostic> all = diagnostics();
-    if (errorsIn(all) > 0) worst = Verdict::NotComputed;
+    if (worst == Verdict::NotComputed) return worst;
+    tellDiagnostics([&](const Diagnostic& d) {
+        if (d.severity == Severity::Error) worst = Verdict::NotComputed;
+    });
     return worst;
 }
 
 std::vector<Diagnostic> Core::diagnostics() const {
     std::vector<Diagnostic> out;
     std::set<std::tuple<Code, std::string, std::uint32_t, std::uint32_t, std::string, std::string>> told;
-    const auto take = [&](const Diagnostic& d) {
+    tellDiagnostics([&](const Diagnostic& d) {
         if (told.emplace(d.code, d.place.file, d.place.row, d.place.span.begin, d.message, d.member).second) out.push_back(d);
-    };
+    });
+    diag::sortForShow(out);
+    return out;
+}
+
+void Core::tellDiagnostics(const std::function<void(const Diagnostic&)>& take) const {
     if (m_unreadable) take(*m_unreadable);
     for (const Diagnostic& d : m_document.diagnostics()) take(d);
     for (const Diagnostic& d : m_problems) take(d);
@@ -367,8 +374,6 @@ std::vector<Diagnostic> Core::diagnostics() const {
                   tick.member});
         }
     }
-    diag::sortForShow(out);
-    return out;
 }
 
 } // namespace spanwright::job

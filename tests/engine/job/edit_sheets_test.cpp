@@ -76,6 +76,23 @@ TEST_CASE("undoing a copy leaves nothing behind") {
     CHECK(member(job, "J1").sheetTitle == "A ready joist");
 }
 
+TEST_CASE("a text counts as touched where one byte differs, and no more where it is put back") {
+    for (const std::string mark : {"", "\xEF\xBB\xBF"}) {
+        Copies desk;
+        const std::string text = mark + kJob;
+        desk.files.files["work/job.spanjob"] = text;
+        Job& job = desk.open();
+        CHECK(job.filesTouched().empty());
+        for (const std::string& other : {text + "# more\n", text.substr(0, text.size() - 1), mark + std::string(kJob).replace(10, 1, "x"), mark,
+                                         mark.empty() ? "\xEF\xBB\xBF" + text : text.substr(3)}) {
+            REQUIRE(job.setText("work/job.spanjob", other).ok());
+            CHECK(job.filesTouched() == std::vector<std::string>{"work/job.spanjob"});
+            REQUIRE(job.setText("work/job.spanjob", text).ok());
+            CHECK(job.filesTouched().empty());
+        }
+    }
+}
+
 TEST_CASE("names that are taken, or lead elsewhere, are refused") {
     Copies desk;
     desk.files.files["work/there.spansheet"] = kReady;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <bit>
+#include <cmath>
 
 #include "engine/base/widest.h"
 
@@ -101,10 +102,15 @@ struct Sum {
     [[nodiscard]] bool hasChord() const { return left != 0.0 || right != 0.0; }
 };
 
-/// A number below zero, else zero; what is no number stays so. (By its sign: of a comparison compilers make a branch here.)
-SPANWRIGHT_INLINE double belowZero(double v) {
+/// A number as what of it is below zero and what above; what is no number is none in both. (By its sign: of a comparison compilers make a
+/// branch here.)
+struct Parted {
+    double down, up;
+};
+SPANWRIGHT_INLINE Parted parted(double v) {
     const auto bits = std::bit_cast<std::uint64_t>(v);
-    return std::bit_cast<double>(bits & (0U - (bits >> 63U)));
+    const double up = v - std::bit_cast<double>(bits & (0U - (bits >> 63U)));
+    return {v - up, up};
 }
 
 template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Few<Sum>& choices, const double* __restrict t, std::size_t n,
@@ -117,9 +123,9 @@ template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Fe
     if (choices.size() == 1) {
         const Sum choice = choices.front();
         for (std::size_t i = 0; i < n; ++i) {
-            const double v = choice.at<chord>(t[i]), a = most[i], down = belowZero(v);
-            least[i] = a + down;
-            most[i] = a + (v - down); // either v or zero
+            const Parted v = parted(choice.at<chord>(t[i]));
+            least[i] += v.down;
+            most[i] += v.up;
         }
         return;
     }
@@ -127,9 +133,9 @@ template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Fe
     for (std::size_t i = 0; i < n; ++i) down[i] = up[i] = 0.0;
     for (const Sum& choice : choices) {
         for (std::size_t i = 0; i < n; ++i) {
-            const double v = choice.at<chord>(t[i]), below = belowZero(v);
-            down[i] += below;
-            up[i] += v - below;
+            const Parted v = parted(choice.at<chord>(t[i]));
+            down[i] += v.down;
+            up[i] += v.up;
         }
     }
     for (std::size_t i = 0; i < n; ++i) {
@@ -142,17 +148,16 @@ template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Fe
 
 SPANWRIGHT_WIDEST std::size_t stripOf(const SolvedData& data, std::size_t cell, const double* __restrict x, std::size_t n, double* __restrict t) {
     const Cell& c = data.cells[cell];
-    const bool last = cell + 1 == data.cells.size();
-    const double left = c.left, right = last ? data.to : data.cells[cell + 1].left;
+    // Where another cell begins it is asked.
+    const double left = c.left, last = cell + 1 == data.cells.size() ? data.to : std::nextafter(data.cells[cell + 1].left, left);
     std::uint64_t outside = 0; // (without branches, so that it goes in lanes)
     for (std::size_t i = 1; i < n; ++i) {
-        const std::uint64_t before = x[i] > left ? 0U : 1U, behind = x[i] <= right ? 0U : 1U;
+        const std::uint64_t before = x[i] > left ? 0U : 1U, behind = x[i] <= last ? 0U : 1U;
         outside |= before | behind;
     }
-    for (std::size_t i = 1; i < n && !last; ++i) outside |= x[i] == right ? 1U : 0U;
     if (outside != 0) {
         std::size_t run = 1;
-        while (run < n && x[run] > left && x[run] <= right && (last || x[run] < right)) ++run;
+        while (run < n && x[run] > left && x[run] <= last) ++run;
         n = run;
     }
     for (std::size_t i = 1; i < n; ++i) t[i] = along(c, x[i]);

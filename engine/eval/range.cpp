@@ -249,7 +249,6 @@ void LargestSearch::takePiece(const double* f) {
         while (i > 1 && i + kRun <= last && std::all_of(&m_marks[i], &m_marks[i] + kRun, [](std::uint64_t m) { return m == 0; })) i += kRun;
         if (i >= last) break;
         if (i > 1 && m_marks[i] == 0) continue;
-        if (i > 1 && !(f[i] > f[i - 1])) continue;
         std::size_t next = i + 1;
         while (next < last && f[next] == f[i]) ++next;
         if (next < last && !(f[i] > f[next])) continue;

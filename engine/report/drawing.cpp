@@ -6,13 +6,13 @@
 
 #include "engine/base/text.h"
 #include "engine/meaning/typeset.h"
+#include "engine/report/words.h"
 
 namespace spanwright::report {
 
 namespace {
 
 bool isLetter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || static_cast<unsigned char>(c) >= 0x80; }
-bool isOfName(char c) { return isLetter(c) || (c >= '0' && c <= '9') || c == '_'; }
 
 } // namespace
 

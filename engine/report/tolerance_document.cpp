@@ -62,7 +62,7 @@ void member(const Tolerance& t, Section& s) {
         const trial::ReadOff& r = *t.readOff;
         const auto number = [](std::size_t n) { return std::to_string(n); };
         how += "; " + number(t.workedOut) + " places were calculated, and the samples read off surfaces of degree " + std::to_string(r.degree) + " through " +
-               number(r.through) + " of them; at " + number(r.held) + " samples calculated beside them no utilisation differed by more than " +
+               number(r.through) + " of them; at " + number(r.held) + " places calculated beside them no utilisation differed by more than " +
                units::showNumber(std::max(r.off, 1e-9), units::Unit{}, {1, {}, {}}) + ". A sample nearer to failing than twice that counts as failing";
     }
     if (t.corners > 0) how += "; also all " + std::to_string(t.corners) + " corners";

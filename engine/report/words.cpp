@@ -5,21 +5,13 @@
 #include <utility>
 
 #include "engine/base/text.h"
+#include "engine/syntax/formula.h"
 
 namespace spanwright::report {
-
-namespace {
 
 bool isOfName(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '_' || static_cast<unsigned char>(c) >= 0x80;
 }
-
-bool isName(std::string_view text) {
-    if (text.empty() || (text.front() >= '0' && text.front() <= '9') || text.front() == '_') return false;
-    return std::all_of(text.begin(), text.end(), isOfName);
-}
-
-} // namespace
 
 const std::vector<std::string>& standingCautions() {
     static const std::vector<std::string> kList = {
@@ -149,7 +141,7 @@ Inlines namesMarked(const std::string& message) {
 Inlines symbolsMarked(const std::string& words) {
     Inlines out = namesMarked(words);
     for (Inline& i : out)
-        if (i.kind == Inline::Kind::Code && isName(i.text)) i = nameText(i.text);
+        if (i.kind == Inline::Kind::Code && syntax::isName(i.text)) i = nameText(i.text);
     return out;
 }
 
@@ -158,7 +150,7 @@ std::size_t nameEnd(std::string_view text, std::size_t at) {
     if (at > 0 && isOfName(text[at - 1])) return at;
     std::size_t end = at;
     while (end < text.size() && isOfName(text[end])) ++end;
-    return isName(text.substr(at, end - at)) ? end : at;
+    return syntax::isName(text.substr(at, end - at)) ? end : at;
 }
 
 Inlines callMarked(const std::string& call) {
@@ -173,7 +165,7 @@ Inlines callMarked(const std::string& call) {
         std::size_t end = at;
         while (end < call.size() && isOfName(call[end])) ++end;
         const bool leads = at == 0 && end < call.size() && call[end] == '(';
-        if (begins && (leads || call.compare(end, 3, " = ") == 0) && isName(call.substr(at, end - at))) {
+        if (begins && (leads || call.compare(end, 3, " = ") == 0) && syntax::isName(call.substr(at, end - at))) {
             flush();
             out.push_back(nameText(call.substr(at, end - at)));
             at = end;

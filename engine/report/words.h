@@ -40,6 +40,8 @@ struct CautionGroup {
 [[nodiscard]] Inlines namesMarked(const std::string& message);
 /// Words of a sheet or a job: a name between backticks is typeset as the symbol that it is, what else stands there as typed.
 [[nodiscard]] Inlines symbolsMarked(const std::string& words);
+/// What names are made of, and digits behind their first letter.
+[[nodiscard]] bool isOfName(char c);
 /// Where a name that begins at `at` ends; `at` where none does.
 [[nodiscard]] std::size_t nameEnd(std::string_view text, std::size_t at);
 /// A call with its arguments, "h_x(x = 1.80 m)": names typeset.

@@ -114,11 +114,6 @@ private:
             c.at = at;
         }
     }
-    void finish() {
-        for (SampledCheck& c : m_out.checks)
-            if (c.places == c.without) c.worst = kNone;
-    }
-
     /// Every sample, after the corners and the middle, in one run.
     void workOutSamples() {
         m_out.checks.clear();
@@ -153,7 +148,6 @@ private:
             for (const double v : c.samples) c.failing += fails(v) ? 1 : 0;
             m_out.checks.push_back(std::move(c));
         }
-        finish();
     }
 
     /// Works out more places; false when cancelled.
@@ -302,17 +296,19 @@ private:
             const double off = std::max(offAt(*s, beside), offAt(*s, through));
             if (!best || off < how.off) {
                 best = std::move(s);
-                how = {through.count(), beside.count(), degree, off};
+                how = {through.count(), 0, degree, off};
             }
             if (how.off <= kFine) break;
         }
-        how.held = beside.count();
-        if (!best || !(how.off <= kGood)) return false;
+        if (!best) return false;
+        // The best of them is held against all that was calculated, whatever that was for.
+        how.held = beside.count() + through.count() - how.through;
+        how.off = std::max(offAt(*best, beside), offAt(*best, through));
+        if (!(how.off <= kGood)) return false;
         readAll(*best);
         if (!workOutSome(*best, beside, most, how)) return false;
         m_out.readOff = how;
         judge(how.off);
-        finish();
         return true;
     }
 
@@ -363,11 +359,10 @@ private:
             for (std::size_t d = 0; d < m_variables; ++d) at[d].push_back(sampleAt(i, d));
         Places more;
         if (!workOut(at, more, most) || !decidedByUtilisation(more)) return false;
-        // Those within the surfaces hold them to account once more.
-        Places inside = more;
+        // Within the surfaces they are held to account once more.
         if (!m_request.normal) {
-            how.off = std::max(how.off, offAt(s, inside));
-            how.held += inside.count();
+            how.off = std::max(how.off, offAt(s, more));
+            how.held += more.count();
         }
         for (std::size_t p = 0; p < which.size(); ++p) put(which[p], more, p);
         return how.off <= kGood;

@@ -21,7 +21,7 @@ struct SamplingRequest {
 /// How samples that were not worked out were come by.
 struct ReadOff {
     std::size_t through = 0; ///< places that the surfaces were fitted to
-    std::size_t held = 0;    ///< samples beside them, worked out to hold the surfaces against
+    std::size_t held = 0;    ///< places beside them, worked out and not fitted to
     unsigned degree = 0;     ///< of the polynomials
     double off = 0.0;        ///< the greatest difference of a utilisation there, and at the places that they were fitted to
 };

@@ -12,7 +12,6 @@
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
 #include "gui/app/load_dialog.h"
-#include "gui/app/print_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/models/text.h"
 #include "gui/models/words.h"
@@ -79,7 +78,7 @@ bool DeskWindow::loadFile(const QString& path) {
     }
     m_gone.clear();
     // Whatever another program has written may be in it: what was printed of the job is of before.
-    if (printDialog() != nullptr) printDialog()->setProperty("readAnew", true);
+    m_readSincePrint = true;
     m_session->adopt(std::move(*loaded));
     return true;
 }

@@ -15,7 +15,7 @@ PrintDialog* DeskWindow::printDialog() { return findChild<PrintDialog*>(QStringL
 void DeskWindow::onPaper() {
     if (!m_session->isOpen()) return;
     if (PrintDialog* there = printDialog()) {
-        if (there->isVisible() && there->property("job").toString() == m_session->path()) {
+        if (there->isVisible() && m_printed == m_session->path()) {
             there->makeAnew();
             there->raise();
             there->activateWindow();
@@ -30,7 +30,8 @@ void DeskWindow::onPaper() {
     auto* dialog =
         new PrintDialog(m_session->otherCopy(), mark, file.absolutePath() + QLatin1Char('/') + file.completeBaseName() + QStringLiteral(".pdf"), this);
     dialog->setObjectName(QStringLiteral("paper"));
-    dialog->setProperty("job", m_session->path());
+    m_printed = m_session->path();
+    m_readSincePrint = false;
     dialog->setAttribute(Qt::WA_DeleteOnClose);
     // Pages are of one state of the job; what comes of edits meanwhile is not mixed into them.
     auto printed = std::make_shared<std::vector<std::pair<std::string, std::string>>>(models::textsNow(*m_session));
@@ -39,12 +40,12 @@ void DeskWindow::onPaper() {
             dialog->setOutOfDate(tr("The window shows another job now. These pages are of %1.").arg(QFileInfo(path).fileName()));
             return;
         }
-        if (models::textsNow(*m_session) == *printed && !dialog->property("readAnew").toBool()) {
+        if (models::textsNow(*m_session) == *printed && !m_readSincePrint) {
             dialog->setOutOfDate({});
             return;
         }
-        dialog->setOutOfDate(tr("The job has been changed since these pages were made."), [this, dialog, printed] {
-            dialog->setProperty("readAnew", false);
+        dialog->setOutOfDate(tr("The job has been changed since these pages were made."), [this, printed] {
+            m_readSincePrint = false;
             *printed = models::textsNow(*m_session);
             return m_session->otherCopy();
         });

@@ -234,6 +234,8 @@ private:
     bool m_loading = false;                                            ///< a file is being loaded: no other is begun
     bool m_moving = false;                                             ///< through the history: what is shown is no new visit
     QStringList m_gone;                                                ///< files of what is open that are no longer on the disk
+    QString m_printed;                                                 ///< the job that pages were last made of
+    bool m_readSincePrint = false;                                     ///< it was read anew since
     QPersistentModelIndex m_refusedAt;                                 ///< whose refusal stands in the foot of the window
     QString m_refusalTold;                                             ///< as it stands there
     bool m_refusalFresh = false;                                       ///< leaving the cell brought it about

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: MIT
 #include "gui/models/far_model.h"
 
-#include <algorithm>
 #include <utility>
 
 #include "gui/models/text.h"
@@ -100,15 +99,7 @@ QStringList FarModel::words() const {
             out << (s.opensLow ? tr("below: the range looked at ends there, no check does") : tr("ended below by %1").arg(joined(f.far.stopsLow)));
             out << (s.opensHigh ? tr("above: the range looked at ends there, no check does") : tr("ended above by %1").arg(joined(f.far.stopsHigh)));
         }
-        // An end is found from within: a value that stands on it is outside of what is known to pass. How it is calculated counts.
-        const auto passes = [&](const std::string& mark) {
-            const auto member = m_session.job().memberByMark(mark);
-            return member && m_session.job().member(*member).verdict == job::Verdict::Ok;
-        };
-        const bool onTheEnd = !old && !f.members.empty() && std::all_of(f.members.begin(), f.members.end(), passes);
-        if (!f.far.stretches.empty() && !f.far.around && f.what.now)
-            out << (onTheEnd ? tr("The present value, %1, passes: it stands on the end.") : tr("The present value, %1, does not pass."))
-                       .arg(fromUtf8(f.what.nowShown));
+        if (!f.far.stretches.empty() && !f.far.around && f.what.now) out << tr("The present value, %1, does not pass.").arg(fromUtf8(f.what.nowShown));
         if (f.far.stretches.empty() && f.far.looked > 0)
             out << tr("Nothing from %1 to %2 passes.").arg(fromUtf8(f.shown(f.far.range.from)), fromUtf8(f.shown(f.far.range.to)));
     }

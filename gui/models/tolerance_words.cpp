@@ -6,6 +6,7 @@
 #include "engine/report/trial_document.h"
 #include "engine/trial/pinned.h"
 #include "gui/models/text.h"
+#include "gui/models/words.h"
 
 namespace spanwright::models {
 
@@ -34,7 +35,7 @@ void ToleranceWords::showCell(std::optional<CellId> cell) {
             m_any = false;
             if (!m_session.hasSheet(cell.member)) return base::Failure{QString()};
             auto plan = trial::planTolerance(job, cell.member);
-            if (!plan) return base::Failure{fromUtf8(plan.error().message)};
+            if (!plan) return base::Failure{wordsOf(plan.error().message)};
             m_any = !plan.value().all.empty();
             if (!m_any) return base::Failure{QString()};
             return std::move(plan).value();

@@ -12,14 +12,15 @@ namespace spanwright::models {
 
 namespace {
 
-QString plainNamed(const std::string& typed) {
-    const QString set = isNamed(typed) ? fromUtf8(meaning::plain(meaning::typesetName(typed))) : fromUtf8(typed);
-    const QString base = set.section(QLatin1Char('_'), 0, 0);
-    const bool word = base.size() > 1 && std::all_of(base.begin(), base.end(), [](QChar c) { return c.isLower(); });
-    return isNamed(typed) && !word ? set : QStringLiteral("\"%1\"").arg(set);
-}
+QString plainNamed(const std::string& typed) { return isNamed(typed) ? fromUtf8(meaning::plain(meaning::typesetName(typed))) : fromUtf8(typed); }
 
 } // namespace
+
+bool isSymbol(const std::string& typed) {
+    const QString base = plainNamed(typed).section(QLatin1Char('_'), 0, 0);
+    const bool word = base.size() > 1 && std::all_of(base.begin(), base.end(), [](QChar c) { return c.isLower(); });
+    return isNamed(typed) && !word;
+}
 
 bool isNamed(const std::string& typed) {
     for (std::size_t at = 0; at <= typed.size();) {
@@ -37,7 +38,7 @@ QString wordsOf(const std::string& text) {
         if (piece.kind != report::Inline::Kind::Code)
             out += fromUtf8(piece.text);
         else
-            out += plainNamed(piece.text);
+            out += isSymbol(piece.text) ? plainNamed(piece.text) : QStringLiteral("\"%1\"").arg(plainNamed(piece.text));
     }
     return out;
 }

@@ -11,6 +11,9 @@ namespace spanwright::models {
 /// ("`sigma_m`": σ_m); a word that would be read as one of the sentence ("`is`"), and anything else that was typed, between quotation marks.
 [[nodiscard]] QString wordsOf(const std::string& text);
 
+/// Whether it is set as a symbol: a name whose base is no word.
+[[nodiscard]] bool isSymbol(const std::string& typed);
+
 /// True for a name, also one of a member ("J1.q_k"): what can be typeset as a symbol.
 [[nodiscard]] bool isNamed(const std::string& typed);
 

@@ -45,7 +45,7 @@ QString richWords(const QString& written) {
     QString out;
     for (const report::Inline& piece : report::namesMarked(models::toUtf8(written))) {
         const bool typed = piece.kind == report::Inline::Kind::Code;
-        if (typed && models::isNamed(piece.text) && models::wordsOf("`" + piece.text + "`").front() != QLatin1Char('"'))
+        if (typed && models::isSymbol(piece.text))
             out += symbolHtml(meaning::typesetName(piece.text));
         else
             out += typed ? QStringLiteral("<i>%1</i>").arg(plainHtml(piece.text)) : plainHtml(piece.text);

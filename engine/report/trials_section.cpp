@@ -20,7 +20,9 @@ void take(Section& into, Document d, const std::string& id) {
 }
 
 void draw(Section& into, Drawing drawing) {
-    if (!drawing.shapes.empty()) into.blocks.push_back({Figure{std::move(drawing), {}}});
+    if (drawing.shapes.empty()) return;
+    std::string caption = drawing.title;
+    into.blocks.push_back({Figure{std::move(drawing), std::move(caption)}});
 }
 
 /// The check that comes nearest to failing, or fails by most.

@@ -185,8 +185,8 @@ private:
         return true;
     }
 
-    /// Whether utilisations alone decide at these places: a check is computed everywhere or nowhere, and every place without a failing one has the same
-    /// verdict, `m_base`.
+    /// Whether utilisations alone decide at these places: a check is computed everywhere or nowhere, and all places without a failing one have the same
+    /// verdict, and so have all with one.
     [[nodiscard]] bool decidedByUtilisation(const Places& places) {
         for (std::size_t p = 0; p < places.count(); ++p) {
             bool failing = false;
@@ -195,17 +195,13 @@ private:
                 if (std::isinf(u) || std::isnan(u) != std::isnan(m_out.checks[c].now)) return false;
                 failing = failing || fails(u);
             }
-            if (failing) {
-                if (places.verdicts[p] != Verdict::Fails) return false;
-            } else if (!m_base) {
-                m_base = places.verdicts[p];
-            } else if (*m_base != places.verdicts[p]) {
-                return false;
-            }
+            std::optional<Verdict>& said = failing ? m_failing : m_passing;
+            if (!said) said = places.verdicts[p];
+            if (*said != places.verdicts[p]) return false;
         }
-        return true;
+        return !m_failing || *m_failing >= Verdict::Fails;
     }
-    std::optional<Verdict> m_base;
+    std::optional<Verdict> m_passing, m_failing; ///< of the member where no check fails, where one does
 
     [[nodiscard]] std::vector<std::vector<double>> samplesAt(std::size_t first, std::size_t count) const {
         std::vector<std::vector<double>> at(m_variables, std::vector<double>(count));
@@ -380,7 +376,7 @@ private:
                 failing[i] = 1;
             }
         }
-        if (m_base != Verdict::Ok) return;
+        if (m_passing != Verdict::Ok) return;
         for (const char f : failing) m_out.okay += f != 0 ? 0 : 1;
     }
 };

@@ -179,21 +179,38 @@ std::vector<std::size_t> membersUpstream(const job::Job& job, std::size_t member
     return out;
 }
 
-std::optional<double> differences(const Trial& trial, double now, const Control& control, bool& cancelled) {
-    const auto slopeAt = [&](double step) -> std::optional<double> {
-        const double x[] = {now - step, now + step};
+/// A quantity at the present value of a given and a little to both sides of it.
+struct Around {
+    static constexpr double kStep = 5e-5; ///< of the value
+    double now, step;
+    double below2, below, here, above, above2; ///< at now -+ two steps, -+ one step; NaN where not computed
+
+    Around(const Trial& trial, double at, const Control& control, bool& cancelled) : now(at), step(kStep * std::fabs(at)) {
+        const double x[] = {at - 2 * step, at - step, at, at + step, at + 2 * step};
         const Fill fill = [&](std::size_t first, std::size_t count, double* const* out) { std::copy_n(x + first, count, out[0]); };
-        const Results r = trial.run(2, fill, control);
-        cancelled = cancelled || r.cancelled;
-        const double a = r.shown[0][0], b = r.shown[0][1];
-        if (!std::isfinite(a) || !std::isfinite(b)) return std::nullopt;
-        return (b - a) / (2 * step);
-    };
-    const auto wide = slopeAt(1e-4 * std::fabs(now)), close = slopeAt(5e-5 * std::fabs(now));
-    if (!wide || !close) return std::nullopt;
-    // Richardson's step: what is left falls with the fourth power.
-    return (4.0 * *close - *wide) / 3.0;
-}
+        const Results run = trial.run(5, fill, control);
+        cancelled = cancelled || run.cancelled;
+        const auto& v = run.shown[0];
+        below2 = v[0], below = v[1], here = v[2], above = v[3], above2 = v[4];
+    }
+
+    /// Beside what is smooth, or has a kink just here, the second step to a side changes about as much as the first.
+    [[nodiscard]] bool jumps() const {
+        constexpr double kAlike = 4.0, kNoise = 1e-6;
+        const auto apart = [&](double near, double far) {
+            const double first = std::fabs(near - here), second = std::fabs(far - near), noise = kNoise * std::fabs(here);
+            return first > kAlike * second + noise || second > kAlike * first + noise;
+        };
+        return apart(below, below2) || apart(above, above2);
+    }
+
+    [[nodiscard]] std::optional<double> slope() const {
+        const double wide = (above2 - below2) / (4 * step), close = (above - below) / (2 * step);
+        if (!std::isfinite(wide) || !std::isfinite(close)) return std::nullopt;
+        // Richardson's step: what is left falls with the fourth power.
+        return (4.0 * close - wide) / 3.0;
+    }
+};
 
 } // namespace
 
@@ -270,8 +287,9 @@ base::Result<Weights, Diagnostic> weigh(const WeighPlan& plan, const Control& co
         w.what = v.what;
         w.nowShown = v.nowShown;
         w.now = *v.now;
-        const Fill fill = [&](std::size_t, std::size_t count, double* const* into) { std::fill_n(into[0], count, *v.now); };
-        const double value = trial.run(1, fill, {1, {}}).shown[0][0];
+        const Around around(trial, w.now, control, out.cancelled);
+        if (out.cancelled) break;
+        const double value = around.here;
         if (!std::isfinite(value))
             return fail(Code::TrialNoAnswer, "`" + pathText(of) + "` is not computed, so nothing can be weighed",
                         "mend what is wrong with it first: `spanwright working`");
@@ -282,17 +300,21 @@ base::Result<Weights, Diagnostic> weigh(const WeighPlan& plan, const Control& co
             continue;
         }
         Chain chain(trial, programs);
-        if (const auto exact = chain.of(at, plan.target); exact && std::isfinite(exact->slope) && std::fabs(exact->value - value) <= 1e-9 * std::fabs(value)) {
-            w.slope = exact->slope;
-            w.exact = true;
-        } else if (const auto d = differences(trial, w.now, control, out.cancelled)) {
-            w.slope = *d;
-        } else {
-            w.text = "a little above or below its present value the quantity has no value";
+        const auto exact = chain.of(at, plan.target);
+        w.exact = exact && std::isfinite(exact->slope) && std::fabs(exact->value - value) <= 1e-9 * std::fabs(value);
+        const std::optional<double> slope = w.exact ? exact->slope : around.slope();
+        w.jumps = around.jumps();
+        if (w.jumps || !slope) {
+            w.exact = false;
+            w.text = w.jumps ? "the quantity jumps beside its present value: vary it instead"
+                             : "a little above or below its present value the quantity has no value";
             out.without.push_back(std::move(w));
             continue;
         }
+        w.slope = *slope;
         w.percent = w.slope * w.now / value;
+        constexpr double kRounding = 1e-9; // of differences: their last bits over the step
+        if (!w.exact && std::fabs(w.percent) < kRounding) w.slope = w.percent = 0.0;
         out.weights.push_back(std::move(w));
     }
     std::stable_sort(out.weights.begin(), out.weights.end(), [](const Weight& a, const Weight& b) { return std::fabs(a.percent) > std::fabs(b.percent); });

@@ -17,6 +17,7 @@ struct Weight {
     double slope = 0.0;   ///< change of the quantity for a change of the value, SI
     double percent = 0.0; ///< percentage change of the quantity for one per cent of the value
     bool exact = false;   ///< by differentiating the formulas; else by central differences
+    bool jumps = false;   ///< the quantity jumps beside the present value: there is no number
     std::string text;     ///< what could not be said about it, where there is no number; else empty
 };
 
@@ -31,7 +32,7 @@ struct Weights {
 
 /// Every stated value, given and default upstream of a quantity or check, through links into other members and the job's own
 /// givens. Exact where the formulas between them can be differentiated, else central differences of one part in
-/// 10,000, halved once to see that they settle.
+/// 10,000, halved once. Of a quantity that jumps beside the present value no weight is given, whatever its formulas say.
 struct WeighPlan {
     std::size_t member = 0;
     meaning::QuantityId target;

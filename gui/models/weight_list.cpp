@@ -94,9 +94,13 @@ QString WeightList::words() const {
     case Asking::State::Answered: break;
     }
     if (!m_refused.isEmpty()) return m_refused;
-    if (m_rows == 0) return tr("No stated value changes it.");
+    QStringList jumping;
+    for (const trial::Weight& w : m_weights->without)
+        if (w.jumps) jumping << fromUtf8(w.name.name);
+    const QString jumps = jumping.isEmpty() ? QString() : tr(" It jumps beside the present %1.").arg(jumping.join(QStringLiteral(", ")));
+    if (m_rows == 0) return jumps.isEmpty() ? tr("No stated value changes it.") : jumps.trimmed();
     const bool all = std::all_of(m_weights->weights.begin(), m_weights->weights.begin() + m_rows, [](const trial::Weight& w) { return w.exact; });
-    return all ? tr("Its change for one per cent more of each, exact.") : tr("Its change for one per cent more of each; ~ by differences.");
+    return (all ? tr("Its change for one per cent more of each, exact.") : tr("Its change for one per cent more of each; ~ by differences.")) + jumps;
 }
 
 } // namespace spanwright::models

@@ -144,6 +144,13 @@ TEST_CASE("a sample read off that may fail counts as failing") {
     CHECK(none.readOff);
     CHECK(none.okay == 0);
     CHECK(none.checks[0].failing == 0);
+    // The same where some samples fail, too.
+    const Asked both(heavy("ask w\ncheck c: m_0*exp(1) <= 0.5\n"));
+    const Sampled mixed = both.sampled(false);
+    CHECK(mixed.readOff);
+    CHECK(mixed.okay == 0);
+    CHECK(mixed.checks[0].failing > 4000);
+    CHECK(mixed.checks[0].failing < 6000);
 }
 
 TEST_CASE("what is not smooth, or hangs on more than utilisations, is calculated") {

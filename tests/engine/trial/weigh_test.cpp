@@ -94,6 +94,27 @@ TEST_CASE("where there is no exact derivative differences are used and said") {
     CHECK(beam.slope == doctest::Approx(1.0).epsilon(1e-6));
 }
 
+TEST_CASE("of a quantity that jumps beside the present value no weight is given") {
+    // The second span counts from two on, and a hair more than two is that already.
+    const std::string sheet = "sheet joist\ngiven n = 2\ngiven x = 3\ngiven k = 1.5\n"
+                              "derive y = largest(if(n > 2, 10, 1)*x*z*(4 - z), z from 0 to 4)\n"
+                              "derive v = largest((n + abs(k - 1.5))*x*z*(4 - z), z from 0 to 4)\ncheck c: y <= 1e9\n";
+    const Desk desk("job S\nmember J1 = joist\n", sheet);
+    const auto w = weigh(*desk.job, {"J1", "y"}, {});
+    REQUIRE(w);
+    REQUIRE(w.value().weights.size() == 1);
+    CHECK(w.value().weights.front().name.name == "x");
+    CHECK(w.value().weights.front().percent == doctest::Approx(1.0).epsilon(1e-9));
+    REQUIRE(w.value().without.size() == 1);
+    CHECK(w.value().without.front().name.name == "n");
+    CHECK(w.value().without.front().jumps);
+    CHECK(w.value().without.front().text.find("jumps") != std::string::npos);
+    // A kink is no jump, and what is smooth is weighed, whole number or not.
+    const auto smooth = weights(desk, {"J1", "v"});
+    CHECK(smooth.at("J1.n").percent == doctest::Approx(1.0).epsilon(1e-6));
+    CHECK(smooth.count("J1.k") == 1);
+}
+
 TEST_CASE("what cannot be weighed is refused or said") {
     const Desk desk(kOneJoist);
     CHECK_FALSE(weigh(*desk.job, {"J1", "nothing"}, {}));

@@ -111,7 +111,7 @@ Section memberPart(const MemberFacts& m, const CheckSettings& settings) {
     s.mark = m.view.mark;
     s.running = editionsOf(m);
     Inlines head{strongText(m.view.mark), plainText("  " + (m.view.sheetTitle.empty() ? m.view.sheetName : m.view.sheetTitle))};
-    if (!m.view.purpose.empty()) head.push_back(plainText(", " + m.view.purpose));
+    if (!m.view.purpose.empty() && m.view.purpose != m.view.sheetTitle) head.push_back(plainText(", " + m.view.purpose));
     head.push_back(plainText("  "));
     head.push_back(boxedWord(stampOf(m.view.verdict)));
     s.blocks.push_back({Heading{2, std::move(head), ""}});

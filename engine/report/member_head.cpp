@@ -14,7 +14,7 @@ void headInto(Section& s, const MemberFacts& m, const std::string& id) {
     Inlines head{strongText(m.view.mark), plainText("  " + (m.view.sheetTitle.empty() ? m.view.sheetName : m.view.sheetTitle) + "  "),
                  boxedWord(stampOf(m.view.verdict))};
     s.blocks.push_back({Heading{2, std::move(head), id}});
-    std::string words = m.view.purpose;
+    std::string words = m.view.purpose == m.view.sheetTitle ? "" : m.view.purpose;
     if (m.view.count != 1) words += (words.empty() ? "" : ", ") + countText(m.view.count) + " off";
     if (!words.empty()) s.blocks.push_back({Paragraph{{plainText(words)}}});
     s.blocks.push_back({Paragraph{{faintText("sheet " + m.view.sheetName + "; " + editionsOf(m))}}});

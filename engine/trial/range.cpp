@@ -61,11 +61,52 @@ Diagnostic trialFault(Code code, const std::string& file, std::string message, s
     return {code, diag::Severity::Error, {file, diag::Place::kNoRow, {}}, std::move(message), {}, {}, std::move(mend), {}};
 }
 
+namespace {
+
+/// The marks of all members that have such a row.
+std::vector<std::string> membersWith(const job::Job& job, const std::string& name) {
+    std::vector<std::string> out;
+    for (std::size_t i = 0; i < job.memberCount(); ++i) {
+        const auto& rows = job.sheet(i).quantities;
+        if (std::any_of(rows.begin(), rows.end(), [&](const meaning::Quantity& q) { return q.name == name; })) out.push_back(job.member(i).mark);
+    }
+    return out;
+}
+
+} // namespace
+
+Diagnostic bareName(const job::Job& job, const std::string& name) {
+    const std::vector<std::string> marks = membersWith(job, name);
+    if (marks.size() > 1) {
+        std::string all;
+        for (const std::string& m : marks) all += (all.empty() ? "" : ", ") + pathText({m, name});
+        return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a row of " + std::to_string(marks.size()) + " members", "say which: " + all);
+    }
+    const std::string mark = job.memberCount() > 0 ? job.member(0).mark : "J1";
+    std::vector<std::string> known = job.givenNames();
+    if (std::find(known.begin(), known.end(), name) != known.end())
+        return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a value of the job's own, which nothing changes but who states it",
+                          "name a row of a member, as in `" + mark + ".M_d`");
+    if (job.memberByMark(name))
+        return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a member, and not one of its rows", "name a row with it, as in `" + name + ".h`");
+    for (std::size_t i = 0; i < job.memberCount(); ++i)
+        for (const meaning::Quantity& q : job.sheet(i).quantities)
+            if (!q.name.empty()) known.push_back(q.name);
+    const auto near = base::nearest(name, known);
+    return trialFault(Code::UnknownName, job.path(), "neither the job nor a member has a row `" + name + "`",
+                      near ? "did you mean `" + *near + "`?" : "name a value of a member with its mark, as in `" + mark + ".h`");
+}
+
 ValueName splitName(const job::Job& job, std::string_view text) {
     const std::string name(base::trimmed(text));
     if (job.isSingleSheet()) return {stemOf(job.path()), syntax::canonicalName(name)};
     const std::size_t dot = name.rfind('.');
-    if (dot == std::string::npos) return {"", syntax::canonicalName(name)};
+    if (dot == std::string::npos) {
+        ValueName bare{"", syntax::canonicalName(name)};
+        if (const std::vector<std::string> own = job.givenNames(); std::find(own.begin(), own.end(), bare.name) != own.end()) return bare;
+        if (const std::vector<std::string> holders = membersWith(job, bare.name); holders.size() == 1) bare.mark = holders.front();
+        return bare;
+    }
     return {name.substr(0, dot), syntax::canonicalName(name.substr(dot + 1))};
 }
 

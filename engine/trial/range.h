@@ -10,8 +10,12 @@
 
 namespace spanwright::trial {
 
-/// "J1.h" taken apart at its last dot; in a single sheet the name alone.
+/// "J1.h" taken apart at its last dot; in a single sheet the name alone. A bare name in a job is the job's own given, else the row
+/// of the one member that has it; where none or several have it no mark is given, and who takes the name says so.
 [[nodiscard]] ValueName splitName(const job::Job& job, std::string_view text);
+
+/// A name without a mark that is nothing of the job's: a row of several members, a member, or unknown.
+[[nodiscard]] diag::Diagnostic bareName(const job::Job& job, const std::string& name);
 
 /// What a value is varied over, read but not yet held against the job:
 /// `h from 200 mm to 400 mm by 10 mm`, `h in 200 mm, 220 mm, 240 mm`, `grade in C24, C30`, `grade` (every row of

@@ -8,6 +8,7 @@
 #include <thread>
 
 #include "engine/base/text.h"
+#include "engine/trial/range.h"
 #include "engine/trial/whole.h"
 #include "engine/trial/worker.h"
 
@@ -93,6 +94,7 @@ base::Result<bool, Diagnostic> findShown(const job::Job& job, const ValueName& n
     row.member = RunPlan::kNoMember;
     Shown s;
     s.name = name;
+    if (name.mark.empty()) return base::Failure<Diagnostic>{bareName(job, name.name)};
     const auto index = job.memberByMark(name.mark);
     if (!index)
         return base::Failure<Diagnostic>{
@@ -157,6 +159,9 @@ base::Result<Trial, Diagnostic> Trial::of(const job::Job& job, const std::vector
                                           std::shared_ptr<Workers> workers) {
     auto impl = std::make_unique<Impl>();
     impl->workers = workers ? std::move(workers) : std::make_shared<Workers>();
+    const std::vector<std::string> own = job.givenNames();
+    for (const ValueName& name : varied)
+        if (name.mark.empty() && std::find(own.begin(), own.end(), name.name) == own.end()) return base::Failure<Diagnostic>{bareName(job, name.name)};
     auto extract = job.extract(varied, impl->workers->cache);
     if (!extract) return base::Failure<Diagnostic>{extract.error()};
     impl->plan.extract = std::move(extract).value();

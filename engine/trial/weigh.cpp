@@ -218,6 +218,7 @@ base::Result<WeighPlan, Diagnostic> planWeigh(const job::Job& job, const ValueNa
     const auto fail = [&](Code code, std::string message, std::string mend) {
         return base::Failure<Diagnostic>{trialFault(code, job.path(), std::move(message), std::move(mend))};
     };
+    if (of.mark.empty()) return base::Failure<Diagnostic>{bareName(job, of.name)};
     const auto member = job.memberByMark(of.mark);
     if (!member) return fail(Code::UnknownMember, "there is no member `" + of.mark + "`", "name a row with its member's mark, as in `J1.M_d`");
     const Quantity* target = job.sheet(*member).find(of.name);

@@ -71,6 +71,22 @@ TEST_CASE("what working prints") {
 
 TEST_CASE("the whole report as text") { sample::compareGolden("report.txt", writeText(reportDocument(sample::job()))); }
 
+TEST_CASE("a member whose purpose is its sheet's title says it once") {
+    JobFacts f = sample::job();
+    f.members.resize(1);
+    f.members[0].view.sheetTitle = "Shelf board";
+    for (const char* purpose : {"Shelf board", "in the pantry"}) {
+        f.members[0].view.purpose = purpose;
+        for (const std::string& text : {writeText(checkDocument(f, {})), writeText(reportDocument(f))}) {
+            const auto once = text.find("J1  Shelf board");
+            REQUIRE(once != std::string::npos);
+            const std::string head = text.substr(once + 4, 60);
+            CHECK((head.find("Shelf board", 4) != std::string::npos) == false);
+            CHECK((head.find("in the pantry") != std::string::npos) == (std::string(purpose) == "in the pantry"));
+        }
+    }
+}
+
 TEST_CASE("tables give way until they fit") {
     Document d;
     d.sections.emplace_back();

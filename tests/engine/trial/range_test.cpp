@@ -73,3 +73,22 @@ TEST_CASE("only what can be stated can be varied") {
     CHECK_FALSE(Trial::of(*desk.job, {{"J1", "h"}}, {{"J1", "nothing"}}));
     CHECK_FALSE(Trial::of(*desk.job, {{"J1", "h"}}, {{"J1", "grade"}}));
 }
+
+TEST_CASE("a bare name is the job's own, or the row of the one member that has it") {
+    const Desk desk("job Shed\ngiven N = 2 kN/m\nmember J1 = joist\nwith w = N\nmember J2 = joist\nwith w = 1 kN/m\nmember P1 = post\nwith N = 3*J1.R\n");
+    CHECK(splitName(*desk.job, "N") == ValueName{"", "N"});
+    CHECK(splitName(*desk.job, " N_R ") == ValueName{"P1", "N_R"});
+    CHECK(splitName(*desk.job, "h") == ValueName{"", "h"});
+    CHECK(splitName(*desk.job, "P1.N") == ValueName{"P1", "N"});
+    CHECK(Trial::of(*desk.job, {splitName(*desk.job, "N_R")}, {splitName(*desk.job, "squash")}));
+    const auto refusal = [&](const std::string& varied, const std::string& shown) {
+        const auto t = Trial::of(*desk.job, {splitName(*desk.job, varied)}, {splitName(*desk.job, shown)});
+        return t ? std::string("made") : t.error().message + "; " + t.error().mend;
+    };
+    CHECK(refusal("h", "squash") == "`h` is a row of 2 members; say which: J1.h, J2.h");
+    CHECK(refusal("N_R", "bending") == "`bending` is a row of 2 members; say which: J1.bending, J2.bending");
+    CHECK(refusal("N_R", "J1") == "`J1` is a member, and not one of its rows; name a row with it, as in `J1.h`");
+    CHECK(refusal("N_R", "N") == "`N` is a value of the job's own, which nothing changes but who states it; name a row of a member, as in `J1.M_d`");
+    CHECK(refusal("N_R", "sqash") == "neither the job nor a member has a row `sqash`; did you mean `squash`?");
+    CHECK(refusal("xyzzy_q", "squash").find("neither the job nor a member has a row") == 0);
+}

@@ -79,7 +79,9 @@ Document reachDocument(const Reach& r) {
                 {plainText(r.ofOptions ? "it is the last of those looked at: no check ends it" : "the range looked at ends there, no check does")}}});
         } else {
             const std::string beyond = r.what.table ? r.what.table->rowLabel(static_cast<std::uint32_t>(r.beyond)) : shown(r, r.beyond);
-            s.blocks.push_back({Paragraph{{plainText("beyond, at " + beyond + ", does not pass: " + joined(r.stops, 4))}}});
+            // Shown with as few digits as the answer, the nearest place beyond it often looks the same.
+            const std::string where = beyond == r.answerShown ? "just beyond it does not pass: " : "beyond, at " + beyond + ", does not pass: ";
+            s.blocks.push_back({Paragraph{{plainText(where + joined(r.stops, 4))}}});
         }
     } else if (!r.cancelled) {
         s.blocks.push_back({Paragraph{{strongText(r.aim == Aim::Until ? "it is never reached" : "nothing passes")}}});

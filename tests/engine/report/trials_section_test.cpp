@@ -93,3 +93,18 @@ TEST_CASE("the bar of a value is hatched where it does not pass") {
     stopped.cancelled = true;
     CHECK(report::farDrawing(stopped).shapes.empty());
 }
+
+TEST_CASE("the place beyond an answer is told only where it can be told apart") {
+    const Desk desk(kJob);
+    const auto text = [&](const std::string& over) {
+        trial::ReachRequest request;
+        request.aim = trial::Aim::Largest;
+        request.over = over;
+        const auto made = trial::reach(*desk.job, request, {});
+        REQUIRE(made);
+        return report::writeText(report::reachDocument(made.value()), 1000);
+    };
+    CHECK(text("J1.w").find("just beyond it does not pass: ") != std::string::npos);
+    CHECK(text("J1.L").find("beyond, at 4.6 m, does not pass: ") != std::string::npos);
+    CHECK(text("J1.L in 3 m, 4 m, 9 m").find("beyond, at 9 m, does not pass: ") != std::string::npos);
+}

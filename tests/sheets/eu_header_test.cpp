@@ -250,3 +250,21 @@ TEST_CASE("header: the same in feet and pounds") {
     for (const char* name : {"bending", "shear", "bearing", "studs", "plate", "deflection_instant", "deflection_final"})
         CHECK(us.utilisation(name) == doctest::Approx(si.utilisation(name)).epsilon(1e-7));
 }
+
+TEST_CASE("header: what is stated cannot be smaller than the opening, nor a plate carry beside its studs") {
+    SheetCase c(kSheet, plain());
+    REQUIRE(c.verdict() == Verdict::Ok);
+    c.set("L", "1.29 m"); // the same as from centre to centre, stated
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("L", "1.4 m");
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("L", "1.28 m");
+    CHECK(c.verdict() == Verdict::NotProven);
+    // A plate wider than the studs takes no more than the studs stand on; a narrower one takes less.
+    SheetCase wide(kSheet, plain());
+    const double plate = wide.utilisation("plate");
+    wide.set("h_p", "250 mm");
+    CHECK(wide.utilisation("plate") == plate);
+    wide.set("h_p", "100 mm");
+    CHECK(wide.utilisation("plate") == doctest::Approx(plate * 145 / 100));
+}

@@ -254,3 +254,13 @@ TEST_CASE("nailed beam: nothing is taken for granted") {
     notProvenWith("l", "56 mm", "90 mm", "reaches");
     notProvenWith("l_stick", "3 m", "6 m", "flange_joints_stated");
 }
+
+TEST_CASE("nailed beam: rows stand no farther from the edges than the flange leaves room for") {
+    SheetCase c(kSheet, nailed());
+    const Verdict before = c.verdict();
+    c.set("a_4", "34.9 mm"); // one row in 70 mm
+    CHECK(c.verdict() == before);
+    c.set("a_4", "36 mm");
+    CHECK(c.verdict() == Verdict::NotProven);
+    CHECK(before == Verdict::Ok);
+}

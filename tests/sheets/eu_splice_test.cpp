@@ -222,3 +222,17 @@ TEST_CASE("splice: the force comes from the beam by a link, as a design value") 
     CHECK(g.in("N", "N_d") > 6300.0 * 115 * 2.835e6 * 11000 / 2.141572e12 * (1 - 1e-6));
     CHECK(g.in("N", "N_d") < 6300.0 * 115 * 2.835e6 * 11000 / 2.141572e12 * 1.03);
 }
+
+TEST_CASE("splice: no more timber than the stick has, no more room than the plates leave") {
+    SheetCase c(kSheet, nailed());
+    REQUIRE(c.verdict() == Verdict::Ok);
+    c.set("A_f", "63 cm^2"); // 90 x 70
+    c.set("a_4", "27 mm");
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("A_f", "64 cm^2");
+    CHECK(c.verdict() == Verdict::NotProven);
+    c.set("A_f", "60 cm^2");
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("a_4", "28 mm"); // (70 - 15.5)/2 is 27.25
+    CHECK(c.verdict() == Verdict::NotProven);
+}

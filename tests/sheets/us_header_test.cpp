@@ -179,3 +179,20 @@ TEST_CASE("us header: the same in metric units") {
     for (const char* name : {"bending", "shear", "bearing", "studs", "plate", "deflection_live", "deflection_total"})
         CHECK(si.utilisation(name) == doctest::Approx(us.utilisation(name)).epsilon(1e-7));
 }
+
+TEST_CASE("us header: a stated span is no shorter than NDS 3.2.1 wants") {
+    SheetCase c(kSheet, plain());
+    REQUIRE(c.verdict() == Verdict::Ok);
+    // Clear opening and the bearing that the reaction needs, over plies of 3 in.
+    const double need = 6.0 + c.in("lbf", "R", "dead+live") / (3.0 * c.in("psi", "F_cp_1")) / 12.0;
+    CHECK(need < 6.25);
+    CHECK(need > 6.01);
+    c.set("L", "6.25 ft");
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("L", std::to_string(need + 0.01) + " ft");
+    CHECK(c.verdict() == Verdict::Ok);
+    c.set("L", std::to_string(need - 0.01) + " ft");
+    CHECK(c.verdict() == Verdict::NotProven);
+    c.set("L", "5 ft");
+    CHECK(c.verdict() == Verdict::NotProven);
+}

@@ -242,7 +242,12 @@ Bullets mendsList(const trial::Mends& m) {
     Bullets out;
     for (const trial::Mend& mend : m.mends) {
         Bullets::Item item;
-        item.text = {codeText(mend.text), plainText("   now " + mend.nowShown + (mend.what.empty() ? "" : ", " + mend.what))};
+        item.text = {codeText(mend.text)};
+        if (mend.reached != job::Verdict::Ok) {
+            item.text.push_back(plainText("  then "));
+            item.text.push_back(boxedWord(stampOf(mend.reached)));
+        }
+        item.text.push_back(plainText("   now " + mend.nowShown + (mend.what.empty() ? "" : ", " + mend.what)));
         out.items.push_back(std::move(item));
     }
     const auto list = [&out](const std::string& head, const std::vector<std::string>& names) {

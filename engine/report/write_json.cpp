@@ -105,7 +105,11 @@ Json memberJson(const MemberFacts& m) {
     Json mends = Json::array();
     if (m.mends)
         for (const trial::Mend& mend : m.mends->mends)
-            mends.push_back({{"name", text(mend.name.name)}, {"now", text(mend.nowShown)}, {"passes_with", text(mend.text)}, {"nearest", text(mend.written)}});
+            mends.push_back({{"name", text(mend.name.name)},
+                             {"now", text(mend.nowShown)},
+                             {"passes_with", text(mend.text)},
+                             {"nearest", text(mend.written)},
+                             {"verdict", stampText(stampOf(mend.reached))}});
     return {{"mark", text(m.view.mark)},
             {"purpose", text(m.view.purpose)},
             {"sheet", text(m.view.sheetName)},

@@ -20,11 +20,13 @@ public:
         for (std::size_t i = 0; i < trial.members().size(); ++i)
             if (trial.members()[i].index == member) m_own = i;
     }
-    [[nodiscard]] bool possible() const { return m_own < m_trial.members().size() && m_trial.members()[m_own].floor < Verdict::Fails; }
+    [[nodiscard]] bool possible() const { return m_own < m_trial.members().size() && floor() < Verdict::Fails; }
+    /// Of the member itself; no verdict is better than that.
+    [[nodiscard]] Verdict floor() const { return m_trial.members()[m_own].floor; }
     bool operator()(const std::vector<double>& x, std::vector<char>& answer, const Control& control) const {
         std::vector<Verdict> worst;
         for (const job::ExtractMember& m : m_trial.members()) worst.push_back(m.verdict);
-        worst[m_own] = m_trial.members()[m_own].floor; // no verdict is better than that
+        worst[m_own] = floor();
         Passed passed = m_trial.passing(x.size(), single(x), control, worst);
         answer = std::move(passed.passes);
         return !passed.cancelled;
@@ -92,12 +94,16 @@ void lookAlong(const Trial& trial, const Better& passing, std::size_t samples, c
         // How far it goes on passing.
         std::size_t last = first;
         while (last + 1 < x.size() && sampled[last + 1] != 0) ++last;
-        const double rounded = roundedInwards(trial, 0, in, up, [&](double at) { return passing.at(at, control); });
+        // The end may stand on a round value, which the search stops short of.
+        const auto passes = [&](double at) { return passing.at(at, control); };
+        double rounded = roundedInwards(trial, 0, fails, up, passes);
+        if (rounded == fails) rounded = roundedInwards(trial, 0, in, up, passes);
         Mend m;
         m.name = v.name;
         m.what = v.what;
         m.nowShown = v.nowShown;
         m.written = trial.valueWritten(0, rounded);
+        m.reached = passing.floor();
         m.change = std::fabs(rounded - now) / std::fabs(now);
         const std::string at = trial.valueShown(0, rounded);
         if (last + 1 == x.size() && (up ? allHigh : allLow))
@@ -135,11 +141,20 @@ void lookAmong(const Trial& trial, const Better& passing, const Control& control
     m.what = v.what;
     m.nowShown = v.nowShown;
     m.choice = true;
+    m.reached = passing.floor();
     m.written = trial.valueWritten(0, x[rows.front()]);
     m.text = v.name.name + " ";
     for (std::size_t i = 0; i < rows.size() && i < kMostShown; ++i) m.text += (i > 0 ? ", " : "") + trial.valueShown(0, x[rows[i]]);
     if (rows.size() > kMostShown) m.text += " or " + std::to_string(rows.size() - kMostShown) + " others";
     out.mends.push_back(std::move(m));
+}
+
+/// A default that the sheet works out: a span from an opening, a strength from a class. It follows what it is worked out from, and to state another
+/// value says that the sheet is wrong here, which mends nothing. One that only repeats another value (held sideways at the ends of the span) is free.
+bool workedOut(const meaning::Sheet& sheet, const meaning::Quantity& q) {
+    if (q.kind != meaning::Kind::Given || !q.formula.valid()) return false;
+    const meaning::ExprKind kind = sheet.exprs.at(q.formula).kind;
+    return kind != meaning::ExprKind::Constant && kind != meaning::ExprKind::Quantity && !q.reads.empty();
 }
 
 } // namespace
@@ -160,6 +175,7 @@ MendsPlan planMends(const job::Job& job, std::size_t member) {
         if (!made) continue;
         const Trial& trial = made.value();
         if (trial.varied()[0].linked) continue;
+        if (!trial.varied()[0].stated && workedOut(job.sheet(member), q)) continue;
         if (!Better(trial, member).possible()) continue; // something fails that does not depend on it
         if (!trial.varied()[0].table && *trial.varied()[0].now == 0.0) continue;
         plan.trials.push_back(std::move(made).value());
@@ -198,6 +214,7 @@ Mends mendsFor(const MendsPlan& plan, const MendLimits& limits, const Control& c
             lookAlong(trial, passing, static_cast<std::size_t>(std::min<std::uint64_t>(limits.samples, (affordable - kRefining) / 4 + 4)), alone, out);
     }
     std::stable_sort(out.mends.begin(), out.mends.end(), [](const Mend& a, const Mend& b) {
+        if (a.reached != b.reached) return a.reached < b.reached;
         if (a.choice != b.choice) return !a.choice;
         return a.change < b.change;
     });

@@ -17,6 +17,7 @@ struct Mend {
     std::string written; ///< the nearest value that passes, as it can be stated
     double change = 0.0; ///< how far it goes, relative to the present value; choices 0
     bool choice = false;
+    Verdict reached = Verdict::Ok; ///< of the member with it: worse than Ok where something else stays unproven or not computed
 };
 
 struct Mends {
@@ -32,7 +33,7 @@ struct MendLimits {
 };
 
 /// For a member that FAILS: the nearest single change of each stated value, given or choice that makes all its checks
-/// pass, without making another member worse. Links and rows that nothing failing depends on are left out.
+/// pass, without making another member worse: those with which the member is OK first. Links and rows that nothing failing depends on are left out.
 struct MendsPlan {
     std::size_t member = 0;
     std::vector<Trial> trials; ///< one for each value

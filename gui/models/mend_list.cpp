@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #include "gui/models/mend_list.h"
 
+#include "gui/models/grid_model.h"
 #include "gui/models/text.h"
 #include "gui/models/words.h"
 
@@ -47,7 +48,8 @@ int MendList::rowCount(const QModelIndex& parent) const { return parent.isValid(
 QVariant MendList::data(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) return {};
     const trial::Mend& m = m_mends->mends[static_cast<std::size_t>(index.row())];
-    const QString now = m.what.empty() ? tr("now %1").arg(fromUtf8(m.nowShown)) : tr("now %1, %2").arg(fromUtf8(m.nowShown), wordsOf(m.what));
+    QString now = m.what.empty() ? tr("now %1").arg(fromUtf8(m.nowShown)) : tr("now %1, %2").arg(fromUtf8(m.nowShown), wordsOf(m.what));
+    if (m.reached != job::Verdict::Ok) now = tr("then %1; %2").arg(GridModel::verdictWord(m.reached), now);
     switch (role) {
     case Qt::DisplayRole: return fromUtf8(m.text);
     case Qt::ToolTipRole: return tr("puts %1 = %2 into the job").arg(fromUtf8(m.name.name), fromUtf8(m.written));
@@ -78,6 +80,8 @@ QString MendList::words() const {
         if (!m_mends->notLooked.empty() && m_mends->noHelp.empty()) return tr("Nothing was found in the time that may be taken.");
         return tr("No single change of a stated value or choice makes all checks of %1 pass.").arg(mark);
     }
+    if (m_mends->mends.front().reached != job::Verdict::Ok) // those that reach OK stand first
+        return tr("Each alone makes all checks of %1 pass; for other reasons it is not OK then:").arg(mark);
     return tr("Each alone makes all checks of %1 pass:").arg(mark);
 }
 

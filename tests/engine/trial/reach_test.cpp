@@ -192,10 +192,44 @@ TEST_CASE("single changes that make a failing member pass") {
         REQUIRE(fresh.job->setValue("J1", x.name.name, x.written));
         CHECK(fresh.job->member(0).verdict == job::Verdict::Ok);
     }
+    for (const Mend& x : m.mends) CHECK(x.reached == job::Verdict::Ok);
     // With hardly any work allowed it says what it left out.
     const Mends few = mendsFor(*desk.job, 0, {.work = 10, .samples = 64}, {});
     CHECK(few.mends.empty());
     CHECK(few.notLooked.size() == 5);
+}
+
+TEST_CASE("a default that the sheet works out is no change to be made") {
+    // A span that follows its opening; where it is held, as far apart as it spans until somebody says otherwise.
+    const std::string sheet = "sheet joist\nask L_o [m] from 0.3 m to 8 m\ngiven L [m] = L_o + 0.1 m from 0.3 m to 9 m\ngiven a [m] = L from 0.1 m to 9 m\n"
+                              "check c: L + a <= 4 m\n";
+    const auto named = [&](const std::string& with) {
+        const Desk desk("job S\nmember J1 = joist\nwith L_o = 2 m\n" + with, sheet);
+        REQUIRE(desk.job->member(0).verdict == job::Verdict::Fails);
+        std::string all;
+        for (const Mend& x : mendsFor(*desk.job, 0, {}, {}).mends) all += x.text + "; ";
+        return all;
+    };
+    CHECK(named("") == "L_o <= 1.9 m; a <= 1.9 m; ");
+    CHECK(named("with L = 2.2 m\n") == "L <= 2 m; a <= 1.8 m; ");
+}
+
+TEST_CASE("a change that leaves a member unproven says so, and stands behind those that do not") {
+    const std::string sheet = "sheet joist\ngiven h = 100 mm from 50 mm to 400 mm\ngiven b = 100 mm from 50 mm to 400 mm\ngiven a = 2 m from 0.1 m to 4 m\n"
+                              "require slender: a <= 10*b\ncheck c: 20000 (mm^2) <= b*h\n";
+    const Desk desk("job S\nmember J1 = joist\n", sheet);
+    REQUIRE(desk.job->member(0).verdict == job::Verdict::Fails);
+    const Mends m = mendsFor(*desk.job, 0, {}, {});
+    REQUIRE(m.mends.size() == 2);
+    CHECK(m.mends[0].text == "b >= 200 mm"); // which is thick enough as well
+    CHECK(m.mends[0].reached == job::Verdict::Ok);
+    CHECK(m.mends[1].text == "h >= 200 mm");
+    CHECK(m.mends[1].reached == job::Verdict::NotProven);
+    for (const Mend& x : m.mends) {
+        Desk fresh("job S\nmember J1 = joist\n", sheet);
+        REQUIRE(fresh.job->setValue("J1", x.name.name, x.written));
+        CHECK(fresh.job->member(0).verdict == x.reached);
+    }
 }
 
 TEST_CASE("a mend that would make another member worse is none") {

@@ -191,6 +191,15 @@ private Q_SLOTS:
         QVERIFY(list.putIntoJob(0).has_value()); // refused: it is of another job
         session->undoStack().undo();
         QCOMPARE(shelf::text(*session), before);
+        // Too long for a requirement as well: a thicker board alone is not enough then.
+        QVERIFY(!session->setValue(*session->find("S1", "L"), QStringLiteral("3.2 m")));
+        QTRY_VERIFY(list.rowCount() >= 2);
+        QVERIFY2(list.words().startsWith(QStringLiteral("Each alone makes all checks of S1 pass:")), qPrintable(list.words()));
+        QVERIFY(list.index(0).data().toString().startsWith(QStringLiteral("L <= ")));
+        QVERIFY(list.index(0).data(MendList::NowRole).toString().startsWith(QStringLiteral("now 3.2 m")));
+        for (int i = 1; i < list.rowCount(); ++i)
+            QVERIFY2(list.index(i).data(MendList::NowRole).toString().startsWith(QStringLiteral("then NOT PROVEN; now ")),
+                     qPrintable(list.index(i).data().toString()));
     }
 
     void whatIsWrongWithARangeIsSaidOfItsField_data() {

@@ -202,6 +202,15 @@ TEST_CASE("nailed beam: joints of web and flanges") {
                                            {"list flange_joints", "joint, flange [text], at [m], R_tk [kN], R_ck [kN]\n1, bottom, 1.0, 30, 30"}}));
     REQUIRE_MESSAGE(!j.hasErrors(), j.errors());
     CHECK(j.check("web_joints_stated").state == CheckView::State::Passes);
+    // Pieces count by where the joints are: 2.05 m to each end; two joints at one end leave 3.45 m of web in one piece.
+    CHECK(j.check("web_pieces").state == CheckView::State::Passes);
+    CHECK(j.check("flange_pieces").state == CheckView::State::Passes);
+    SheetCase bunched(
+        kSheet, changed(nailed(), {{"l_panel", "2.44 m"},
+                                   {"list web_joints", "joint, at [m], n, t_p [mm], l_p [mm], F_k [kN]\n1, 0.3, 24, 12, 400, 1.2\n2, 0.6, 24, 12, 400, 1.2"}}));
+    CHECK(bunched.check("web_joints_stated").state == CheckView::State::Passes);
+    CHECK(bunched.check("web_pieces").state == CheckView::State::NotProven);
+    CHECK(bunched.verdict() != Verdict::Ok);
     // At midspan no shear: the web's share of the moment, E_w I_w/EI of 3.78 kNm, by n nails spread over 200 x 150 mm.
     const double m = 3.78e6 * 9333 * 2.7e7 / j.in("N*mm^2", "EI_u", "variable, new"), r = (200.0 * 200 + 150 * 150) / 12;
     CHECK(j.in("N", "F_j", "variable, new, wj 1") == doctest::Approx(std::sqrt(std::pow(m * 100 / r, 2) + std::pow(m * 75 / r, 2)) / 24).epsilon(1e-6));
@@ -253,6 +262,7 @@ TEST_CASE("nailed beam: nothing is taken for granted") {
     notProvenWith("panel", "conifer 12", "birch 12", "panel_proven");
     notProvenWith("l", "56 mm", "90 mm", "reaches");
     notProvenWith("l_stick", "3 m", "6 m", "flange_joints_stated");
+    notProvenWith("b_z", "103 mm", "45 mm", "sideways"); // a flange of 102 mm, halves of 45
 }
 
 TEST_CASE("nailed beam: rows stand no farther from the edges than the flange leaves room for") {

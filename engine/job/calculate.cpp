@@ -207,7 +207,9 @@ Value Core::workList(std::uint32_t slot, const meaning::Quantity& q, const State
         Value v = workLink(slot, name, s, {*cell.program, references, cell.line, cell.span});
         if (!v.known()) return v;
         table->cells[cell.column][cell.row] = v.one;
-        table->texts[cell.column][cell.row] = base::shortest(units::fromSi(v.one, column.unit));
+        // Shown as any calculated value is; a key is what rows are told apart by.
+        const bool key = std::find(table->keys.begin(), table->keys.end(), cell.column) != table->keys.end();
+        table->texts[cell.column][cell.row] = key ? base::shortest(units::fromSi(v.one, column.unit)) : units::showNumber(v.one, column.unit);
     }
     // The same numbers as before are the same table, so that nothing behind it is worked out again.
     const Value& before = at(slot).values.at(q.id);

@@ -29,6 +29,18 @@ TEST_CASE("a cell of a list may be a link, and what it links to is worked out fi
     CHECK(told(job) == "");
     // 2 + (2/2 + 3) + 0.25 + 4 = 10.25 kN
     CHECK(shown(job, "B", "most") == "10.25 kN");
+    // A cell that was worked out is shown as any value is; one that was stated, as it stands there.
+    REQUIRE(job.setValue("A", "F", "1 kN").ok());
+    REQUIRE(job.setJobGiven("k", "1.6554509770919996 kN").ok());
+    job.calculate();
+    const auto rows = job.value(*job.memberByMark("B"), idOf(job, "B", "points")).table;
+    CHECK(rows->texts[2][0] == "1");
+    CHECK(rows->texts[2][1] == "2.155");
+    CHECK(rows->texts[2][2] == "250 N");
+    CHECK(rows->cells[2][1] == doctest::Approx(2155.4509770919996).epsilon(1e-15));
+    REQUIRE(job.setValue("A", "F", "2 kN").ok());
+    REQUIRE(job.setJobGiven("k", "3 kN").ok());
+    job.calculate();
     CHECK(job.member(*job.memberByMark("B")).readsMembers == std::vector<std::string>{"A"});
     CHECK(job.member(*job.memberByMark("A")).feedsMembers == std::vector<std::string>{"B"});
     job.keepLog(true);

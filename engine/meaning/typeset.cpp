@@ -175,7 +175,8 @@ private:
         }
         append(s.box, leaf(Box::Kind::Number, std::string(figures)));
         if (!minus) s.box = Box(s.box.children.front());
-        s.tight = minus ? kSign : kAtom;
+        // "2e7" is printed as a product: a power of it wants brackets.
+        s.tight = minus ? kSign : figures.find('e') != std::string_view::npos ? kMeasure : kAtom;
         s.startsWithSign = minus;
         if (blank != std::string::npos && blank + 1 < text.size()) {
             Set whole;

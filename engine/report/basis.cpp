@@ -109,7 +109,7 @@ void tablesUsed(Section& s, const JobFacts& f, const ReportScope& scope) {
     t.columns = {{"table", Align::Left, false}, {"source", Align::Left, true}, {"members", Align::Left, true}};
     for (auto& [source, marks] : all) {
         const std::size_t colon = std::min(source.find(": "), source.size());
-        t.rows.push_back({{plainText(source.substr(0, colon))}, {plainText(source.substr(std::min(colon + 2, source.size())))}, std::move(marks)});
+        t.rows.push_back({{plainText(source.substr(0, colon))}, symbolsMarked(source.substr(std::min(colon + 2, source.size()))), std::move(marks)});
     }
     s.blocks.push_back({std::move(t)});
 }

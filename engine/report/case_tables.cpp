@@ -152,7 +152,7 @@ std::vector<Block> valueCases(const RowFact& r) {
         const bool own = c.label == worked;
         cells.push_back({c.label, {own ? strongText(shown) : plainText(shown)}, lettersOf(shown), own});
     }
-    return caseBlocks(cells, r.axes, unit.empty() ? "value" : "in " + unit);
+    return caseBlocks(cells, r.axes, unit.empty() ? "value" : unit == "in" ? "in inches" : "in " + unit);
 }
 
 std::vector<Block> checkCases(const job::CheckView& c, const std::vector<std::vector<std::string>>& axes) {

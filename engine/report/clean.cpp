@@ -3,6 +3,8 @@
 
 #include <algorithm>
 #include <cstdint>
+#include <iterator>
+#include <utility>
 
 #include "engine/base/text.h"
 #include "engine/units/unit.h"
@@ -113,22 +115,63 @@ std::string csvField(std::string_view text) {
     return out + "\"";
 }
 
+std::string figuresPrinted(std::string_view figures) {
+    const std::size_t power = figures.find('e');
+    if (power == std::string_view::npos || !base::readDouble(figures)) return std::string(figures);
+    static constexpr std::string_view kRaised[] = {"⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹"};
+    std::string out = std::string(figures.substr(0, power)) + "·10";
+    for (const char c : figures.substr(power + 1)) {
+        if (c == '-')
+            out += "⁻";
+        else if (c >= '0' && c <= '9')
+            out += kRaised[c - '0'];
+    }
+    return out;
+}
+
 std::string asPrinted(std::string_view text) {
     std::string out;
     out.reserve(text.size());
     const auto digit = [&](std::size_t at) { return at < text.size() && text[at] >= '0' && text[at] <= '9'; };
+    const auto letter = [&](std::size_t at) { return at < text.size() && ((text[at] >= 'a' && text[at] <= 'z') || (text[at] >= 'A' && text[at] <= 'Z')); };
+    // "in kN": what stands over numbers.
+    if (text.substr(0, 3) == "in " && (text.substr(3) == "%" || units::readUnit(text.substr(3)).ok())) return "in\u00a0" + std::string(text.substr(3));
+    // "2.904e7": where such a number ends; `at` where none begins.
+    const auto poweredEnd = [&](std::size_t at) {
+        if (!digit(at) || (at > 0 && (digit(at - 1) || text[at - 1] == '.' || text[at - 1] == '_' || letter(at - 1)))) return at;
+        std::size_t end = at;
+        while (digit(end) || (end < text.size() && text[end] == '.')) ++end;
+        if (end >= text.size() || text[end] != 'e') return at;
+        std::size_t last = end + 1;
+        if (last < text.size() && text[last] == '-') ++last;
+        if (!digit(last)) return at;
+        while (digit(last)) ++last;
+        return last < text.size() && (text[last] == '_' || letter(last)) ? at : last;
+    };
+    static constexpr std::string_view kTimes = " × ";
+    static constexpr std::pair<std::string_view, std::string_view> kSigns[] = {{" == ", " = "}, {" != ", " ≠ "}, {" <= ", " ≤ "}, {" >= ", " ≥ "}};
     // "EN 338": what two to four capitals stand for and its number, a standard's, are one name.
     const auto standard = [&](std::size_t blank) {
         std::size_t from = blank;
         while (from > 0 && text[from - 1] >= 'A' && text[from - 1] <= 'Z') --from;
         return digit(blank + 1) && blank - from >= 2 && blank - from <= 4 && (from == 0 || text[from - 1] == ' ' || text[from - 1] == '(');
     };
-    const auto letter = [&](std::size_t at) { return at < text.size() && ((text[at] >= 'a' && text[at] <= 'z') || (text[at] >= 'A' && text[at] <= 'Z')); };
     for (std::size_t at = 0; at < text.size(); ++at) {
         const std::string_view rest = text.substr(at);
-        if (at > 0 && rest.substr(0, 3) == " x " && (digit(at - 1) || text[at - 1] == ')' || digit(at + 3) || rest.substr(3, 1) == "(")) {
-            out += " × ";
+        const auto sign = std::find_if(std::begin(kSigns), std::end(kSigns), [&](const auto& s) { return rest.substr(0, s.first.size()) == s.first; });
+        if (const std::size_t end = poweredEnd(at); end > at) {
+            out += figuresPrinted(text.substr(at, end - at));
+            at = end - 1;
+        } else if (sign != std::end(kSigns)) {
+            out += sign->second;
+            at += sign->first.size() - 1;
+        } else if (at > 0 && rest.substr(0, 3) == " x " && (digit(at - 1) || text[at - 1] == ')' || digit(at + 3) || rest.substr(3, 1) == "(")) {
+            // A size is one word.
+            out += digit(at - 1) && digit(at + 3) ? "\u00a0×\u00a0" : " × ";
             at += 2;
+        } else if (at > 0 && rest.substr(0, kTimes.size()) == kTimes && digit(at - 1) && digit(at + kTimes.size())) {
+            out += "\u00a0×\u00a0";
+            at += kTimes.size() - 1;
         } else if (at > 0 && rest.substr(0, 4) == " +- ") {
             out += " ± ";
             at += 3;

@@ -22,9 +22,12 @@ namespace spanwright::report {
 /// is no number) is written with a blank before it.
 [[nodiscard]] std::string csvField(std::string_view text);
 
-/// Words as they are printed: `47 x 195` with a sign of multiplication, `+-` and `m^2` in one sign each, and a no-break space between a number
-/// and its unit and within the name of a standard, so that no line ends there. What is to be read as typed does not go through this.
+/// Words as they are printed: `47 x 195` with a sign of multiplication, `+-`, `<=`, `==` and `m^2` in one sign each, `2.9e7` with its power of ten, and
+/// a no-break space between a number and its unit, within a size and within the name of a standard, so that no line ends there. What is to be
+/// read as typed does not go through this.
 [[nodiscard]] std::string asPrinted(std::string_view text);
+/// A number as it is printed: "2.904e7" with its power of ten, "2.904·10⁷".
+[[nodiscard]] std::string figuresPrinted(std::string_view figures);
 
 /// Columns that `text` takes on a terminal: code points, combining marks counted as none.
 [[nodiscard]] std::size_t textWidth(std::string_view text);

@@ -85,6 +85,7 @@ std::vector<Block> asideBlocks(const job::Working::Aside& aside, bool formulaKno
     }
     if (!aside.what.empty()) lead.push_back(faintText(", " + aside.what));
     if (!aside.source.empty()) lead.push_back(faintText(" (" + aside.source + ")"));
+    lead = symbolsAmong(std::move(lead));
     Equation e;
     const bool hasValues = !isEmpty(aside.putIn) && meaning::plain(aside.putIn) != meaning::plain(aside.formula);
     if (!formulaKnown || !hasValues) step(e, aside.symbol, "=", aside.formula);

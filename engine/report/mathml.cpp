@@ -60,7 +60,7 @@ void put(const Box& box, std::string& out) {
     switch (box.kind) {
     case Box::Kind::Row: out += children(box); return;
     case Box::Kind::Name: out += element("mi", htmlText(box.text)); return;
-    case Box::Kind::Number: out += element("mn", htmlText(box.text)); return;
+    case Box::Kind::Number: out += element("mn", htmlText(figuresPrinted(box.text))); return;
     // A thin space keeps number and unit apart (SI Brochure, 5.4.3).
     case Box::Kind::Unit: out += "<mspace width=\"0.17em\"></mspace><mi mathvariant=\"normal\">" + htmlText(box.text) + "</mi>"; return;
     case Box::Kind::Operator: out += operatorOf(box.text, ""); return;

@@ -61,7 +61,8 @@ void rowsTable(std::vector<Block>& out, const meaning::Table& table, std::map<st
         std::vector<Inlines> line;
         for (std::size_t c = 0; c < table.columns.size(); ++c) {
             const bool has = c < table.texts.size() && r < table.texts[c].size();
-            line.push_back({plainText(has ? table.texts[c][r] : "")});
+            const std::string cell = has ? table.texts[c][r] : "";
+            line.push_back(table.columns[c].text ? symbolsAmong({plainText(cell)}) : Inlines{plainText(cell)});
         }
         t.rows.push_back(std::move(line));
     }
@@ -147,33 +148,10 @@ std::string detailsOf(const MemberFacts& m, const RowFact& r) {
 
 /// Names of the member's rows that stand in words, as symbols.
 Inlines symbolsIn(const MemberFacts& m, Inlines words) {
-    Inlines out;
-    for (Inline& i : words) {
-        if (i.kind != Inline::Kind::Text && i.kind != Inline::Kind::Faint) {
-            out.push_back(std::move(i));
-            continue;
-        }
-        const auto part = [&](std::size_t from, std::size_t to) {
-            if (to > from) out.push_back(i.kind == Inline::Kind::Text ? plainText(i.text.substr(from, to - from)) : faintText(i.text.substr(from, to - from)));
-        };
-        std::size_t from = 0;
-        for (std::size_t at = 0; at < i.text.size();) {
-            const std::size_t end = nameEnd(i.text, at);
-            const std::string_view name = std::string_view(i.text).substr(at, end - at);
-            // A name without an underscore may be a word as well.
-            const bool own = name.find('_') != std::string_view::npos && std::any_of(m.rows.begin(), m.rows.end(), [&](const RowFact& r) {
-                                 return r.view.name == name && r.kind != Kind::Check && r.kind != Kind::Require;
-                             });
-            if (own) {
-                part(from, at);
-                out.push_back(nameText(name));
-                from = end;
-            }
-            at = std::max(end, at + 1);
-        }
-        part(from, i.text.size());
-    }
-    return out;
+    return symbolsAmong(std::move(words), [&m](const std::string& name) {
+        return std::any_of(m.rows.begin(), m.rows.end(),
+                           [&](const RowFact& r) { return r.view.name == name && r.kind != Kind::Check && r.kind != Kind::Require; });
+    });
 }
 
 CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheWay& onTheWay, std::map<std::string, std::string>& said) {
@@ -225,11 +203,11 @@ void partHead(Section& s, const MemberFacts& m, std::size_t part) {
     if (!p.title.empty()) s.blocks.push_back({Heading{3, {plainText(p.title)}, ""}});
     if (p.condition.empty()) return;
     if (p.applies == PartFact::Applies::Yes) {
-        s.blocks.push_back({Paragraph{{faintText("applies because "), plainText(p.condition)}}});
+        s.blocks.push_back({Paragraph{symbolsIn(m, {faintText("applies because "), plainText(p.condition)})}});
         return;
     }
     if (p.applies == PartFact::Applies::Unknown) {
-        s.blocks.push_back({Paragraph{{plainText("whether this part applies is not known: it needs " + p.condition)}}});
+        s.blocks.push_back({Paragraph{symbolsIn(m, {plainText("whether this part applies is not known: it needs " + p.condition)})}});
         return;
     }
     std::string left;
@@ -237,7 +215,7 @@ void partHead(Section& s, const MemberFacts& m, std::size_t part) {
         if (r.part != part || r.otherwise || (r.kind != Kind::Check && r.kind != Kind::Require)) continue;
         left += (left.empty() ? "" : ", ") + r.view.name;
     }
-    Inlines text{boxedWord(Stamp::NotApplicable), plainText("  applies only if " + p.condition)};
+    Inlines text = symbolsIn(m, {boxedWord(Stamp::NotApplicable), plainText("  applies only if " + p.condition)});
     if (!left.empty()) text.push_back(plainText("; so not checked: " + left));
     s.blocks.push_back({Paragraph{std::move(text)}});
     if (p.hasOtherwise) s.blocks.push_back({Paragraph{{faintText("otherwise:")}}});

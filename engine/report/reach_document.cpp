@@ -8,6 +8,7 @@
 #include "engine/report/clean.h"
 #include "engine/report/trial_document.h"
 #include "engine/report/words.h"
+#include "engine/syntax/formula.h"
 #include "engine/units/format.h"
 
 namespace spanwright::report {
@@ -242,17 +243,24 @@ Bullets mendsList(const trial::Mends& m) {
     Bullets out;
     for (const trial::Mend& mend : m.mends) {
         Bullets::Item item;
-        item.text = {codeText(mend.text)};
+        // "q_k <= 0.4 kN/m^2": the name as a symbol.
+        const std::size_t end = nameEnd(mend.text, 0);
+        if (end > 0)
+            item.text = {nameText(syntax::canonicalName(mend.text.substr(0, end))), strongText(mend.text.substr(end))};
+        else
+            item.text = {codeText(mend.text)};
         if (mend.reached != job::Verdict::Ok) {
             item.text.push_back(plainText("  then "));
             item.text.push_back(boxedWord(stampOf(mend.reached)));
         }
-        item.text.push_back(plainText("   now " + mend.nowShown + (mend.what.empty() ? "" : ", " + mend.what)));
+        item.text.push_back(plainText("   now " + mend.nowShown));
+        if (!mend.what.empty())
+            for (Inline& i : symbolsMarked(", " + mend.what)) item.text.push_back(std::move(i));
         out.items.push_back(std::move(item));
     }
     const auto list = [&out](const std::string& head, const std::vector<std::string>& names) {
         if (names.empty()) return;
-        out.items.push_back({{faintText(head + joined(names, 100))}, {}});
+        out.items.push_back({symbolsAmong({faintText(head + joined(names, 100))}), {}});
     };
     if (m.mends.empty()) out.items.push_back({{plainText("no single change of a stated value or choice makes all its checks pass")}, {}});
     list("no help alone: ", m.noHelp);

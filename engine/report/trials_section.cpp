@@ -5,6 +5,7 @@
 
 #include "engine/report/build.h"
 #include "engine/report/trial_document.h"
+#include "engine/report/words.h"
 
 namespace spanwright::report {
 
@@ -80,7 +81,7 @@ Section trialsSection(const JobFacts& f) {
         const std::size_t head = s.blocks.size();
         resultInto(s, r, "trial-" + std::to_string(i + 1));
         std::vector<Block> settings;
-        if (!r.pinned.what.empty()) settings.push_back({Paragraph{{plainText(r.pinned.what)}}});
+        if (!r.pinned.what.empty()) settings.push_back({Paragraph{symbolsMarked(r.pinned.what)}});
         settings.push_back({Paragraph{{faintText("settings: "), codeText(r.pinned.broken ? r.pinned.text : "trial " + r.pinned.text)}}});
         if (!r.pinned.source.empty()) settings.push_back({Paragraph{{faintText(r.pinned.source)}}});
         if (r.problem) {

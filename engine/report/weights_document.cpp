@@ -8,6 +8,7 @@
 
 #include "engine/report/clean.h"
 #include "engine/report/trial_document.h"
+#include "engine/report/words.h"
 #include "engine/units/format.h"
 
 namespace spanwright::report {
@@ -54,7 +55,7 @@ Document weightsDocument(const Weights& w) {
                           {codeText(trialName(x.name, marks))},
                           {plainText(x.nowShown)},
                           {plainText(x.exact ? "exact" : "differences")},
-                          {plainText(x.what)}});
+                          symbolsMarked(x.what)});
     }
     if (t.rows.empty())
         s.blocks.push_back({Paragraph{{plainText("no value changes it")}}});

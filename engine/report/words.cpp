@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "engine/base/text.h"
+#include "engine/meaning/typeset.h"
 #include "engine/syntax/formula.h"
 
 namespace spanwright::report {
@@ -142,6 +143,44 @@ Inlines symbolsMarked(const std::string& words) {
     Inlines out = namesMarked(words);
     for (Inline& i : out)
         if (i.kind == Inline::Kind::Code && syntax::isName(i.text)) i = nameText(i.text);
+    return symbolsAmong(std::move(out));
+}
+
+bool isSymbol(std::string_view name) {
+    const std::size_t line = name.find('_');
+    // Something stands on both sides of its underscore; with two of them it may as well be a table's name.
+    if (line == std::string_view::npos || line == 0 || line + 1 >= name.size() || name.find('_', line + 1) != std::string_view::npos) return false;
+    const meaning::Box box = meaning::typesetName(syntax::canonicalName(name));
+    return box.kind == meaning::Box::Kind::Sub && box.children.size() == 2 && base::utf8Count(meaning::plain(box.children[0])) == 1;
+}
+
+Inlines symbolsAmong(Inlines words, const std::function<bool(const std::string& canonical)>& own) {
+    Inlines out;
+    for (Inline& i : words) {
+        if (i.kind != Inline::Kind::Text && i.kind != Inline::Kind::Faint) {
+            out.push_back(std::move(i));
+            continue;
+        }
+        const auto part = [&](std::size_t from, std::size_t to) {
+            if (to > from) out.push_back(i.kind == Inline::Kind::Text ? plainText(i.text.substr(from, to - from)) : faintText(i.text.substr(from, to - from)));
+        };
+        std::size_t from = 0;
+        for (std::size_t at = 0; at < i.text.size();) {
+            const std::size_t end = nameEnd(i.text, at);
+            const std::string_view name = std::string_view(i.text).substr(at, end - at);
+            // A name without an underscore may be a word as well.
+            if (name.find('_') != std::string_view::npos) {
+                const std::string canonical = syntax::canonicalName(name);
+                if (isSymbol(name) || (own && own(canonical))) {
+                    part(from, at);
+                    out.push_back(nameText(canonical));
+                    from = end;
+                }
+            }
+            at = std::max(end, at + 1);
+        }
+        part(from, i.text.size());
+    }
     return out;
 }
 
@@ -153,7 +192,7 @@ std::size_t nameEnd(std::string_view text, std::size_t at) {
     return syntax::isName(text.substr(at, end - at)) ? end : at;
 }
 
-Inlines callMarked(const std::string& call) {
+Inlines callMarked(const std::string& call, bool named) {
     Inlines out;
     std::string words;
     const auto flush = [&] {
@@ -166,6 +205,10 @@ Inlines callMarked(const std::string& call) {
         while (end < call.size() && isOfName(call[end])) ++end;
         const bool leads = at == 0 && end < call.size() && call[end] == '(';
         if (begins && (leads || call.compare(end, 3, " = ") == 0) && syntax::isName(call.substr(at, end - at))) {
+            if (!leads && !named) {
+                at = end + 3;
+                continue;
+            }
             flush();
             out.push_back(nameText(call.substr(at, end - at)));
             at = end;
@@ -174,7 +217,7 @@ Inlines callMarked(const std::string& call) {
         words += call[at++];
     }
     flush();
-    return out;
+    return symbolsAmong(std::move(out));
 }
 
 std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name) {

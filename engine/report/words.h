@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -38,14 +39,19 @@ struct CautionGroup {
 [[nodiscard]] std::string countText(double count);
 /// A message whose names stand between backticks: names as typed, without them.
 [[nodiscard]] Inlines namesMarked(const std::string& message);
-/// Words of a sheet or a job: a name between backticks is typeset as the symbol that it is, what else stands there as typed.
+/// Words of a sheet or a job: a name between backticks is typeset as the symbol that it is, what else stands there as typed; so is what
+/// looks like a symbol.
 [[nodiscard]] Inlines symbolsMarked(const std::string& words);
+/// A name that is a symbol wherever it stands: one letter, Latin or Greek, and one subscript, as in `k_mod` and `psi_0`.
+[[nodiscard]] bool isSymbol(std::string_view name);
+/// Symbols among words typeset, and names that `own` knows, asked as the engine spells them.
+[[nodiscard]] Inlines symbolsAmong(Inlines words, const std::function<bool(const std::string& canonical)>& own = {});
 /// What names are made of, and digits behind their first letter.
 [[nodiscard]] bool isOfName(char c);
 /// Where a name that begins at `at` ends; `at` where none does.
 [[nodiscard]] std::size_t nameEnd(std::string_view text, std::size_t at);
-/// A call with its arguments, "h_x(x = 1.80 m)": names typeset.
-[[nodiscard]] Inlines callMarked(const std::string& call);
+/// A call with its arguments, "h_x(x = 1.80 m)": names typeset. `named`: what each argument is called, too; else as formulas write it, "h_x(1.80 m)".
+[[nodiscard]] Inlines callMarked(const std::string& call, bool named = true);
 /// "J1" or, for a sheet on its own, "". What stands before a row's name.
 [[nodiscard]] std::string pathOf(const JobFacts& f, std::string_view mark, std::string_view name);
 

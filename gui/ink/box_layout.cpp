@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <array>
 
+#include "engine/report/clean.h"
+
 namespace spanwright::ink {
 
 namespace {
@@ -126,7 +128,7 @@ private:
 
     Set text(const Box& box, int level, bool soft, bool italic, bool serif) const {
         // An upright capital or digit in a name (L_2) stays in the name's own style; digits alone stand upright.
-        const QString t = QString::fromStdString(box.text);
+        const QString t = QString::fromStdString(box.kind == Box::Kind::Number ? report::figuresPrinted(box.text) : box.text);
         const bool digits = !t.isEmpty() && std::all_of(t.begin(), t.end(), [](QChar c) { return c.isDigit(); });
         const QFont f = font(level, italic && !digits, serif);
         const QFontMetricsF fm(f);

@@ -40,7 +40,7 @@ TEST_CASE("steps stand once, their numbers wherever they are needed, and the way
     for (const char* part : {"h_x(x = 1 m)", "depth at x", "h_e + k x", "300 mm + k 1 m", "330 mm"}) CHECK_MESSAGE(has(first, part), part);
 
     const std::string again = text(way.blocks({aside("1 m", "330 mm")}, "m1-r2", "tau"));
-    CHECK(has(again, "worked out at σ: h_x(x = 1 m) = 330 mm"));
+    CHECK(has(again, "worked out at σ: h_x(1 m) = 330 mm"));
     CHECK_FALSE(has(again, "300 mm + k"));
 
     // Other arguments: values are put in anew, the formula stands at the first.
@@ -61,7 +61,7 @@ TEST_CASE("the same call with another result is not taken for the same") {
     CHECK_FALSE(has(other, "worked out at"));
 }
 
-TEST_CASE("numbers worked out at several places stand in one line, their names as symbols") {
+TEST_CASE("a number or two worked out before stand in one line, their names as symbols") {
     report::OnTheWay way;
     Aside other = aside("1 m", "12 kN");
     other.name = "V_x(x = 1 m, a_1 = 2 mm)";
@@ -71,6 +71,8 @@ TEST_CASE("numbers worked out at several places stand in one line, their names a
     REQUIRE(blocks.size() == 1);
     const auto& line = std::get<report::Paragraph>(blocks[0].is).text;
     CHECK(report::wordsOf(line).find("; at ") != std::string::npos);
+    // As formulas write them: what arguments are called stands where the steps are.
+    CHECK(report::wordsOf(line).find("V_x(1 m, 2 mm) = 12 kN") != std::string::npos);
     std::vector<std::string> leads, symbols;
     for (const report::Inline& i : line) {
         if (i.kind == report::Inline::Kind::Math) symbols.push_back(meaning::plain(i.math));
@@ -78,5 +80,28 @@ TEST_CASE("numbers worked out at several places stand in one line, their names a
         if (i.kind == report::Inline::Kind::Text) CHECK_FALSE(has(i.text, "_"));
     }
     CHECK(leads == std::vector<std::string>{"m1-r1", "m1-r2"});
-    CHECK(symbols.size() == 7);
+    CHECK(symbols == std::vector<std::string>{"σ_m", "h_x", "τ", "V_x"});
+}
+
+TEST_CASE("many numbers worked out before stand below one another, each with its place") {
+    report::OnTheWay way;
+    std::vector<Aside> first, second;
+    for (const char* x : {"1 m", "2 m"}) first.push_back(aside(x, std::string("3") + x));
+    for (const char* x : {"3 m", "4 m"}) second.push_back(aside(x, std::string("3") + x));
+    (void)way.blocks(first, "m1-r1", "sigma_m");
+    (void)way.blocks(second, "m1-r2", "tau");
+    std::vector<Aside> all = second;
+    all.insert(all.end(), first.begin(), first.end());
+    const auto blocks = way.blocks(all, "m1-r3", "phi");
+    REQUIRE(blocks.size() == 4);
+    for (const std::size_t i : {std::size_t(0), std::size_t(2)}) {
+        const auto& lead = std::get<report::Paragraph>(blocks[i].is).text;
+        CHECK(report::wordsOf(lead) == std::string("on the way, worked out at ") + (i == 0 ? "τ:" : "σ_m:"));
+        CHECK(lead[1].target == (i == 0 ? "m1-r2" : "m1-r1"));
+        const auto& table = std::get<report::Table>(blocks[i + 1].is);
+        CHECK_FALSE(table.ruled);
+        REQUIRE(table.rows.size() == 2);
+        CHECK(report::wordsOf(table.rows[0][0]) == (i == 0 ? "h_x(3 m) = 33 m" : "h_x(1 m) = 31 m"));
+        CHECK(report::wordsOf(table.rows[1][0]) == (i == 0 ? "h_x(4 m) = 34 m" : "h_x(2 m) = 32 m"));
+    }
 }

@@ -258,17 +258,29 @@ private:
         struct Place {
             PaperPoint centre;
             double turned, cost;
+            std::optional<PaperPoint> from = {}; ///< the line's end that it stands behind: the line runs on to it
         };
         std::vector<Place> places;
         const auto beside = [&](double n, double along, double cost) {
             places.push_back({{middle.x + s.nx * n + s.dx * along, middle.y + s.ny * n + s.dy * along}, turned, cost});
         };
-        const double beyond = s.length / 2 + half + 16;
+        // Behind an end of an upright line a number lies, and is nearer to it.
+        const bool upright = std::fabs(s.dy) > std::fabs(s.dx);
+        const double halfAlong = upright ? textBox(text, kTextSize, {0, 0}, 0).bottom : half;
+        const auto behind = [&](double far, double cost) {
+            for (const double way : {1.0, -1.0}) {
+                const double along = way * (s.length / 2 + halfAlong + far);
+                places.push_back({{middle.x + s.dx * along, middle.y + s.dy * along},
+                                  upright ? 0 : turned,
+                                  cost + (way < 0 ? 1 : 0) + std::fabs(along) / 100,
+                                  way > 0 ? s.b : s.a});
+            }
+        };
         for (const double n : {8.0, -8.0}) beside(n, 0, (fits ? 0 : 11) + (n < 0 ? 1 : 0));
         // A number too long for an upright line lies beside it.
-        if (!fits && std::fabs(s.dy) > std::fabs(s.dx))
+        if (!fits && upright)
             for (const double n : {half + 4, -half - 4}) places.push_back({{middle.x + s.nx * n, middle.y + s.ny * n}, 0, n * s.nx < 0 ? 2.0 : 1.5});
-        for (const double along : {beyond, -beyond, beyond + 24, -beyond - 24}) beside(0, along, 3 + (along < 0 ? 1 : 0) + std::fabs(along) / 100);
+        for (const double far : {16.0, 40.0}) behind(far, 3);
         for (const double n : {20.0, -20.0, 32.0, -32.0, 44.0, -44.0}) beside(n, 0, 12 + std::fabs(n) / 4);
         const Place* best = nullptr;
         double least = 0;
@@ -280,6 +292,9 @@ private:
             }
         }
         write(text, best->centre, best->turned);
+        if (!best->from) return;
+        const PaperBox box = textBox(text, kTextSize, best->centre, best->turned);
+        line({*best->from, {std::clamp(best->from->x, box.left - 2, box.right + 2), std::clamp(best->from->y, box.top - 2, box.bottom + 2)}}, 0.7);
     }
 
     void label(const Mark& m) {

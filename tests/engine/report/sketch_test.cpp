@@ -127,6 +127,27 @@ TEST_CASE("a dimension has two heads, extension lines and its text to the left o
     CHECK(all<Drawing::Polyline>(inside)[3].points[0].y < all<Drawing::Polyline>(inside)[0].points[0].y);
 }
 
+TEST_CASE("the line of a dimension runs on to a number that has no room beside it") {
+    std::vector<SketchView::Mark> marks{kBox};
+    // Lines close by on both sides.
+    for (int i = -6; i <= 6; ++i)
+        if (i != 0) marks.push_back(mark(Shape::Line, {{1 + i * 0.03, 0.4}, {1 + i * 0.03, 0.5}}));
+    SketchView::Mark upright = mark(Shape::Dimension, {{1, 0.4}, {1, 0.5}}, "100 mm");
+    upright.offset = 0;
+    marks.push_back(upright);
+    const Drawing d = sketchDrawing(with(marks));
+    const auto words = all<Drawing::Text>(d);
+    REQUIRE(words.size() == 1);
+    CHECK(words[0].turned == doctest::Approx(0));
+    const PaperBox box = boxOf(words[0]);
+    const auto lines = all<Drawing::Polyline>(d);
+    bool led = false;
+    for (const auto& line : lines)
+        for (const auto& p : line.points)
+            led = led || (p.x > box.left && p.x < box.right && std::min(std::fabs(p.y - box.top), std::fabs(p.y - box.bottom)) < 3);
+    CHECK(led);
+}
+
 TEST_CASE("supports stand below their point, loads and forces come down on theirs") {
     const Drawing d = sketchDrawing(with({kBox, mark(Shape::Support, {{0, 0}})}));
     const auto lines = all<Drawing::Polyline>(d);

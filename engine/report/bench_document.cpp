@@ -98,7 +98,9 @@ private:
             std::string marks, words;
             for (const std::size_t m : g.members) marks += (marks.empty() ? "" : ", ") + m_facts.members[m].view.mark;
             for (const std::string& c : g.cautions) words += " " + c;
-            s.blocks.push_back({Paragraph{{strongText(marks), plainText(" " + words)}}});
+            Inlines line{strongText(marks), plainText(" ")};
+            for (Inline& i : symbolsMarked(words)) line.push_back(std::move(i));
+            s.blocks.push_back({Paragraph{std::move(line)}});
         }
         return s;
     }
@@ -127,7 +129,7 @@ private:
         if (!b.offcuts.empty()) {
             std::string keep;
             for (const shop::Box& o : b.offcuts) keep += (keep.empty() ? "" : "; ") + tape(o.width) + " x " + tape(o.height);
-            paragraph(s.blocks, "Keep for later: " + keep);
+            paragraph(s.blocks, "Keep for later: " + keep + (m_tape == Tape::Inches ? "" : " mm"));
         }
         grooves(s, b);
         return s;
@@ -175,9 +177,9 @@ private:
 
     void pieces(Section& s, const shop::GroupPlan& g, const shop::CutBoard& b) const {
         Table t;
-        t.caption = "parts; not smaller than: as it leaves the saw, so that the finished size still comes out of it";
+        t.caption = "parts, in " + unitWord() + "; not smaller than: as it leaves the saw, so that the finished size still comes out of it";
         t.columns = {
-            {"part", Align::Left, true}, {"from end A", Align::Right, false}, {"from the edge", Align::Right, false}, {"finished", Align::Left, false}};
+            {"part", Align::Left, false}, {"from end A", Align::Right, false}, {"from the edge", Align::Right, false}, {"finished", Align::Left, false}};
         bool planed = false;
         std::vector<std::string> smallest;
         const std::vector<std::size_t> order = benchOrder(b);
@@ -293,6 +295,7 @@ private:
         paragraph(s.blocks, "Snap a straight line on the floor for the bottom edge. Ordinates stand square to it; a diagonal is from the lower corner at end A "
                             "to the top at that place, and proves the right angle. The camber is added to both edges.");
         Table t;
+        t.caption = "in " + unitWord();
         t.columns = {{"place from end A", Align::Right, false},
                      {"depth over all", Align::Right, false},
                      {"diagonal", Align::Right, false},
@@ -368,15 +371,16 @@ private:
         pair("one weighs", weight->known ? shop::kilograms(weight->mass) : "not known: weigh it before it is lifted");
         pair("lifted by", weight->known ? shop::adviseLift(weight->mass, m_w.rows.liftOfOne).words : "not known");
         if (weight->centre) {
-            pair("centre of mass from end A", tape(*weight->centre));
+            const std::string unit = m_tape == Tape::Inches ? "" : " mm";
+            pair("centre of mass from end A", tape(*weight->centre) + unit);
             const auto [a, b] = slingsOf(m.length, *weight->centre);
-            pair("slings from end A", tape(a) + " and " + tape(b) + ", the same on both sides of the centre of mass");
+            pair("slings from end A", tape(a) + unit + " and " + tape(b) + unit + ", the same on both sides of the centre of mass");
         } else {
             pair("centre of mass", "not known: find it by balancing before it is lifted");
         }
         s.blocks.push_back({std::move(t)});
         if (weight->centre && m.length > 0.0)
-            s.blocks.push_back({Figure{liftDrawing(m.mark, m.length, *weight->centre, m_tape), "how it hangs; places from end A"}});
+            s.blocks.push_back({Figure{liftDrawing(m.mark, m.length, *weight->centre, m_tape), "how it hangs; places from end A, in " + unitWord()}});
         const bool built = std::any_of(m_w.parts.parts.begin(), m_w.parts.parts.end(), [&](const shop::Part& p) {
             return p.member == m.index && std::any_of(p.view.operations.begin(), p.view.operations.end(), [](const auto& o) { return o.name == "glue"; });
         });
@@ -391,7 +395,7 @@ private:
             list.items.push_back({{plainText(line)}, {}});
         const auto facts = std::find_if(m_facts.members.begin(), m_facts.members.end(), [&](const MemberFacts& o) { return o.view.mark == m.mark; });
         if (facts != m_facts.members.end())
-            for (const std::string& c : facts->cautions) list.items.push_back({{plainText(c)}, {}});
+            for (const std::string& c : facts->cautions) list.items.push_back({symbolsMarked(c), {}});
         s.blocks.push_back({std::move(list)});
         paragraph(s.blocks, std::string("Who lifts: ") + shop::LiftAdvice::source() + ".", Paragraph::Role::Note);
         return s;

@@ -82,6 +82,47 @@ TEST_CASE("places of a plan lie in its drawing where the frame says") {
         }
 }
 
+TEST_CASE("what stands on the pieces of a board can be read, stays on its piece and keeps clear of the numbers of cuts") {
+    const Planned p;
+    for (const report::CutLook look : {report::CutLook::Page, report::CutLook::Bench})
+        for (const shop::GroupPlan& g : p.w.plan.groups)
+            for (const shop::CutBoard& b : g.boards) {
+                const report::Drawing d = report::cutDrawing(p.w, g, b, look);
+                const report::CutFrame frame = report::cutFrame(g, b, look);
+                struct Box {
+                    double left, top, right, bottom;
+                    [[nodiscard]] bool meets(const Box& o) const { return left < o.right && right > o.left && top < o.bottom && bottom > o.top; }
+                };
+                std::vector<Box> words, numbers;
+                for (const auto& s : d.shapes) {
+                    const auto* t = std::get_if<report::Drawing::Text>(&s);
+                    if (t == nullptr) continue;
+                    // A drawing as wide as the page takes 0.72 points a unit, on the bench at the least as much.
+                    CHECK(t->size * 0.725 > 6.5);
+                    if (t->anchor != report::Drawing::Text::Anchor::Middle) continue;
+                    const double half = 0.25 * t->size * static_cast<double>(t->text.size());
+                    const Box box = t->turned > 0 ? Box{t->at.x - 0.7 * t->size, t->at.y - half, t->at.x, t->at.y + half}
+                                                  : Box{t->at.x - half, t->at.y - 0.7 * t->size, t->at.x + half, t->at.y};
+                    const bool number = t->text.find_first_not_of("0123456789") == std::string::npos;
+                    (number ? numbers : words).push_back(box);
+                }
+                CHECK_FALSE(words.empty());
+                for (const Box& w : words) {
+                    for (const Box& n : numbers) CHECK_FALSE(w.meets(n));
+                    // Of pieces cut on the slant the boxes overlap.
+                    bool inside = false, touched = false;
+                    for (const shop::CutPiece& piece : b.pieces) {
+                        const Box own{frame.left + static_cast<double>(piece.box.x) * frame.across, frame.top + static_cast<double>(piece.box.y) * frame.down,
+                                      frame.left + static_cast<double>(piece.box.x + piece.box.width) * frame.across,
+                                      frame.top + static_cast<double>(piece.box.y + piece.box.height) * frame.down};
+                        inside = inside || (w.left >= own.left && w.right <= own.right && w.top >= own.top && w.bottom <= own.bottom);
+                        touched = touched || w.meets(own);
+                    }
+                    CHECK((inside || !touched));
+                }
+            }
+}
+
 TEST_CASE("pages of the workshop are sound HTML, whatever the texts hold") {
     const Planned p;
     const report::JobFacts f = report::gather(*p.job, {});
@@ -147,7 +188,7 @@ TEST_CASE("all cautions are on the bench pages, and every part has its letter an
                 CHECK_MESSAGE(page.find(letter + "  " + p.w.parts.parts[b.pieces[report::benchOrder(b)[i]].part].label) != std::string::npos, letter);
                 CHECK(std::any_of(drawing.shapes.begin(), drawing.shapes.end(), [&](const auto& s) {
                     const auto* t = std::get_if<report::Drawing::Text>(&s);
-                    return t != nullptr && (t->text == letter || t->text.rfind(letter + "  ", 0) == 0);
+                    return t != nullptr && (t->text == letter || t->text.rfind(letter + " ", 0) == 0);
                 }));
             }
         }

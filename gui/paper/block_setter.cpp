@@ -16,6 +16,7 @@ constexpr qreal kReference = 7;  ///< in the outer columns
 constexpr qreal kReadable = 0.5; ///< points a unit of a drawing, whose letters have 11 units
 constexpr qreal kModest = 0.58;  ///< the same, where there is no need to go so far
 constexpr qreal kLineGap = points(1.5);
+constexpr std::size_t kLeadLines = 5; ///< words that are no more lines lead to what follows them
 
 Mark textMark(const Types::Face& face, const QString& text, QPointF base, qreal width) {
     return {Mark::Text{face.font, text, base, false}, QRectF(base.x(), base.y() - face.ascent, width, face.ascent + face.descent)};
@@ -77,9 +78,14 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
                 const bool leads = std::holds_alternative<report::Bullets>(next) || std::holds_alternative<report::Table>(next) ||
                                    (!free && std::holds_alternative<report::Figure>(next));
                 const bool headed = i > 0 && std::holds_alternative<report::Heading>(s.blocks[i - 1].is) &&
-                                    (std::holds_alternative<report::CalcLine>(next) || std::holds_alternative<report::Paragraph>(next));
+                                    (std::holds_alternative<report::CalcLine>(next) || std::holds_alternative<report::Paragraph>(next) ||
+                                     std::holds_alternative<report::Figure>(next));
                 if (!more.empty() && (leads || headed)) more.back().keepWithNext = true;
             }
+            // What is said behind a table, such as which requirements are met, is said of it.
+            if (free && !more.empty() && std::holds_alternative<report::Table>(b.is) && i + 1 < s.blocks.size() &&
+                std::holds_alternative<report::Paragraph>(s.blocks[i + 1].is))
+                more.back().keepWithNext = true;
             append(out, std::move(more));
         }
     }
@@ -90,7 +96,19 @@ Strips BlockSetter::section(const report::Section& s, qreal enlarged) {
 
 Strips BlockSetter::blocks(const std::vector<report::Block>& list, qreal width, qreal size) {
     Strips out;
-    for (const report::Block& b : list) append(out, std::visit([&](const auto& is) { return set(is, width, size); }, b.is));
+    for (std::size_t i = 0; i < list.size(); ++i) {
+        Strips more = std::visit([&](const auto& is) { return set(is, width, size); }, list[i].is);
+        // A line or two stay with the formula, the list or the table that they lead to, and a note with what it is about.
+        if (!more.empty() && i + 1 < list.size()) {
+            const auto& next = list[i + 1].is;
+            const auto* words = std::get_if<report::Paragraph>(&next);
+            const bool leads = std::holds_alternative<report::Paragraph>(list[i].is) && more.size() <= kLeadLines &&
+                               (std::holds_alternative<report::Equation>(next) || std::holds_alternative<report::Table>(next) ||
+                                std::holds_alternative<report::Bullets>(next));
+            if (leads || (words != nullptr && words->role == report::Paragraph::Role::Note)) more.back().keepWithNext = true;
+        }
+        append(out, std::move(more));
+    }
     return out;
 }
 
@@ -138,7 +156,7 @@ void BlockSetter::items(Strips& out, const std::vector<report::Bullets::Item>& l
     style.size = size;
     Types::Face& face = m_types.face(Voice::Plain, size);
     // However deep a list is, room for words is left.
-    const qreal in = points(depth < 12 ? 10 : 0);
+    const qreal in = points(depth < 12 ? std::max<qreal>(10, size * 1.1) : 0);
     for (const report::Bullets::Item& i : list) {
         const auto link = std::find_if(i.text.begin(), i.text.end(), [](const report::Inline& l) { return l.kind == report::Inline::Kind::Link; });
         const bool numbered = m_contents && link != i.text.end();
@@ -252,14 +270,14 @@ Strips BlockSetter::set(const report::Figure& f, qreal width, qreal size) {
 }
 
 Strips BlockSetter::pair(const report::Figure& left, const report::Figure& right, qreal width, qreal size) {
-    const qreal gap = points(14);
+    const qreal gap = points(10);
     Drawn a = drawn(left.drawing, width), b = drawn(right.drawing, width);
     if (a.scale <= 0 || b.scale <= 0) return {};
     if (a.size.width() + b.size.width() + gap > width) {
         // Both at one scale, if they can still be read.
         const report::Drawing &l = left.drawing, &r = right.drawing;
         const qreal scale = std::min({points(0.75) * m_enlarged, (width - gap) / (l.width + r.width), room() * 0.5 / std::max(l.height, r.height)});
-        if (scale < points(kReadable + 0.02)) return {};
+        if (scale < points(kReadable)) return {};
         a = {scale, QSizeF(l.width, l.height) * scale, false};
         b = {scale, QSizeF(r.width, r.height) * scale, false};
     }

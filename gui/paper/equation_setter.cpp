@@ -31,6 +31,8 @@ Strips BlockSetter::set(const report::Equation& e, qreal width, qreal size) {
         for (Strip& s : strips) out.push_back(std::move(s));
     }
     if (!out.empty()) out.front().above = points(3);
+    // What a formula comes to does not stand alone on the next page.
+    if (out.size() > 1) out[out.size() - 2].keepWithNext = true;
     return out;
 }
 
@@ -61,6 +63,11 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         set.clear();
         ascent = descent = 0;
     };
+    // Neither a left side nor a sign stands alone at the foot of a page.
+    const auto goOn = [&] {
+        finish();
+        if (!out.empty()) out.back().keepWithNext = true;
+    };
     const auto inLines = [&](const meaning::Box& box, qreal at) {
         LineStyle style;
         style.size = size;
@@ -72,6 +79,7 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         const qreal wide = left->size().width();
         if (wide > width && width / wide < kSmallest) {
             inLines(line.left, 0);
+            goOn();
             x = inset;
         } else {
             put(std::move(left), std::min<qreal>(1, width / wide));
@@ -81,7 +89,7 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
                     finish();
                     return out;
                 }
-                finish();
+                goOn();
                 x = inset;
             } else {
                 x += blank;
@@ -103,7 +111,7 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
     if (led && set.size() > 1 && left > inset * 1.5 && right->size().width() > space) {
         std::pair<Mark, qreal> sign = std::move(set.back());
         set.pop_back();
-        finish();
+        goOn();
         sign.first.shift(inset - sign.first.extent.left(), 0);
         ascent = sign.second;
         descent = sign.first.extent.height() - sign.second;
@@ -122,7 +130,7 @@ Strips BlockSetter::step(const report::Equation::Line& line, qreal width, qreal 
         put(std::move(right), scale);
         finish();
     } else {
-        finish();
+        goOn();
         inLines(line.right, std::min(left, width * 0.25));
     }
     return out;

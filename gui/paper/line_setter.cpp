@@ -169,6 +169,33 @@ private:
     }
     /// Alone too wide for a line, or part of what is.
     void tooWide(Piece p) {
+        // A size or a reading, one word with blanks in it, is first broken there.
+        if (const qsizetype blank = p.sort == Piece::Sort::Word ? p.text.lastIndexOf(QLatin1Char(' ')) : -1; blank > 0) {
+            const auto cut = [&](qsizetype from, qsizetype length) {
+                Piece part = p;
+                part.text = p.text.mid(from, length);
+                part.width = p.face->width(part.text);
+                return part;
+            };
+            for (qsizetype from = 0; from < p.text.size();) {
+                // As much of it as the line still takes, up to a blank.
+                qsizetype end = p.text.size();
+                while (end > from && m_width + cut(from, end - from).width > room()) end = from < end ? p.text.lastIndexOf(QLatin1Char(' '), end - 1) : from;
+                if (end <= from) {
+                    if (!m_line.empty()) {
+                        flush();
+                        continue;
+                    }
+                    end = p.text.indexOf(QLatin1Char(' '), from);
+                    if (end < 0) end = p.text.size();
+                    tooWide(cut(from, end - from));
+                } else
+                    place(cut(from, end - from));
+                from = end + 1;
+                if (from < p.text.size()) flush();
+            }
+            return;
+        }
         if (p.sort == Piece::Sort::Word) {
             QTextBoundaryFinder letters(QTextBoundaryFinder::Grapheme, p.text);
             qsizetype from = 0, last = 0;

@@ -20,6 +20,7 @@ constexpr qreal kTop = points(9);
 constexpr std::size_t kMostHeadLines = 5;
 constexpr qreal kSmallPrint = 1.2;  ///< against the usual letters
 constexpr qreal kLead = 0.15;       ///< of a page: no less stands below a member's heading
+constexpr qreal kLeft = 0.55;       ///< of a page: so much stands where drawings leave it to stay together
 constexpr qreal kLeastPrint = 0.95; ///< read at arm's length, but no smaller
 
 QString words(const char* text) { return QCoreApplication::translate("paper", text); }
@@ -240,9 +241,31 @@ private:
             }
             g.tall += own;
             g.strips.push_back(g.end);
-            more = s.keepWithNext || g.tall < wanted;
+            more = s.keepWithNext || g.tall < wanted || (s.floats && staysWithNext(all, from, g));
         }
         return g;
+    }
+    /// Drawings that end a part stay together if they fit here, or if the page that they leave is well filled.
+    [[nodiscard]] bool staysWithNext(const Strips& all, std::size_t from, const Group& g) const {
+        qreal tall = g.tall;
+        std::size_t end = g.end + 1;
+        for (; end < all.size() && all[end].floats; ++end) tall += all[end].above + shrunk(all[end], all[end].least).height;
+        if (end == g.end + 1 || (end < all.size() && all[end].depth < 0)) return false;
+        return with(all[from], tall) <= m_room || (m_y >= m_room * kLeft && m_top + tall <= m_room);
+    }
+    /// Makes the drawings of a group smaller, all alike, as far as it needs.
+    void shrinkAlike(Strips& all, const Group& g) const {
+        qreal tall = 0, spare = 0;
+        for (const std::size_t i : g.strips) {
+            tall += (i == g.strips.front() ? 0 : all[i].above) + all[i].height;
+            if (all[i].least < 1) spare += all[i].height - shrunk(all[i], all[i].least).height;
+        }
+        const qreal over = with(all[g.strips.front()], tall) - m_room;
+        if (over <= 0 || spare <= 0) return;
+        // A hair smaller than what just fits: numbers are rounded.
+        const qreal share = std::min<qreal>(1, over / spare + 1e-6);
+        for (const std::size_t i : g.strips)
+            if (all[i].least < 1) all[i] = shrunk(std::move(all[i]), 1 - (1 - all[i].least) * share);
     }
 
     /// Sets what stays together from here on; gives where the next begins.
@@ -257,6 +280,7 @@ private:
             m_bare || m_goesOn[from] != 0 ? newPage() : turnOver();
             g = groupAt(all, from);
         }
+        if (g.strips.size() > 1) shrinkAlike(all, g);
         for (const std::size_t i : g.strips) {
             Strip& s = all[i];
             if (s.least < 1 && placeDrawing(s)) continue;

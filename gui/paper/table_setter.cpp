@@ -41,22 +41,21 @@ qreal leastWidth(Types& types, const Table& t, const LineStyle& head, const Line
 std::vector<qreal> columnWidths(Types& types, const Table& t, qreal width, const LineStyle& head, const LineStyle& cell) {
     const std::size_t n = t.columns.size();
     const qreal pad = padOf(cell);
-    std::vector<qreal> whole(n, 0), least(n, 0);
-    const auto note = [&](std::size_t c, const Widths& w) {
-        whole[c] = std::max(whole[c], w.whole + pad);
-        least[c] = std::max(least[c], w.least + pad);
-    };
+    std::vector<qreal> whole(n, 0), least(n, 0), firm(n, 0);
     for (std::size_t c = 0; c < n; ++c) {
-        if (t.ruled) note(c, widthsOf(types, report::headOf(t.columns[c]), head));
+        const auto note = [&](const Widths& w, bool breaks) {
+            whole[c] = std::max(whole[c], w.whole + pad);
+            least[c] = std::max(least[c], w.least + pad);
+            firm[c] = std::max(firm[c], (breaks ? w.least : w.whole) + pad);
+        };
+        // A column that may not wrap keeps its width, but a head of several words may always be broken.
+        if (t.ruled) note(widthsOf(types, report::headOf(t.columns[c]), head), true);
         for (const auto& row : t.rows)
-            if (c < row.size()) note(c, widthsOf(types, row[c], cell));
+            if (c < row.size()) note(widthsOf(types, row[c], cell), t.columns[c].wraps);
     }
     const auto sum = [](const std::vector<qreal>& v) { return std::accumulate(v.begin(), v.end(), qreal(0)); };
     if (sum(whole) <= width) return whole;
-    // A column that may not wrap keeps its width, but a head of several words may always be broken.
-    std::vector<qreal> floor = whole;
-    for (std::size_t c = 0; c < n; ++c)
-        if (t.columns[c].wraps) floor[c] = std::min(whole[c], least[c]);
+    std::vector<qreal> floor = firm;
     if (sum(floor) > width) floor = least;
     std::vector<qreal> out(n);
     if (sum(floor) <= width) {
@@ -92,7 +91,8 @@ std::optional<std::size_t> wordsBelow(Types& types, const Table& t, const std::v
     std::optional<std::size_t> most;
     qreal lines = kWordsBroken;
     for (std::size_t c = 1; c < t.columns.size(); ++c) {
-        if (!t.columns[c].wraps || widths[c] >= points(cell.size * kNarrowWords)) continue;
+        // Numbers are compared down their column: they stay in it.
+        if (!t.columns[c].wraps || t.columns[c].align == Table::Align::Right || widths[c] >= points(cell.size * kNarrowWords)) continue;
         qreal longest = 0;
         for (const auto& row : t.rows)
             if (c < row.size()) longest = std::max(longest, widthsOf(types, row[c], cell).whole);

@@ -141,6 +141,109 @@ private Q_SLOTS:
         }
     }
 
+    void drawingsThatEndAPartStayTogetherWhereThatLeavesNoHalfEmptyPage() {
+        int together = 0;
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            blocks.push_back(heading(3, "Sketches"));
+            blocks.push_back(paragraph("applies because"));
+            blocks.push_back(figure(500, 320));
+            blocks.push_back(figure(520, 250));
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            apart(book);
+            std::vector<int> pages;
+            for (int page = 0; page < book.pageCount(); ++page) pages.insert(pages.end(), bodyOf(book, page).count(QStringLiteral("[figure]")), page);
+            QCOMPARE(pages.size(), std::size_t(2));
+            QCOMPARE(pageWith(book, QStringLiteral("Sketches")), pages[0]);
+            QCOMPARE(pageWith(book, QStringLiteral("applies because")), pages[0]);
+            if (pages[0] == pages[1]) {
+                ++together;
+                continue;
+            }
+            for (const Mark& m : book.marks(pages[0]))
+                if (const auto* t = std::get_if<Mark::Text>(&m.is); t != nullptr && t->text == QStringLiteral("Sketches"))
+                    QVERIFY(m.extent.top() < book.format().body().height() * 0.65);
+        }
+        QVERIFY(together > 30);
+    }
+
+    void aFormulaStaysWithWhatItIsAndWithWhatItComesTo() {
+        const auto word = [](const std::string& text) { return meaning::Box{meaning::Box::Kind::Word, text, {}}; };
+        constexpr int kEquations = 30;
+        for (int lines = 1; lines < 40; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            report::CalcLine row;
+            for (int i = 0; i < kEquations; ++i) {
+                row.calculation.push_back(paragraph("on the way " + std::to_string(i)));
+                report::Equation e;
+                e.lines.push_back({word("a"), "=", word("formula")});
+                e.lines.push_back({{}, "=", word("put in")});
+                e.lines.push_back({{}, "=", word("result")});
+                row.calculation.push_back({e});
+            }
+            blocks.push_back({row});
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            insideThePaper(book);
+            std::vector<std::pair<int, qreal>> set;
+            for (int page = 0; page < book.pageCount(); ++page)
+                for (const Mark& m : book.marks(page))
+                    if (std::holds_alternative<Mark::Formula>(m.is)) set.emplace_back(page, m.extent.top());
+            // Left side, sign and right side, then twice sign and right side.
+            QCOMPARE(set.size(), std::size_t(kEquations * 7));
+            for (int i = 0; i < kEquations; ++i) {
+                const auto at = static_cast<std::size_t>(i) * 7;
+                QCOMPARE(pageWith(book, QStringLiteral("on the way %1").arg(i)), set[at].first);
+                QCOMPARE(set[at + 3].first, set[at + 6].first);
+            }
+        }
+    }
+
+    void neitherASignNorALeftSideEndsAPage() {
+        // Too long for one line, so that its left side and its sign stand before its pieces.
+        meaning::Box sum;
+        for (int i = 0; i < 60; ++i) {
+            if (i > 0) sum.children.push_back({meaning::Box::Kind::Operator, "+", {}});
+            sum.children.push_back({meaning::Box::Kind::Word, "several", {}});
+        }
+        const meaning::Box left{meaning::Box::Kind::Word, "a left side that is as long as half of the column", {}};
+        int signs = 0;
+        for (int lines = 1; lines < 40; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            report::CalcLine row;
+            for (int i = 0; i < 20; ++i) {
+                report::Equation e;
+                e.lines.push_back({left, "=", sum});
+                e.lines.push_back({{}, "=", sum});
+                row.calculation.push_back({e});
+            }
+            blocks.push_back({row});
+            const PageBook book(oneSection(std::move(blocks), true), {});
+            const QRectF body = book.format().body();
+            for (int page = 0; page < book.pageCount(); ++page) {
+                const auto marks = book.marks(page);
+                const Mark* lowest = nullptr;
+                for (const Mark& m : marks) {
+                    if (m.extent.bottom() > body.bottom() || m.extent.left() > body.right() || std::holds_alternative<Mark::Line>(m.is)) continue;
+                    if (lowest == nullptr || m.extent.bottom() > lowest->extent.bottom()) lowest = &m;
+                    signs += std::holds_alternative<Mark::Formula>(m.is) && m.extent.width() < paper::points(8) ? 1 : 0;
+                }
+                QVERIFY(lowest != nullptr);
+                const bool alone = std::none_of(marks.begin(), marks.end(), [&](const Mark& m) {
+                    return &m != lowest && !std::holds_alternative<Mark::Line>(m.is) && m.extent.bottom() > lowest->extent.top() + 1 &&
+                           m.extent.top() < lowest->extent.bottom() - 1;
+                });
+                const bool formula = alone && std::holds_alternative<Mark::Formula>(lowest->is);
+                const bool sign = formula && lowest->extent.width() < paper::points(8), side = formula && lowest->extent.width() > paper::points(100);
+                QVERIFY2(!sign && !side, qPrintable(QStringLiteral("page %1, %2 lines before").arg(page + 1).arg(lines)));
+            }
+        }
+        QVERIFY(signs > 1000);
+    }
+
     void aDrawingThatIsAlmostTooTallIsMadeALittleSmallerWhereItStands() {
         bool smaller = false;
         for (int lines = 1; lines < 70; ++lines) {
@@ -199,6 +302,64 @@ private Q_SLOTS:
             for (const char* broken : {"204.1", "12", "195"})
                 for (const QString& line : body) QVERIFY2(!line.endsWith(QLatin1String(" ") + QString::fromUtf8(broken)), broken);
             QVERIFY(body.join(QLatin1Char(' ')).contains(QStringLiteral("47 × 195 mm")));
+        }
+    }
+
+    void aSizeIsBrokenAtItsSignsOnlyAndOnlyWhereItHasTo() {
+        // As on labels: several beside one another.
+        for (const bool large : {false, true}) {
+            report::Table t;
+            t.boxed = true;
+            t.ruled = false;
+            t.columns = {{"", report::Table::Align::Left, true}, {"", report::Table::Align::Left, true}, {"", report::Table::Align::Left, true}};
+            t.rows.push_back({{report::plainText("R1 web 4 1/5"), report::plainText(" 12 x 455.9/374.6 x 2400 mm")}, {report::plainText("47 x 195 mm")}, {}});
+            report::Document d = oneSection({{t}});
+            d.largePrint = large;
+            const PageBook book(d, {});
+            insideThePaper(book);
+            apart(book);
+            QStringList words;
+            for (const QString& text : bodyOf(book, 0)) words += text.split(QLatin1Char(' '), Qt::SkipEmptyParts);
+            for (const char* whole : {"455.9/374.6", "2400", "195", "12", "47"}) QVERIFY2(words.contains(QString::fromUtf8(whole)), whole);
+            if (!large) QVERIFY(bodyOf(book, 0).contains(QStringLiteral("12 × 455.9/374.6 × 2400 mm")));
+        }
+    }
+
+    void aHeadIsBrokenBeforeReadingsAre() {
+        report::Table t;
+        t.columns = {{"part", report::Table::Align::Left, false},
+                     {"from end A", report::Table::Align::Right, false},
+                     {"from the edge", report::Table::Align::Right, false},
+                     {"finished", report::Table::Align::Left, false},
+                     {"not smaller than", report::Table::Align::Left, false}};
+        for (int r = 0; r < 3; ++r)
+            t.rows.push_back({{report::plainText("c  R1 top_flange")},
+                              {report::plainText("10 to 5648.2")},
+                              {report::plainText("102.4 to 150.4")},
+                              {report::plainText("47 x 48 x 5638.1")},
+                              {report::strongText("48 x 5638.2")}});
+        report::Document d = oneSection({{t}});
+        d.largePrint = true;
+        const PageBook book(d, {});
+        insideThePaper(book);
+        apart(book);
+        const QStringList body = bodyOf(book, 0);
+        for (const char* whole : {"10 to 5648.2", "102.4 to 150.4", "47 × 48 × 5638.1", "48 × 5638.2"}) QCOMPARE(body.count(QString::fromUtf8(whole)), 3);
+    }
+
+    void aBulletStandsClearOfItsWords() {
+        for (const bool large : {false, true}) {
+            report::Document d = oneSection({{report::Bullets{{{{report::plainText("Write A on the end")}, {}}}}}});
+            d.largePrint = large;
+            const PageBook book(d, {});
+            QRectF bullet, words;
+            for (const Mark& m : book.marks(0)) {
+                const auto* t = std::get_if<Mark::Text>(&m.is);
+                if (t != nullptr && t->text == QString::fromUtf8("•")) bullet = m.extent;
+                if (t != nullptr && t->text.startsWith(QStringLiteral("Write"))) words = m.extent;
+            }
+            QVERIFY(!bullet.isEmpty() && !words.isEmpty());
+            QVERIFY(words.left() - bullet.right() > bullet.width() * 0.6);
         }
     }
 

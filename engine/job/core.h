@@ -124,11 +124,14 @@ struct Member {
     std::vector<diag::Diagnostic> problems;            ///< of its rows, but for those of statements
     std::vector<std::string> textErrors;               ///< what its rows' text is wrong in, as the document tells
     std::map<std::uint32_t, int> readsFrom, feedsTo;   ///< slots, with the number of links
+    int readsGivens = 0;                               ///< references to the job's givens
     std::uint32_t place = 0;                           ///< index in the order of the text
     mutable std::unique_ptr<MemberView> view;          ///< null: to be built anew
     mutable std::uint64_t viewStamp = 0;               ///< of the last look at those it takes values from
     mutable Verdict ownVerdict = Verdict::NotComputed; ///< by its own rows alone ...
     mutable std::size_t ownReasons = 0;                ///< ... and how many of the view's reasons are for that
+    /// Quantities that failed or are not stated; nothing: to be looked for. Goes with the view.
+    mutable std::optional<std::vector<std::uint32_t>> troubled;
     bool gone = false;
 
     [[nodiscard]] const Statement* statement(std::uint32_t quantity) const {
@@ -243,6 +246,8 @@ public:
     [[nodiscard]] std::vector<std::uint32_t> sourcesOf(std::uint32_t slot) const;
     /// A check or requirement of the member that does not pass, in words: "`bending` fails: utilisation 1.20"; empty when all that apply do.
     [[nodiscard]] std::string unsettled(std::uint32_t slot) const;
+    /// Quantities of the member that failed or are not stated.
+    [[nodiscard]] const std::vector<std::uint32_t>& troubledIn(const Member& m) const;
     [[nodiscard]] Verdict verdict() const;
     [[nodiscard]] std::vector<diag::Diagnostic> diagnostics() const;
     /// Every one, some perhaps twice, in no order to show.
@@ -307,6 +312,7 @@ public:
     /// The view is built anew when it is asked for, and whoever takes values from the member looks again.
     void forgetView(Member& m) {
         m.view.reset();
+        m.troubled.reset();
         ++m_viewStamp;
     }
 
@@ -315,8 +321,8 @@ public:
     Options m_options;
     bool m_single = false;
     bool m_cancelled = false;
-    bool m_held = false;      ///< see Job::hold()
-    bool m_rowsMoved = false; ///< what is stated as before stands in another row now
+    bool m_held = false;       ///< see Job::hold()
+    bool m_rowsMoved = false;  ///< what is stated as before stands in another row now
     std::string m_asRead;
     std::optional<diag::Diagnostic> m_unreadable;
     syntax::Document m_document; ///< of the job; empty for a single sheet
@@ -351,6 +357,7 @@ public:
 private:
     struct MemberText;
     void readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>& givens);
+    [[nodiscard]] std::vector<std::string> reviewedNames() const;
     bool placeMembers(const std::vector<MemberText>& texts);
     void readStatements(std::uint32_t slot, const MemberText& text, bool relink);
     bool readGivens(const std::vector<std::uint32_t>& rows, bool relink);
@@ -388,6 +395,8 @@ struct Job::Impl {
 
 /// Puts a member's mark to what was told of a statement, and makes it wrong if an error is among that.
 void settle(Statement& s, std::string_view mark);
+/// Where a stated value comes from, as the words behind it in its row say.
+[[nodiscard]] std::string saidFrom(const syntax::Row& row);
 [[nodiscard]] std::size_t errorsIn(const std::vector<diag::Diagnostic>& list);
 
 /// A number of a piece or a mark of a drawing, for one row of the axis that it goes over.

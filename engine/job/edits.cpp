@@ -135,7 +135,6 @@ Job::Done Core::setJobGiven(std::string_view name, std::string_view text, bool l
     const syntax::RowEdit edit = syntax::valueEdit(m_document, g.row, value);
     m_document.apply({edit});
     if (readGiven(g)) readJob(true);
-    for (std::uint32_t slot : m_order) spoilView(slot); // links show it by name and value
     return true;
 }
 

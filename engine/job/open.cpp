@@ -2,6 +2,7 @@
 // Reading a job's text into members, givens and ticks; and a sheet that stands alone.
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "engine/base/text.h"
 #include "engine/job/core.h"
@@ -135,11 +136,23 @@ void Core::readRows(std::vector<MemberText>& members, std::vector<std::uint32_t>
     }
 }
 
+/// What ticks and remarks stand at, in their order: views count in it.
+std::vector<std::string> Core::reviewedNames() const {
+    std::vector<std::string> out;
+    for (const TickView& t : m_ticks) out.push_back(t.member + "." + t.name);
+    out.emplace_back();
+    for (const RemarkView& r : m_remarks) out.push_back(r.member + "." + r.name);
+    return out;
+}
+
 void Core::readJob(bool relink) {
     std::vector<MemberText> texts;
     std::vector<std::uint32_t> givens;
     const std::vector<meaning::Rate> before = m_rates;
+    const std::vector<std::string> reviewed = reviewedNames();
     readRows(texts, givens);
+    if (reviewed != reviewedNames())
+        for (std::uint32_t slot : m_order) spoilView(slot);
     relink = relink || !std::equal(before.begin(), before.end(), m_rates.begin(), m_rates.end(), [](const auto& a, const auto& b) { return a.text == b.text; });
     m_fingerprint.reset();
     // Members and their sheets first, then what is stated: a link may name any of them.
@@ -159,7 +172,7 @@ void Core::readJob(bool relink) {
                 std::any_of(v.problem->labels.begin(), v.problem->labels.end(), [this](const diag::Label& l) { return l.place.file == m_path; }));
     };
     for (std::uint32_t slot : m_order)
-        for (std::size_t q = 0; q < at(slot).values.values.size(); ++q)
+        for (const std::uint32_t q : troubledIn(at(slot)))
             if (here(at(slot).values.values[q])) m_graph.touch(at(slot).nodes[q]);
     for (const JobGiven& g : m_givens)
         if (!g.gone && here(g.value)) m_graph.touch(g.node);
@@ -200,6 +213,10 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
             at(slot).mark = mark;
         }
         Member& m = at(slot);
+        // A view is kept where the text says of the member what it said before, if in other rows.
+        const auto said = [&m] { return std::tuple(m.purpose, m.sheetName, m.insteadOf, m.count); };
+        const auto saidBefore = said();
+        if (m.gone || !m.problems.empty() || !m.textErrors.empty()) forgetView(m);
         m.gone = false;
         m.row = text.row;
         m.lastRow = text.row;
@@ -207,7 +224,6 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         m.place = static_cast<std::uint32_t>(order.size());
         m.problems.clear();
         m.textErrors.clear();
-        forgetView(m);
         order.push_back(slot);
 
         const std::string sheetName = row->path.text;
@@ -265,6 +281,8 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
             else
                 m.count = *number;
         }
+        if (!m.problems.empty() || said() != saidBefore) forgetView(m);
+        if (m.view) m.view->row = m.row;
     }
     for (std::uint32_t slot : m_order) {
         if (std::find(order.begin(), order.end(), slot) != order.end()) continue;
@@ -277,6 +295,9 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         forgetView(m);
         m_slots.erase(m.mark);
     }
+    // Views name other members in the order of the text.
+    if (order != m_order)
+        for (std::uint32_t slot : order) forgetView(at(slot));
     m_order = std::move(order);
     // What the document has to say about a member's rows leaves open what was meant for it.
     for (const diag::Diagnostic& d : m_document.diagnostics()) {
@@ -286,7 +307,9 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         Member& m = at(*std::prev(after));
         const Row& row = rows[d.place.row];
         const bool inside = row.owner == m.row || (row.owner != Row::kNoOwner && row.owner > m.row) || d.place.row == m.row || row.kind == RowKind::Unknown;
-        if (inside) m.textErrors.push_back(d.message);
+        if (!inside) continue;
+        m.textErrors.push_back(d.message);
+        forgetView(m);
     }
     return moved;
 }
@@ -323,6 +346,7 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
             !(relink && (old->sort == Statement::Sort::Link || old->sort == Statement::Sort::Waiting))) {
             // As before; it only stands elsewhere now. What was told about it must point there.
             Statement& s = m.stated[id];
+            if (m.view && m.view->quantities[id].statedFrom != saidFrom(row)) forgetView(m);
             if (s.row != i || s.span != row->key.span) {
                 s.row = i;
                 s.span = row->key.span;
@@ -358,6 +382,7 @@ void Core::readStatements(std::uint32_t slot, const MemberText& text, bool relin
     };
     for (std::uint32_t i : text.withs) take(i, false);
     for (std::uint32_t i : text.lists) take(i, true);
+    if (!m.problems.empty()) forgetView(m);
 
     std::vector<std::uint32_t> dropped;
     for (const auto& [id, s] : m.stated)

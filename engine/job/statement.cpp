@@ -401,6 +401,7 @@ void Core::put(std::uint32_t slot, std::uint32_t quantity, Statement statement) 
     Member& m = at(slot);
     clearStated(m, slot, quantity);
     for (const Ref& r : statement.references) {
+        if (r.slot == Ref::kJob) ++m.readsGivens;
         if (r.slot == Ref::kJob || r.slot == slot) continue;
         ++m.readsFrom[r.slot];
         ++at(r.slot).feedsTo[slot];
@@ -424,6 +425,7 @@ void Core::clearStated(Member& m, std::uint32_t slot, std::uint32_t quantity) {
     const auto it = m.stated.find(quantity);
     if (it == m.stated.end()) return;
     for (const Ref& r : it->second.references) {
+        if (r.slot == Ref::kJob) --m.readsGivens;
         if (r.slot == Ref::kJob || r.slot == slot) continue;
         if (--m.readsFrom[r.slot] == 0) m.readsFrom.erase(r.slot);
         if (--at(r.slot).feedsTo[slot] == 0) at(r.slot).feedsTo.erase(slot);

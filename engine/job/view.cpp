@@ -38,7 +38,13 @@ Diagnostic Core::notStated(std::uint32_t slot, const meaning::Quantity& q) const
     return d;
 }
 
+std::string saidFrom(const syntax::Row& row) {
+    if (row.kind != syntax::RowKind::With) return {};
+    return row->what.text + (row->source.present() ? (row->what.present() ? ", " : "") + row->source.text : std::string());
+}
+
 std::vector<std::uint32_t> Core::sourcesOf(std::uint32_t slot) const {
+    if (at(slot).readsFrom.empty() && at(slot).readsGivens == 0) return {};
     std::set<std::uint32_t> seen{slot}, givens;
     std::vector<std::uint32_t> out, open{slot};
     const auto look = [&](const Statement& s, const auto& self) -> void {
@@ -67,6 +73,17 @@ std::string Core::unsettled(std::uint32_t slot) const {
         if (c.state == CheckView::State::NotComputed) return quoted(c.name) + " could not be computed";
     }
     return {};
+}
+
+const std::vector<std::uint32_t>& Core::troubledIn(const Member& m) const {
+    if (!m.troubled) {
+        std::vector<std::uint32_t> found;
+        for (std::size_t i = 0; i < m.values.values.size(); ++i)
+            if (const State state = m.values.values[i].state; state == State::Failed || state == State::NotStated)
+                found.push_back(static_cast<std::uint32_t>(i));
+        m.troubled = std::move(found);
+    }
+    return *m.troubled;
 }
 
 // A value is worth no more than the member it is taken from: loads whose layers nobody stated come out as zero, and what carries
@@ -135,9 +152,14 @@ MemberView& Core::ownView(std::uint32_t slot) const {
     // Rows that failed, each cause once; blocked rows lead to a cause that may lie in another member.
     std::size_t failedRows = 0;
     std::string firstFailed;
-    std::set<Ref> foreign;
+    const auto inText = [this](Ref a, Ref b) {
+        const auto place = [this](Ref r) { return std::pair(r.slot == Ref::kJob ? r.slot : at(r.slot).place, r.quantity); };
+        return place(a) < place(b);
+    };
+    std::set<Ref, decltype(inText)> foreign(inText); // in the order of the text, whatever was edited before
     std::set<std::string> lostMembers;
     bool unfinished = false;
+    m.troubled.emplace();
     view.quantities.reserve(sheet.quantities.size());
     for (const meaning::Quantity& q : sheet.quantities) {
         const Ref ref{slot, q.id.value};
@@ -154,10 +176,7 @@ MemberView& Core::ownView(std::uint32_t slot) const {
             row.stated = s->sort != Statement::Sort::Unstated;
             row.overridden = s->overriding;
             row.statedText = s->sort == Statement::Sort::List ? std::string() : s->text;
-            if (!s->own && row.stated && s->row < m_document.rows().size() && m_document.rows()[s->row].kind == syntax::RowKind::With) {
-                const syntax::Row& with = m_document.rows()[s->row];
-                row.statedFrom = with->what.text + (with->source.present() ? (with->what.present() ? ", " : "") + with->source.text : std::string());
-            }
+            if (!s->own && row.stated && s->row < m_document.rows().size()) row.statedFrom = saidFrom(m_document.rows()[s->row]);
         }
         row.assumed = s == nullptr && v.known() && (q.kind == Kind::Given || (q.kind == Kind::Choose && q.defaultRow));
         row.shown = shownValue(slot, q);
@@ -166,6 +185,7 @@ MemberView& Core::ownView(std::uint32_t slot) const {
         if (const auto tick = ticked.find(q.name); tick != ticked.end() && !q.name.empty()) row.tick = tick->second;
         for (auto [r, end] = remarked.equal_range(q.name); r != end; ++r) row.remarks.push_back(r->second);
         if (row.assumed) view.assumptions.push_back({q.id, q.name, q.what, row.shown});
+        if (v.state == State::Failed || v.state == State::NotStated) m.troubled->push_back(q.id.value);
         switch (v.state) {
         case State::NotStated: view.notStated.push_back(q.name); break;
         case State::Failed:
@@ -339,10 +359,11 @@ void Core::tellDiagnostics(const std::function<void(const Diagnostic&)>& take) c
             for (const Diagnostic& d : s.diagnostics) take(d);
         if (m.sheet == nullptr || !m.sheet->sheet) continue;
         const meaning::Sheet& sheet = *m.sheet->sheet;
-        for (std::size_t i = 0; i < m.values.values.size(); ++i) {
+        // Asked for after every edit: what is known is not walked again.
+        for (const std::uint32_t i : troubledIn(m)) {
             const Value& v = m.values.values[i];
             if (v.state == State::Failed && v.problem && !sheet.quantities[i].broken) {
-                const Statement* s = m.statement(static_cast<std::uint32_t>(i));
+                const Statement* s = m.statement(i);
                 if (s == nullptr || s->sort != Statement::Sort::Wrong) take(*v.problem);
             }
             if (v.state == State::NotStated) take(notStated(slot, sheet.quantities[i]));

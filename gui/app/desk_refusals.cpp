@@ -15,7 +15,14 @@ void DeskWindow::buildRefusals() {
     connect(m_grid.get(), &models::GridModel::refused, this, &DeskWindow::tellRefusal);
     connect(m_values.get(), &models::JobValues::refused, this, &DeskWindow::tellRefusal);
     for (const QAbstractItemModel* model : {static_cast<const QAbstractItemModel*>(m_grid.get()), static_cast<const QAbstractItemModel*>(m_values.get())}) {
-        connect(model, &QAbstractItemModel::dataChanged, this, &DeskWindow::lookAtRefusal);
+        connect(model, &QAbstractItemModel::dataChanged, this, [this](const QModelIndex& first, const QModelIndex& last) {
+            const auto within = [&](const QModelIndex& at) {
+                return at.isValid() && at.model() == first.model() && at.row() >= first.row() && at.row() <= last.row() && at.column() >= first.column() &&
+                       at.column() <= last.column();
+            };
+            // An edit tells of hundreds of values: a refusal is told of one of two.
+            if (within(m_refusedAt) || within(refusalCurrent())) lookAtRefusal();
+        });
         connect(model, &QAbstractItemModel::modelReset, this, &DeskWindow::lookAtRefusal);
         connect(model, &QAbstractItemModel::rowsRemoved, this, &DeskWindow::lookAtRefusal);
     }
@@ -48,8 +55,10 @@ void DeskWindow::dropRefusal() {
     m_refusalTold.clear();
 }
 
+QModelIndex DeskWindow::refusalCurrent() const { return m_pages->currentWidget() == m_gridView ? m_gridView->current() : m_valuesView->currentIndex(); }
+
 void DeskWindow::lookAtRefusal() {
-    const QModelIndex current = m_pages->currentWidget() == m_gridView ? m_gridView->current() : m_valuesView->currentIndex();
+    const QModelIndex current = refusalCurrent();
     if (!m_refusalTold.isEmpty() && (refusalAt(m_refusedAt).isEmpty() || (m_refusedAt != current && !m_refusalFresh))) dropRefusal();
     // Back at one that was left: why it is refused.
     if (m_refusalTold.isEmpty())

@@ -120,6 +120,7 @@ private:
     // desk_refusals.cpp
     void buildRefusals();
     void tellRefusal(const QModelIndex& at, const QString& reason);
+    [[nodiscard]] QModelIndex refusalCurrent() const;
     void lookAtRefusal();
     void dropRefusal();
     [[nodiscard]] QString refusalAt(const QModelIndex& at) const;

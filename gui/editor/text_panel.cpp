@@ -11,6 +11,7 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <utility>
 
 #include "gui/editor/text_view.h"
 #include "gui/ink/palette.h"
@@ -86,7 +87,7 @@ TextPanel::TextPanel(models::JobSession& session, QWidget* parent)
         // Read anew from the file: what was typed and not told is given up with everything else.
         if (!m_committing) m_pending = false;
     });
-    connect(&session, &models::JobSession::settled, this, &TextPanel::takeIn);
+    connect(&session, &models::JobSession::settled, this, &TextPanel::follow);
     session.setPending([this] { commit(); });
     if (session.isOpen()) takeIn();
 }
@@ -122,6 +123,7 @@ void TextPanel::fill() {
 }
 
 void TextPanel::showFile(const QString& file) {
+    catchUp();
     if (file == m_file) return;
     commit();
     m_file = file;
@@ -145,7 +147,21 @@ void TextPanel::load() {
     m_state->setText(!text ? tr("This file could not be read.") : ready ? tr("A ready sheet: make a copy for this job to change it.") : QString());
 }
 
-/// What the job says now, behind any edit.
+/// What the job says now, behind any edit: at once where it is seen, else when it comes into view.
+void TextPanel::follow() {
+    m_behind = !isVisible() && !m_pending;
+    if (!m_behind) takeIn();
+}
+
+void TextPanel::catchUp() {
+    if (std::exchange(m_behind, false)) takeIn();
+}
+
+void TextPanel::showEvent(QShowEvent* event) {
+    catchUp();
+    QWidget::showEvent(event);
+}
+
 void TextPanel::takeIn() {
     if (!m_session.isOpen()) return;
     const QString before = m_file;
@@ -172,6 +188,7 @@ void TextPanel::changeEvent(QEvent* event) {
 
 void TextPanel::refresh() {
     if (!m_session.isOpen()) return;
+    catchUp();
     refreshNotes();
     showCell(m_cell);
 }
@@ -249,6 +266,7 @@ void TextPanel::nextNote() {
 }
 
 bool TextPanel::goTo(const std::string& file, std::uint32_t row, std::size_t at) {
+    catchUp();
     if (m_files->findData(fromUtf8(file)) < 0) return false;
     showFile(fromUtf8(file));
     QTextCursor cursor = m_view->textCursor();
@@ -276,6 +294,7 @@ std::optional<std::uint32_t> TextPanel::rowOf(models::CellId cell) const {
 
 void TextPanel::showCell(std::optional<models::CellId> cell) {
     m_cell = cell;
+    if (m_behind) return; // it is gone to when the text comes into view
     if (!cell || m_view->hasFocus() || m_committing || m_pending) return;
     // Of another sheet: that one is shown, where a sheet is.
     if (m_buffer.document().kind() == syntax::FileKind::Sheet && m_session.hasSheet(cell->member)) {

@@ -24,7 +24,7 @@ class TextView;
 /// changes is changed here; cursor and selected value follow each other. A ready sheet is shown and cannot be typed
 /// into.
 ///
-/// Invariants: the text shown is the job's own but for what was typed within the last moments (see commit()); all
+/// Invariants: the text seen is the job's own but for what was typed within the last moments (see commit()); all
 /// undo is the session's.
 class TextPanel : public QWidget {
     Q_OBJECT
@@ -62,10 +62,13 @@ Q_SIGNALS:
 
 protected:
     void changeEvent(QEvent* event) override;
+    void showEvent(QShowEvent* event) override;
 
 private:
     void fill();
     void load();
+    void follow();
+    void catchUp();
     void takeIn();
     void refreshNotes();
     void typed();
@@ -83,6 +86,7 @@ private:
     QTimer m_soon;
     bool m_pending = false; ///< typed and not yet given to the job
     bool m_committing = false;
+    bool m_behind = false; ///< the job was edited while this was not seen
     bool m_following = false; ///< the cursor is moved by us
     qint64 m_quick = 12;
     qint64 m_lastCost = 0; ///< of the last commit, in milliseconds

@@ -14,8 +14,10 @@ std::vector<JobValues::Entry> JobValues::read() const {
     std::vector<Entry> out;
     const job::Job& job = m_session.job();
     if (job.isSingleSheet()) return out;
-    const auto document = syntax::Document::read(job.path(), syntax::FileKind::Job, m_session.text(job.path()).value_or(std::string()));
-    for (const syntax::Row& row : document.rows()) {
+    // Of an edit that is still being worked out there is the text alone.
+    std::optional<syntax::Document> ahead;
+    if (m_session.isPending()) ahead = syntax::Document::read(job.path(), syntax::FileKind::Job, m_session.text(job.path()).value_or(std::string()));
+    for (const syntax::Row& row : (ahead ? *ahead : job.document()).rows()) {
         if (row.kind != syntax::RowKind::Given || !row->name.present()) continue;
         out.push_back({fromUtf8(row->name.text), fromUtf8(row->formula.span.of(row.text)), fromUtf8(row->what.text), fromUtf8(row->source.text)});
     }

@@ -55,6 +55,7 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
     case job::Verdict::Fails: ++out.fails; break;
     case job::Verdict::NotComputed: ++out.notComputed; break;
     }
+    if (view.verdict == job::Verdict::Ok) return; // then everything is stated and every check that applies passes
     bool told = !view.notStated.empty();
     for (const job::CheckView& c : view.checks) {
         const bool fails = c.state == job::CheckView::State::Fails;
@@ -74,7 +75,7 @@ void takeMember(const JobSession& session, std::size_t index, Standing& out) {
         if (what.isEmpty()) what = fromUtf8(name);
         trouble(Trouble::Sort::NotStated, cell, Words::tr("%1 (%2) is not stated").arg(what, fromUtf8(name)));
     }
-    if (told || view.verdict == job::Verdict::Ok) return;
+    if (told) return;
     const bool computed = view.verdict != job::Verdict::NotComputed;
     // What could not be computed has its errors in the list already.
     if (!computed && std::any_of(out.troubles.begin(), out.troubles.end(), [&](const Trouble& t) { return t.mark == view.mark; })) return;

@@ -23,10 +23,12 @@ FormulaView::FormulaView(QWidget* parent) : QWidget(parent) {
 }
 
 void FormulaView::setLines(std::vector<meaning::Box> lines, const QString& said) {
+    const int before = m_width > 0 ? heightForWidth(m_width) : -1, width = m_width;
     m_lines = std::move(lines);
     m_width = -1;
     setAccessibleName(said);
-    updateGeometry();
+    // What is as high as before moves nothing else in the panel.
+    if (before < 0 || heightForWidth(width) != before) updateGeometry();
     update();
 }
 

@@ -31,6 +31,35 @@ namespace {
 
 constexpr int kMemberLetters = 29; ///< a value with its unit, where it comes from before it
 
+/// A table that paints of what changed only the cells that are seen.
+class CellTable : public QTableView {
+public:
+    using QTableView::QTableView;
+
+protected:
+    void dataChanged(const QModelIndex& first, const QModelIndex& last, const QList<int>& roles) override {
+        if (!first.isValid() || !last.isValid() || first == last) {
+            if (!first.isValid() || !isColumnHidden(first.column())) QTableView::dataChanged(first, last, roles);
+            return;
+        }
+        const int top = std::max(first.row(), rowAt(0)), foot = rowAt(viewport()->height() - 1);
+        const int bottom = foot < 0 ? last.row() : std::min(last.row(), foot);
+        const QModelIndex at = currentIndex();
+        for (int c = first.column(); c <= last.column(); ++c) {
+            if (isColumnHidden(c)) continue;
+            for (int r = top; r <= bottom; ++r) cell(r, c, roles);
+            // Somebody may be typing in a cell that was scrolled out of view.
+            if (at.column() == c && at.row() >= first.row() && at.row() <= last.row() && (at.row() < top || at.row() > bottom)) cell(at.row(), c, roles);
+        }
+    }
+
+private:
+    void cell(int row, int column, const QList<int>& roles) {
+        const QModelIndex at = model()->index(row, column);
+        QTableView::dataChanged(at, at, roles);
+    }
+};
+
 void prepare(QTableView& view, GridModel& model, GridDelegate& delegate) {
     auto* head = new MemberHead(&view);
     view.setHorizontalHeader(head);
@@ -49,7 +78,7 @@ void prepare(QTableView& view, GridModel& model, GridDelegate& delegate) {
 } // namespace
 
 GridView::GridView(GridModel& model, models::JobSession& session, QWidget* parent)
-    : QWidget(parent), m_model(model), m_session(session), m_names(new QTableView(this)), m_members(new QTableView(this)),
+    : QWidget(parent), m_model(model), m_session(session), m_names(new CellTable(this)), m_members(new CellTable(this)),
       m_namesDelegate(new GridDelegate(model, session, this)), m_delegate(new GridDelegate(model, session, this)), m_room(new QWidget(this)) {
     prepare(*m_names, model, *m_namesDelegate);
     prepare(*m_members, model, *m_delegate);

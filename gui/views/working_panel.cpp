@@ -4,21 +4,19 @@
 #include <QEvent>
 #include <QLabel>
 #include <QListWidget>
-#include <QPainter>
 #include <QRegularExpression>
 #include <QScrollBar>
-#include <QStyledItemDelegate>
 #include <QVBoxLayout>
 
 #include <algorithm>
 
 #include "engine/report/equation.h"
-#include "gui/ink/box_layout.h"
 #include "gui/ink/palette.h"
 #include "gui/models/grid_model.h"
 #include "gui/models/text.h"
 #include "gui/models/words.h"
 #include "gui/views/formula_view.h"
+#include "gui/views/neighbour_list.h"
 #include "gui/views/plot_view.h"
 #include "gui/views/rich_words.h"
 #include "gui/views/stamp_label.h"
@@ -30,60 +28,8 @@ using models::fromUtf8;
 
 namespace {
 
-constexpr int kMarkRole = Qt::UserRole + 1;
-constexpr int kNameRole = Qt::UserRole + 2;
-constexpr int kOtherRole = Qt::UserRole + 3;
-constexpr int kValueRole = Qt::UserRole + 4;
-constexpr int kWhatRole = Qt::UserRole + 5;
-constexpr int kRemarkRole = Qt::UserRole + 6;
+constexpr int kRemarkRole = Qt::UserRole + 1;
 constexpr int kMostShown = 9;
-
-/// A value's symbol as it is set in formulas, its value, and softly what it is.
-class NeighbourDelegate : public QStyledItemDelegate {
-public:
-    using QStyledItemDelegate::QStyledItemDelegate;
-
-    void paint(QPainter* painter, const QStyleOptionViewItem& option, const QModelIndex& index) const override {
-        const ink::Palette& p = ink::paletteOf(option.palette);
-        const bool focus = (option.state & QStyle::State_Selected) != 0 && (option.state & QStyle::State_HasFocus) != 0;
-        const bool hover = (option.state & QStyle::State_MouseOver) != 0;
-        painter->save();
-        painter->fillRect(option.rect, focus || hover ? p.card : p.paper);
-        painter->setClipRect(option.rect);
-        const QRectF place = QRectF(option.rect).adjusted(6, 0, -4, 0);
-        const QFontMetricsF fm(option.font);
-        qreal x = place.left();
-        const auto words = [&](const QString& text, const QFont& font, const QColor& ink) {
-            painter->setFont(font);
-            painter->setPen(ink);
-            const QFontMetricsF m(font);
-            const QString shown = m.elidedText(text, Qt::ElideRight, place.right() - x);
-            painter->drawText(QRectF(x, place.top(), place.right() - x, place.height()), Qt::AlignLeft | Qt::AlignVCenter, shown);
-            x += m.horizontalAdvance(shown);
-        };
-        words(index.data(kOtherRole).toString(), option.font, p.sepia);
-        const std::string name = models::toUtf8(index.data(kNameRole).toString());
-        if (models::isNamed(name)) {
-            const ink::BoxLayout symbol(meaning::typesetName(name), option.font);
-            symbol.draw(*painter, QPointF(x, place.center().y() - symbol.size().height() / 2), p.pencil, p.softPencil);
-            x += symbol.size().width();
-        } else {
-            words(models::wordsOf(name), option.font, p.pencil); // why a part applies
-        }
-        words(index.data(kValueRole).toString(), option.font, p.pencil);
-        x += fm.averageCharWidth() * 1.5;
-        words(index.data(kWhatRole).toString(), ink::smallFont(option.font), p.softPencil);
-        if (focus) {
-            painter->setPen(QPen(p.sepia, 2));
-            painter->drawRect(option.rect.adjusted(1, 1, -1, -1));
-        }
-        painter->restore();
-    }
-
-    [[nodiscard]] QSize sizeHint(const QStyleOptionViewItem& option, const QModelIndex&) const override {
-        return {100, static_cast<int>(QFontMetricsF(option.font).height() * 1.5)};
-    }
-};
 
 Box op(const char* text) { return {Box::Kind::Operator, text, {}}; }
 
@@ -189,22 +135,13 @@ WorkingPanel::WorkingPanel(const models::JobSession& session, QWidget* parent) :
     connect(m_remarks, &QListWidget::itemActivated, this, [this](QListWidgetItem* item) { Q_EMIT remarkChosen(item->data(kRemarkRole).toULongLong()); });
     column->addWidget(m_remarks);
     m_comesFromTitle = label(false);
-    m_comesFrom = new QListWidget(page);
+    m_comesFrom = new NeighbourList(page);
     column->addWidget(m_comesFrom);
     m_feedsTitle = label(false);
-    m_feeds = new QListWidget(page);
+    m_feeds = new NeighbourList(page);
     column->addWidget(m_feeds);
     column->addStretch(1);
-    for (QListWidget* list : {m_comesFrom, m_feeds}) {
-        list->setFrameStyle(QFrame::NoFrame);
-        list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
-        list->setTextElideMode(Qt::ElideRight);
-        list->setUniformItemSizes(true);
-        list->setMouseTracking(true);
-        list->setItemDelegate(new NeighbourDelegate(list));
-        connect(list, &QListWidget::itemActivated, this, &WorkingPanel::follow);
-        connect(list, &QListWidget::itemClicked, this, &WorkingPanel::follow);
-    }
+    for (NeighbourList* list : {m_comesFrom, m_feeds}) connect(list, &NeighbourList::followed, this, &WorkingPanel::followed);
     m_comesFrom->setAccessibleName(tr("Comes from"));
     m_feeds->setAccessibleName(tr("Feeds"));
     fitFonts();
@@ -285,7 +222,7 @@ void WorkingPanel::refreshJobValue() {
             feeds.push_back(std::move(n));
         }
     }
-    fill(*m_feeds, *m_feedsTitle, feeds, tr("Feeds"));
+    fill(*m_feeds, *m_feedsTitle, std::move(feeds), tr("Feeds"));
 }
 
 void WorkingPanel::drawCurves() {
@@ -314,7 +251,7 @@ void WorkingPanel::refresh() {
         clear(tr("Select a value to see how it came about."));
         return;
     }
-    const job::Working w = m_session.job().working(m_cell->member, m_cell->quantity, m_case);
+    job::Working w = m_session.job().working(m_cell->member, m_cell->quantity, m_case);
     const auto say = [](QLabel* l, const QString& text) {
         l->setText(text);
         l->setVisible(!text.isEmpty());
@@ -376,33 +313,15 @@ void WorkingPanel::refresh() {
     }
     say(m_tick, tick);
     fillRemarks();
-    fill(*m_comesFrom, *m_comesFromTitle, w.comesFrom, tr("Comes from"));
-    fill(*m_feeds, *m_feedsTitle, w.feeds, tr("Feeds"));
+    fill(*m_comesFrom, *m_comesFromTitle, std::move(w.comesFrom), tr("Comes from"));
+    fill(*m_feeds, *m_feedsTitle, std::move(w.feeds), tr("Feeds"));
 }
 
-void WorkingPanel::fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name) {
-    list.clear();
+void WorkingPanel::fill(NeighbourList& list, QLabel& title, std::vector<job::Working::Neighbour> neighbours, const QString& name) {
     title.setText(name);
     title.setVisible(!neighbours.empty());
     list.setVisible(!neighbours.empty());
-    const std::string own = m_cell ? m_session.job().member(m_cell->member).mark : std::string();
-    for (const job::Working::Neighbour& n : neighbours) {
-        QString text = models::isNamed(n.name) ? fromUtf8(meaning::plain(meaning::typesetName(n.name))) : models::wordsOf(n.name);
-        if (!n.member.empty() && n.member != own) text = fromUtf8(n.member) + QLatin1Char('.') + text;
-        const QString value = n.shown.empty() ? QString() : QStringLiteral(" = ") + fromUtf8(n.shown);
-        text += value;
-        if (!n.what.empty()) text += QStringLiteral("   ") + models::wordsOf(n.what);
-        auto* item = new QListWidgetItem(text, &list);
-        item->setToolTip(text);
-        item->setData(kMarkRole, fromUtf8(n.member.empty() ? own : n.member));
-        item->setData(kNameRole, fromUtf8(n.name));
-        item->setData(kOtherRole, n.member.empty() || n.member == own ? QString() : fromUtf8(n.member) + QLatin1Char('.'));
-        item->setData(kValueRole, value);
-        item->setData(kWhatRole, models::wordsOf(n.what));
-    }
-    if (neighbours.empty()) return;
-    const int rows = std::min(list.count(), kMostShown);
-    list.setFixedHeight(rows * list.sizeHintForRow(0) + 2 * list.frameWidth() + 2);
+    list.set(std::move(neighbours), m_cell ? m_session.job().member(m_cell->member).mark : std::string());
 }
 
 std::size_t WorkingPanel::remarkOf(const QListWidgetItem* item) const { return item->data(kRemarkRole).toULongLong(); }
@@ -430,10 +349,6 @@ void WorkingPanel::fillRemarks() {
         height += m_remarks->fontMetrics().boundingRect(0, 0, width, 4000, Qt::TextWordWrap, m_remarks->item(i)->text()).height() + 4;
     }
     m_remarks->setFixedHeight(std::min(height, fontMetrics().height() * 14));
-}
-
-void WorkingPanel::follow(QListWidgetItem* item) {
-    Q_EMIT followed({models::toUtf8(item->data(kMarkRole).toString()), models::toUtf8(item->data(kNameRole).toString())});
 }
 
 QString WorkingPanel::shownText() const {

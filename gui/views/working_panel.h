@@ -18,6 +18,7 @@ class QListWidgetItem;
 namespace spanwright::views {
 
 class FormulaView;
+class NeighbourList;
 class PlotView;
 class StampLabel;
 
@@ -37,8 +38,8 @@ public:
     void showJobValue(JobValue value);
     /// Works out anew what is shown.
     void refresh();
-    [[nodiscard]] QListWidget& comesFrom() { return *m_comesFrom; }
-    [[nodiscard]] QListWidget& feeds() { return *m_feeds; }
+    [[nodiscard]] NeighbourList& comesFrom() { return *m_comesFrom; }
+    [[nodiscard]] NeighbourList& feeds() { return *m_feeds; }
     [[nodiscard]] QListWidget& remarks() { return *m_remarks; }
     /// Its index among the job's.
     [[nodiscard]] std::size_t remarkOf(const QListWidgetItem* item) const;
@@ -60,10 +61,9 @@ protected:
 private:
     void fitFonts();
     void clear(const QString& words);
-    void fill(QListWidget& list, QLabel& title, const std::vector<job::Working::Neighbour>& neighbours, const QString& name);
+    void fill(NeighbourList& list, QLabel& title, std::vector<job::Working::Neighbour> neighbours, const QString& name);
     void fillRemarks();
     void refreshJobValue();
-    void follow(QListWidgetItem* item);
     [[nodiscard]] QLabel* label(bool small);
     const models::JobSession& m_session;
     std::optional<models::CellId> m_cell;
@@ -72,7 +72,8 @@ private:
     QLabel *m_title, *m_what, *m_source, *m_details, *m_note, *m_reason, *m_tick, *m_comesFromTitle, *m_feedsTitle, *m_remarksTitle;
     StampLabel* m_stamp;
     FormulaView* m_formula;
-    QListWidget *m_comesFrom, *m_feeds, *m_remarks;
+    NeighbourList *m_comesFrom, *m_feeds;
+    QListWidget* m_remarks;
     QVBoxLayout *m_curveColumn, *m_parts;
     std::vector<PlotView*> m_curves;
     QTimer m_soon;

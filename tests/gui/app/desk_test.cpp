@@ -11,6 +11,7 @@
 #include "gui/views/cautions_foot.h"
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_delegate.h"
+#include "gui/views/neighbour_list.h"
 #include "gui/views/plot_view.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/sentence_bar.h"

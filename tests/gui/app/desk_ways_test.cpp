@@ -3,12 +3,12 @@
 #include <QAction>
 #include <QLineEdit>
 #include <QListView>
-#include <QListWidget>
 #include <QScopeGuard>
 #include <QTextBlock>
 
 #include "gui/app/dialogs.h"
 #include "gui/editor/text_view.h"
+#include "gui/views/neighbour_list.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
 #include "tests/gui/app/desk_fixture.h"
@@ -60,13 +60,13 @@ private Q_SLOTS:
         Desk d;
         d.go("S1", "bending");
         QVERIFY(d.window->working().shownText().contains(QStringLiteral("σ")));
-        QListWidget& from = d.window->working().comesFrom();
+        views::NeighbourList& from = d.window->working().comesFrom();
         QVERIFY(from.count() >= 2);
-        QListWidgetItem* stress = nullptr;
+        int stress = -1;
         for (int i = 0; i < from.count(); ++i)
-            if (from.item(i)->text().startsWith(QStringLiteral("σ"))) stress = from.item(i);
-        QVERIFY(stress != nullptr);
-        from.setCurrentItem(stress);
+            if (from.text(i).startsWith(QStringLiteral("σ"))) stress = i;
+        QVERIFY(stress >= 0);
+        from.setCurrentIndex(from.model()->index(stress, 0));
         from.setFocus();
         QTest::keyClick(&from, Qt::Key_Return);
         QCOMPARE(d.window->gridView().current(), d.at("S1", "sigma"));

@@ -18,6 +18,7 @@
 #include "gui/views/drawing_view.h"
 #include "gui/views/far_bar.h"
 #include "gui/views/mends_view.h"
+#include "gui/views/neighbour_list.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/trial_glance.h"
 #include "gui/views/working_panel.h"
@@ -74,9 +75,9 @@ private Q_SLOTS:
         QVERIFY(d.window->working().shownText().contains(QStringLiteral("stated as q_all = 0.4 kN/m")));
         QVERIFY(d.window->working().shownText().contains(QStringLiteral("source: counted")));
         // It feeds the board that takes it, which leads there.
-        QListWidget& feeds = d.window->working().feeds();
+        views::NeighbourList& feeds = d.window->working().feeds();
         QCOMPARE(feeds.count(), 1);
-        QVERIFY2(feeds.item(0)->text().startsWith(QStringLiteral("S1.q = 0.4")), qPrintable(feeds.item(0)->text()));
+        QVERIFY2(feeds.text(0).startsWith(QStringLiteral("S1.q = 0.4")), qPrintable(feeds.text(0)));
         // 2*q*1.2^2/8 kN·m over 30000 mm3 is 10 N/mm2 at q = 0.8333 kN/m; the post below carries up to 50 kN.
         views::TrialGlance& glance = d.window->glance();
         QTRY_VERIFY_WITH_TIMEOUT(glance.far().holds(), 30'000);

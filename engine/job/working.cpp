@@ -378,7 +378,9 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             n = {{}, g.quantity.name, g.quantity.what, g.value.known() ? shownOne(g.quantity, g.value, g.value.one) : std::string()};
         } else {
             const meaning::Quantity& other = at(r.slot).sheet->sheet->quantities[r.quantity];
-            n = {at(r.slot).mark, nameFor(r.slot, r), other.what, shownValue(r.slot, other)};
+            // What a view that is there shows is not written out again.
+            const auto& view = at(r.slot).view;
+            n = {at(r.slot).mark, nameFor(r.slot, r), other.what, view ? view->quantities[r.quantity].shown : shownValue(r.slot, other)};
         }
         return n;
     };

@@ -159,8 +159,13 @@ bool FormulaTyper::wantDimension(Typed t, SharedDimension wanted, const std::str
         std::string mend;
         if (got.isNumber() && at(t).kind == ExprKind::Constant && !at(t).writtenText.empty())
             mend = "write the unit behind the number: " + at(t).writtenText + " " + wantedUnit;
+        else if (at(t).kind == ExprKind::Constant && wanted.isNumber())
+            mend = "write a number without a unit";
+        else if (at(t).kind == ExprKind::Constant)
+            mend = "write a value in " + wantedUnit + ", or in another unit of that kind";
         else
             mend = differenceOf(got, wanted);
+        if (mend.empty()) mend = wanted.isNumber() ? "its units must cancel out" : "its units must come out as " + wantedUnit;
         fail(Code::UnlikeDimensions, where, whose + " must be " + want + ", and this is " + is, mend);
     }
     return false;

@@ -15,6 +15,7 @@
 
 #include "gui/app/desk_window.h"
 #include "gui/app/dialogs.h"
+#include "gui/app/sheet_list.h"
 #include "gui/models/text.h"
 #include "gui/views/cautions_foot.h"
 #include "gui/views/grid_view.h"
@@ -129,6 +130,8 @@ void DeskWindow::buildActions() {
     add(go, "previousSheet", tr("&Previous sheet"), standard(QKeySequence::PreviousChild) + Keys{QKeySequence(Qt::CTRL | Qt::Key_PageUp)},
         [step] { step(-1); });
 
+    add(go, "chooseSheet", tr("C&hoose a sheet..."), Keys{QKeySequence(Qt::CTRL | Qt::SHIFT | Qt::Key_F)}, [this] { m_desk->findChild<SheetList*>()->open(); });
+
     QMenu& view = *menuBar()->addMenu(tr("V&iew"));
     const auto shows = [&](QDockWidget* dock, const char* name, const QKeySequence& key) {
         QAction* action = dock->toggleViewAction();
@@ -213,6 +216,7 @@ void DeskWindow::refreshActions() {
     enable("addRow", sheetRow.has_value());
     for (const char* name : {"changeRow", "rowUp", "rowDown", "removeRow"}) enable(name, sheetRow && sheetRow->isValue);
     enable("toText", open);
+    enable("chooseSheet", open && m_tabs->count() > 1);
     enable("find", open && m_session->job().memberCount() > 0);
     enable("addMember", job);
     for (const char* name : {"duplicateMember", "removeMember", "renameMember", "setCount", "setPurpose", "memberLeft", "memberRight"}) enable(name, member);

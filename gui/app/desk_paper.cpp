@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: MIT
 // The calculation on paper.
+#include <QDir>
 #include <QFileInfo>
 
 #include "gui/app/desk_window.h"
 #include "gui/app/print_dialog.h"
+#include "gui/models/file_watch.h"
 #include "gui/models/job_session.h"
 #include "gui/models/live_workshop.h"
 #include "gui/models/text.h"
@@ -52,6 +54,22 @@ void DeskWindow::onPaper() {
     };
     connect(m_session.get(), &models::JobSession::reset, dialog, look);
     connect(m_session.get(), &models::JobSession::settled, dialog, look);
+    // Prices stand beside the job in a file that no text of it follows.
+    auto* prices = new models::FileWatch(dialog);
+    const auto watch = [this, prices] {
+        QStringList paths;
+        for (const syntax::Row& row : m_session->job().document().rows())
+            if (row.kind == syntax::RowKind::Prices && row->path.present())
+                paths << QFileInfo(m_session->path()).absoluteDir().filePath(models::fromUtf8(row->path.text));
+        prices->look(paths);
+    };
+    connect(prices, &models::FileWatch::changed, dialog, [this, look, path = m_session->path()](const QStringList& files) {
+        for (const QString& p : files) m_session->readAgain(models::toUtf8(p));
+        if (m_session->path() == path) m_readSincePrint = true;
+        look();
+    });
+    connect(m_session.get(), &models::JobSession::reset, prices, watch);
+    watch();
     dialog->show();
 }
 

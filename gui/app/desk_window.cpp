@@ -22,6 +22,7 @@
 #include "engine/report/words.h"
 #include "gui/app/dock_title.h"
 #include "gui/app/print_dialog.h"
+#include "gui/app/sheet_list.h"
 #include "gui/app/vary_dialog.h"
 #include "gui/editor/text_panel.h"
 #include "gui/ink/palette.h"
@@ -106,6 +107,7 @@ void DeskWindow::build() {
     m_tabs->setElideMode(Qt::ElideNone);
     m_tabs->setAccessibleName(tr("Sheets of the job"));
     row->addWidget(m_tabs, 1);
+    row->addWidget(new SheetList(*m_tabs, m_desk));
     m_filter = new QComboBox(m_desk);
     m_filter->setAccessibleName(tr("Rows shown"));
     m_filter->setSizeAdjustPolicy(QComboBox::AdjustToContents);

@@ -15,6 +15,7 @@
 
 #include "gui/editor/text_view.h"
 #include "gui/ink/palette.h"
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
 #include "gui/models/words.h"
 
@@ -29,6 +30,7 @@ using syntax::RowKind;
 namespace {
 
 constexpr int kPause = 300;
+constexpr qsizetype kMostTold = 6;
 
 Note::Weight weightOf(diag::Severity s) {
     switch (s) {
@@ -246,7 +248,8 @@ void TextPanel::refreshNotes() {
 QString TextPanel::told() const {
     QStringList lines;
     for (const Note* note : m_view->notesOfLine(m_view->textCursor().blockNumber()))
-        lines << (note->mend.isEmpty() ? note->message : tr("%1; mend: %2").arg(note->message, note->mend));
+        lines << models::shortened(note->mend.isEmpty() ? note->message : tr("%1; mend: %2").arg(note->message, note->mend));
+    if (const auto more = lines.size() - kMostTold; more > 0) lines = lines.mid(0, kMostTold) << tr("and %1 more").arg(more);
     return lines.join(QLatin1Char('\n'));
 }
 
@@ -359,9 +362,10 @@ std::optional<models::Spot> TextPanel::spotAtCursor() const {
 }
 
 void TextPanel::cursorMoved() {
+    if (m_following) return; // the text is being changed: what is wrong with its lines is not known yet
     m_told->setText(told());
     m_told->setVisible(!m_told->text().isEmpty());
-    if (m_following || m_pending || m_committing || !m_session.isOpen() || !m_view->hasFocus()) return;
+    if (m_pending || m_committing || !m_session.isOpen() || !m_view->hasFocus()) return;
     if (const auto spot = spotAtCursor(); spot && !spot->mark.empty()) Q_EMIT placed(*spot);
 }
 

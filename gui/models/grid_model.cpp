@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
 
 namespace spanwright::models {
@@ -416,7 +417,7 @@ Outcome GridModel::paste(const QModelIndex& at, const QString& text) {
             if ((flags(to) & Qt::ItemIsEditable) == 0) {
                 // Worked values of a copied block come out by themselves.
                 if (cellAt(to) && !settable(quantityOf(to.row())->kind)) continue;
-                return Refusal{tr("\"%1\" would fall on a row that takes no value").arg(field), tr("begin at the row that the first value belongs to")};
+                return Refusal{tr("\"%1\" would fall on a row that takes no value").arg(shortened(field, 80)), tr("begin at the row that the first value belongs to")};
             }
             values.emplace_back(*cellAt(to), field);
         }

@@ -12,6 +12,7 @@
 #include "engine/units/format.h"
 #include "gui/models/cell_text.h"
 #include "gui/models/job_steps.h"
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
 #include "gui/models/twin.h"
 #include "gui/models/words.h"
@@ -20,7 +21,7 @@ namespace spanwright::models {
 
 namespace {
 
-Refusal refusalOf(const diag::Diagnostic& d) { return {wordsOf(d.message), wordsOf(d.mend)}; }
+Refusal refusalOf(const diag::Diagnostic& d) { return {shortened(wordsOf(d.message)), shortened(wordsOf(d.mend))}; }
 
 /// An edit that takes longer than this to be worked out would be seen to stop the window: the next is worked out aside.
 constexpr double kFrame = 0.016;

@@ -5,6 +5,7 @@
 
 #include "gui/models/job_session.h"
 #include "gui/models/job_steps.h"
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
 #include "gui/models/twin.h"
 #include "gui/models/words.h"
@@ -128,7 +129,7 @@ Outcome JobSession::changeAside(const Change& change) {
     if (!done) {
         job.hold(false);
         startTwin();
-        return Refusal{wordsOf(done.error().message), wordsOf(done.error().mend)};
+        return Refusal{shortened(wordsOf(done.error().message)), shortened(wordsOf(done.error().mend))};
     }
     std::vector<TextDelta> deltas = differences(job, before);
     m_aheadTouched = job.filesTouched();

@@ -36,6 +36,14 @@ class CellTable : public QTableView {
 public:
     using QTableView::QTableView;
 
+    void setModel(QAbstractItemModel* model) override {
+        QTableView::setModel(model);
+        // What a member's head says changes with nearly every edit, and never how large anything is: no cause to lay out and paint all cells.
+        const char* const layOut = "_q_headerDataChanged()";
+        if (QAbstractItemView::staticMetaObject.indexOfSlot(layOut) >= 0)
+            disconnect(model, SIGNAL(headerDataChanged(Qt::Orientation, int, int)), this, SLOT(_q_headerDataChanged()));
+    }
+
 protected:
     void dataChanged(const QModelIndex& first, const QModelIndex& last, const QList<int>& roles) override {
         if (!first.isValid() || !last.isValid() || first == last) {

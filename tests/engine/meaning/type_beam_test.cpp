@@ -82,9 +82,9 @@ TEST_CASE("wrong beams") {
     CHECK(said(ends + "beam A from 0 m to L\n support 0 m\nend\n") == "M323 beam `A` has no loads | write what it carries: load G line ...");
     CHECK(said(ends + "beam A from 0 m to L\nend\n") == "M323 beam `A` has neither supports nor loads | write where it rests: support 0 m, L");
     CHECK(said(ends + "beam A from 0 m to L\n stiffness 3 kN\n support 0 m, 2 kN\n load G line 3 kN\n load G point 3 kN at 2\nend\n") ==
-          "M303 a bending stiffness E*I must be in N·m², and this is in kN | a factor in m² is missing, or one too many\n"
-          "M303 the place of a support must be in m, and this is in kN\n"
-          "M303 a line load must be in kN/m, and this is in kN | a factor in m is missing, or one too many\n"
+          "M303 a bending stiffness E*I must be in N·m², and this is in kN | write a value in N·m², or in another unit of that kind\n"
+          "M303 the place of a support must be in m, and this is in kN | write a value in m, or in another unit of that kind\n"
+          "M303 a line load must be in kN/m, and this is in kN | write a value in kN/m, or in another unit of that kind\n"
           "M303 the place of a load must be in m, and this is a pure number | write the unit behind the number: 2 m");
     CHECK(said(ends + "beam A from 0 m to L\n support 0 m, L\n load G line 25 (kg/m)\nend\n") ==
           "M304 a line load must be in kN/m, and this is in kg/m: a mass is no force | write kgf for kg, or multiply by g_n");

@@ -56,7 +56,7 @@ TEST_CASE("pure numbers where they are needed") {
     CHECK(said(h + "derive p [mm] = h^(h/(1 mm))") == "M321 a value in mm can only be raised to a fixed number | divide it by a value of the same kind first, "
                                                       "as in (h/(150 mm))^k, or write the exponent as a number");
     CHECK(said(h + "derive l = ln(h/(3 mm)) + sin(30 deg)") == "");
-    CHECK(said(h + "derive n = number(h, kN)") == "M303 the first argument of `number` must be in kN, and this is in mm");
+    CHECK(said(h + "derive n = number(h, kN)") == "M303 the first argument of `number` must be in kN, and this is in mm | its units must come out as kN");
     CHECK(said(h + "derive n = number(h, h + 1)") == "U203 the second argument of `number` must be a unit | write it like number(f, Hz)");
 }
 
@@ -80,8 +80,10 @@ TEST_CASE("units of rows") {
     CHECK(s.sheet->exprs.at(s.at("x").tolerance).value == doctest::Approx(0.001).epsilon(1e-15));
     CHECK(s.at("c").unit.ascii == "mm");   // as the first quantity on the left
     CHECK(s.at("d").unit.ascii == "kN/m"); // by habit
-    CHECK(said("given L = 2 m\nask x [mm] from 2 kN to L") == "M303 the lower limit of `x` must be in mm, and this is in kN");
-    CHECK(said("given x [mm] = 3 mm +- 2 kN") == "M303 the tolerance of `x` must be in mm, and this is in kN");
+    CHECK(said("given L = 2 m\nask x [mm] from 2 kN to L") ==
+          "M303 the lower limit of `x` must be in mm, and this is in kN | write a value in mm, or in another unit of that kind");
+    CHECK(said("given x [mm] = 3 mm +- 2 kN") ==
+          "M303 the tolerance of `x` must be in mm, and this is in kN | write a value in mm, or in another unit of that kind");
 }
 
 TEST_CASE("texts, conditions and rows where something else is wanted") {

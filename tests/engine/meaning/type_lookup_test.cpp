@@ -53,7 +53,8 @@ TEST_CASE("wrong look-ups") {
     CHECK(said(r + "derive w [mm] = t(k).v") == "M307 the keys of `t` are texts, and this is a number | write the key in double quotes, or use a chosen row");
     CHECK(said(r + "derive w [mm] = t(\"a\", \"b\").v") == "M309 table `t` is looked up by k, and here are 2 keys | write t(k).v");
     CHECK(said(r + "derive w [mm] = t(\"a\")") == "M307 a row of the table `t` is no value without its column | name the column: t(...).COLUMN");
-    CHECK(said(r + "derive w [mm] = interpolate(n.h, 3 kN)") == "M303 the key of `n` must be in m, and this is in kN");
+    CHECK(said(r + "derive w [mm] = interpolate(n.h, 3 kN)") ==
+          "M303 the key of `n` must be in m, and this is in kN | write a value in m, or in another unit of that kind");
     CHECK(said(r + "derive w [mm] = interpolate(t.v, 3)") ==
           "M307 `interpolate` needs a table with one key column of numbers; `t` is named by texts | look the row up exactly: t(key).v");
     CHECK(said(r + "derive w [mm] = interpolate(3, 3)") ==

@@ -3,8 +3,11 @@
 #include <QAction>
 #include <QLineEdit>
 #include <QListView>
+#include <QMenu>
 #include <QScopeGuard>
+#include <QTabBar>
 #include <QTextBlock>
+#include <QToolButton>
 
 #include "gui/app/dialogs.h"
 #include "gui/editor/text_view.h"
@@ -54,6 +57,28 @@ private Q_SLOTS:
         d.key(Qt::Key_Delete);
         d.keys(QStringLiteral("1"));
         QTRY_VERIFY(!d.window->sentence().sentence().toolTip().contains(QStringLiteral("trial")));
+    }
+
+    void allSheetsAreInAMenuWhereTheTabsHaveNoRoom() {
+        Desk d;
+        auto* list = d.window->findChild<QToolButton*>(QStringLiteral("sheetList"));
+        auto* tabs = d.window->findChild<QTabBar*>(QStringLiteral("sheets"));
+        QVERIFY(list != nullptr && tabs != nullptr);
+        QVERIFY(!list->isVisible()); // three short names
+        d.window->setLetters(300);
+        d.window->resize(700, 700);
+        QTRY_VERIFY(list->isVisible());
+        d.run("chooseSheet");
+        QTRY_VERIFY(list->menu()->isVisible());
+        QCOMPARE(list->menu()->actions().size(), tabs->count());
+        QVERIFY(list->menu()->actions()[1]->text().startsWith(QStringLiteral("post")));
+        list->menu()->actions()[1]->trigger();
+        list->menu()->close();
+        QCOMPARE(tabs->currentIndex(), 1);
+        QCOMPARE(d.window->grid().group(), std::size_t{1});
+        d.window->setLetters(100);
+        d.window->resize(1280, 800);
+        QTRY_VERIFY(!list->isVisible());
     }
 
     void followsAValueToItsSource() {

@@ -349,6 +349,27 @@ private Q_SLOTS:
         QVERIFY(!d.window->printDialog());
     }
 
+    void pricesThatAnotherProgramChangesMakeItOld() {
+        LibraryDesk d(std::string(shelf::kJob) + "prices prices.csv\nstock   soft = soft, 30 mm by 200 mm by 3 m\n");
+        d.put(QStringLiteral("prices.csv"), "item [text], price [text]\nsoft, 4 EUR/m\n");
+        d.run("print");
+        PrintDialog* dialog = d.window->printDialog();
+        QVERIFY(dialog != nullptr);
+        QTRY_VERIFY_WITH_TIMEOUT(dialog->isReady(), 60'000);
+        const auto anew = [&] {
+            for (QPushButton* b : dialog->findChildren<QPushButton*>())
+                if (b->text().contains(QStringLiteral("a&new"))) return b;
+            qFatal("no button");
+        };
+        QVERIFY(!anew()->isVisible());
+        d.put(QStringLiteral("prices.csv"), "item [text], price [text]\nsoft, 5 EUR/m\n");
+        QTRY_VERIFY_WITH_TIMEOUT(anew()->isVisible(), 20'000);
+        anew()->click();
+        QTRY_VERIFY_WITH_TIMEOUT(dialog->isReady(), 60'000);
+        QVERIFY(!anew()->isVisible());
+        QVERIFY(!d.window->isWindowModified());
+    }
+
     void pagesAreTurnedByKeyAndShownAsTheyArePrinted() {
         Trial t(std::nullopt);
         PaperView& view = t.dialog->pages();

@@ -32,6 +32,30 @@ class RefusalsTest : public QObject {
     }
 
 private Q_SLOTS:
+    void aWrongUnitSaysWhatToWrite() {
+        Desk d;
+        d.go("S1", "L");
+        type(d, QStringLiteral("2 kg"));
+        d.key(Qt::Key_Return);
+        const QString why = d.at("S1", "L").data(GridModel::RefusalRole).toString();
+        QVERIFY2(why.contains(QStringLiteral("mend: write a value in m, or in another unit of that kind")), qPrintable(why));
+    }
+
+    void ofWhatIsPastedAMessageTellsAsMuchAsFits() {
+        Desk d;
+        const QString all(3'000'000, QLatin1Char('x'));
+        for (const QString& text : {all, all + QLatin1Char('\n'), QStringLiteral("1 m\r\n") + all, all + QLatin1Char('\t') + all}) {
+            const models::Outcome no = d.window->grid().paste(d.at("S1", "L"), text);
+            QVERIFY(no.has_value());
+            QVERIFY2(no->message.size() < 1000 && no->mend.size() < 1000, qPrintable(QString::number(no->message.size())));
+        }
+        QCOMPARE(d.text(), QString::fromLatin1(shelf::kJob));
+        // A text of other line ends, with a tab in it.
+        QVERIFY(!d.window->grid().paste(d.at("S1", "L"), QStringLiteral("1.3 m\t1.9 m\r\n")));
+        QCOMPARE(d.shown("S1", "L"), QStringLiteral("1.3"));
+        QCOMPARE(d.shown("S2", "L"), QStringLiteral("1.9"));
+    }
+
     void aRefusalIsToldAsLongAsItIsOne() {
         Desk d;
         d.go("S1", "L");

@@ -249,6 +249,23 @@ private Q_SLOTS:
         QVERIFY(panel.buffer().document().rowsRead() - before <= 2);
     }
 
+    void ofMuchThatIsWrongAFewAreTold() {
+        Desk d;
+        const std::string before = d.text();
+        QString rubbish;
+        for (int i = 0; i < 3000; ++i) rubbish += QStringLiteral("what is this, 12.3 kN/m^2 \u0080\n");
+        d.view().moveCursor(QTextCursor::End);
+        QGuiApplication::clipboard()->setText(rubbish);
+        d.view().paste();
+        d.panel->commit();
+        QVERIFY(d.view().notes().size() >= 3000);
+        QVERIFY(d.panel->told().count(QLatin1Char('\n')) <= 6);
+        // Taking it back, nothing is told of the lines that are going.
+        d.session->undoStack().undo();
+        QVERIFY(d.text() == before);
+        QVERIFY2(d.panel->told().isEmpty(), qPrintable(d.panel->told()));
+    }
+
     void bytesThatAnEditorBendsAreSafe() {
         auto files = shelf::files();
         std::string job = "\xEF\xBB\xBF" + std::string(shelf::kJob);

@@ -115,12 +115,17 @@ void DeskWindow::addMember() {
                                                     [&](job::Job& job) { return job.addMember(toUtf8(dialog.sheet()), mark, toUtf8(dialog.purpose())); });
     tell(outcome);
     if (outcome) return;
+    m_session->finish();
     const auto member = m_session->job().memberByMark(mark);
     if (member && m_session->hasSheet(*member) && !m_session->job().member(*member).notStated.empty())
         goTo({mark, m_session->job().member(*member).notStated.front()});
 }
 
+// An edit of members or rows may be worked out aside. Where the next key is meant for what it made, or counts in what it moved, its end is waited for:
+// what is shown would still be of before.
+
 void DeskWindow::duplicateMember() {
+    m_session->finish();
     const auto member = currentMember();
     if (!member) return;
     const std::string mark = m_session->job().member(*member).mark;
@@ -130,10 +135,12 @@ void DeskWindow::duplicateMember() {
     const models::Outcome outcome =
         m_session->edit(tr("duplicate %1").arg(fromUtf8(mark)), [&](job::Job& job) { return job.duplicateMember(mark, toUtf8(copy)); });
     tell(outcome);
+    m_session->finish();
     if (!outcome && !row.empty()) goTo({toUtf8(copy), row});
 }
 
 void DeskWindow::removeMember() {
+    m_session->finish();
     const auto member = currentMember();
     if (!member) return;
     const job::MemberView& view = m_session->job().member(*member);
@@ -162,6 +169,7 @@ void DeskWindow::renameMember() {
     const models::Outcome outcome =
         m_session->edit(tr("%1 becomes %2").arg(fromUtf8(mark), now), [&](job::Job& job) { return job.renameMember(mark, toUtf8(now)); });
     tell(outcome);
+    m_session->finish();
     if (!outcome && !row.empty()) goTo({toUtf8(now), row});
 }
 
@@ -187,6 +195,7 @@ void DeskWindow::setPurpose() {
 
 /// To the place of its neighbour among the members of the same sheet.
 void DeskWindow::moveMember(int by) {
+    m_session->finish();
     const QModelIndex at = m_gridView->current();
     const auto member = currentMember();
     const auto other = at.isValid() ? m_grid->memberAt(at.column() + by) : std::nullopt;

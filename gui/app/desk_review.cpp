@@ -58,6 +58,7 @@ std::optional<std::size_t> DeskWindow::currentRemark() const {
 }
 
 void DeskWindow::answer(std::optional<std::size_t> index) {
+    m_session->finish(); // remarks are counted
     const auto cell = m_gridView->currentCell();
     if (!cell || !index || *index >= m_session->job().remarks().size()) return;
     // An answer is answered by answering what it answers.
@@ -82,6 +83,7 @@ void DeskWindow::answer(std::optional<std::size_t> index) {
 }
 
 void DeskWindow::removeRemark() {
+    m_session->finish();
     const auto index = currentRemark();
     if (!index) return;
     const job::RemarkView& r = m_session->job().remarks()[*index];

@@ -75,10 +75,12 @@ void DeskWindow::copySheet() {
     const models::Outcome outcome = m_session->edit(tr("a copy of %1 for this job").arg(fromUtf8(sheet)),
                                                     [&](job::Job& job) { return job.copySheet(sheet, toUtf8(dialog.name()), marks); });
     tell(outcome, tr("The copy is %1; it is written when the job is saved.").arg(dialog.name()));
+    m_session->finish();
     if (!outcome && !row.empty()) goTo({mark, row});
 }
 
 void DeskWindow::addSheetRow() {
+    m_session->finish(); // rows are counted in the text as it is shown
     const auto at = currentSheetRow();
     if (!at) return;
     const auto member = currentMember();
@@ -87,6 +89,7 @@ void DeskWindow::addSheetRow() {
 }
 
 void DeskWindow::changeSheetRow() {
+    m_session->finish(); // rows are counted in the text as it is shown
     const auto at = currentSheetRow();
     if (!at || !at->isValue) return;
     const auto member = currentMember();
@@ -106,6 +109,10 @@ void DeskWindow::openRow(const views::RowEditor::Place& place, const QString& te
     const std::string mark = m_session->job().member(*member).mark;
     auto* editor = m_gridView->editRow(new views::RowEditor(*m_session, place, text, m_gridView), m_gridView->current().row(), below);
     connect(editor, &views::RowEditor::put, this, [this, place, mark, editor](const QString& words) {
+        if (m_session->isPending()) {
+            m_session->finish();
+            if (m_gridView->rowEditor() != editor) return; // rows are others: what was written is kept for where it is wanted now
+        }
         const std::string row = toUtf8(words);
         editor->line().setModified(false); // from here on it is the job's
         const models::Outcome outcome = m_session->edit(place.replaced ? tr("row changed") : tr("row added"), [&](job::Job& job) {
@@ -116,6 +123,7 @@ void DeskWindow::openRow(const views::RowEditor::Place& place, const QString& te
         if (outcome) return;
         Q_EMIT editor->dropped(); // unless the grid has let go of it already
         m_gridView->setFocus();
+        m_session->finish();
         // To the row as it stands now.
         if (const auto now = m_session->job().memberByMark(mark); now && m_session->hasSheet(*now))
             for (const meaning::Quantity& q : m_session->job().sheet(*now).quantities)
@@ -127,18 +135,19 @@ void DeskWindow::openRow(const views::RowEditor::Place& place, const QString& te
 }
 
 void DeskWindow::moveSheetRow(int by) {
+    m_session->finish(); // rows are counted in the text as it is shown
     const auto at = currentSheetRow();
     if (!at || !at->isValue) return;
     const auto cell = m_gridView->currentCell();
     const std::string mark = m_session->job().member(cell->member).mark;
     const models::Outcome outcome = m_session->edit(tr("row moved"), [&](job::Job& job) { return job.moveRow(at->file, at->row, by); });
-    if (outcome)
-        statusBar()->showMessage(outcome->message, 6000);
-    else
-        goTo({mark, at->name});
+    if (outcome) statusBar()->showMessage(outcome->message, 6000);
+    m_session->finish();
+    if (!outcome) goTo({mark, at->name});
 }
 
 void DeskWindow::removeSheetRow() {
+    m_session->finish(); // rows are counted in the text as it is shown
     const auto at = currentSheetRow();
     if (!at || !at->isValue) return;
     tell(m_session->edit(tr("row %1 taken out").arg(fromUtf8(at->name)), [&](job::Job& job) { return job.removeRow(at->file, at->row); }),

@@ -210,7 +210,8 @@ void DeskWindow::build() {
             m_grid->setGroup(static_cast<std::size_t>(tab));
         } else if (tab >= groups) {
             m_pages->setCurrentWidget(m_valuesView);
-            if (!m_valuesView->currentIndex().isValid()) m_valuesView->setCurrentIndex(m_values->index(0, models::JobValues::ValueColumn));
+            // The table stands at its first column by itself, where keys would state nothing.
+            m_valuesView->setCurrentIndex(m_values->index(std::max(0, m_valuesView->currentIndex().row()), models::JobValues::ValueColumn));
         }
         currentChanged();
     });

@@ -115,8 +115,11 @@ QStringList FarModel::words() const {
     }
     if (f.members.size() > 1) {
         QStringList marks;
-        for (const std::string& m : f.members) marks << fromUtf8(m);
-        out << tr("checks of %1 together").arg(marks.join(QStringLiteral(", ")));
+        constexpr std::size_t kMostMarks = 8;
+        for (std::size_t i = 0; i < f.members.size() && i < kMostMarks; ++i) marks << fromUtf8(f.members[i]);
+        const QString words = marks.join(QStringLiteral(", "));
+        out << (f.members.size() > kMostMarks ? tr("checks of %1 and %2 more members together").arg(words).arg(f.members.size() - kMostMarks)
+                                              : tr("checks of %1 together").arg(words));
     }
     return out;
 }

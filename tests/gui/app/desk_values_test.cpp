@@ -7,6 +7,7 @@
 #include <QLineEdit>
 
 #include "gui/app/dialogs.h"
+#include "gui/models/job_values.h"
 #include "gui/views/sentence_bar.h"
 #include "gui/views/working_panel.h"
 #include "tests/gui/app/desk_fixture.h"
@@ -88,6 +89,26 @@ private Q_SLOTS:
         QTest::keyClick(choice->table(), Qt::Key_Return);
         QTRY_COMPARE(d.at("S2", "wood").data().toString(), QStringLiteral("hard"));
         QVERIFY(d.window->sentence().sentence().toolTip().contains(QStringLiteral("All 3 members are OK")));
+    }
+
+    void valuesOfTheWholeJobAreTypedAtOnce() {
+        Desk d;
+        d.run("previousSheet"); // from the first to the last tab
+        auto* table = qobject_cast<QTableView*>(QApplication::focusWidget());
+        for (QTableView* t : d.window->findChildren<QTableView*>())
+            if (t->accessibleName() == QStringLiteral("Values of the whole job")) table = t;
+        QVERIFY(table != nullptr && table->isVisible());
+        table->setFocus();
+        QCOMPARE(table->currentIndex().column(), static_cast<int>(models::JobValues::ValueColumn));
+        d.key(Qt::Key_F2);
+        d.keys(QStringLiteral("0.5 kN/m"));
+        d.key(Qt::Key_Return);
+        QVERIFY(d.text().contains(QStringLiteral("q_all [kN/m] = 0.5 kN/m")));
+        // Another sheet and back: there again, wherever it stood.
+        table->setCurrentIndex(table->model()->index(0, 0));
+        d.run("nextSheet");
+        d.run("previousSheet");
+        QCOMPARE(table->currentIndex().column(), static_cast<int>(models::JobValues::ValueColumn));
     }
 
     void adaptsToAnotherMember() {

@@ -128,6 +128,39 @@ private Q_SLOTS:
         const QImage now = l.window->gridView().members().viewport()->grab(cell).toImage();
         QVERIFY(old != now);
     }
+
+    void whatAnEditOfRowsMadeIsWaitedFor() {
+        Large l(1500);
+        QVERIFY(l.window->openFile(l.path("large.spanjob")));
+        models::JobSession& session = l.window->session();
+        session.setPatience(std::chrono::milliseconds(0));
+        session.workAside();
+        QTRY_VERIFY_WITH_TIMEOUT(session.isAside(), 20'000);
+        const auto here = [&] {
+            const auto cell = l.window->gridView().currentCell();
+            return cell ? session.job().member(cell->member).mark + "." + session.quantity(*cell).name : std::string();
+        };
+        l.window->goTo({"S1", "L"});
+        l.window->action(QStringLiteral("duplicateMember"))->trigger();
+        QCOMPARE(here(), std::string("S3.L")); // what is typed next is the copy's
+        // A key behind the other moves, and takes out, the row that is meant.
+        QVERIFY(!session.edit(QStringLiteral("copy"), [](job::Job& job) { return job.copySheet("slow", "our-slow", {}); }));
+        session.finish();
+        l.window->goTo({"S3", "b"});
+        l.window->action(QStringLiteral("rowDown"))->trigger();
+        l.window->action(QStringLiteral("rowDown"))->trigger();
+        QCOMPARE(here(), std::string("S3.b"));
+        const auto order = [&] {
+            std::string out;
+            for (const auto& q : session.job().sheet(session.find("S3", "b")->member).quantities) out += q.name + " ";
+            return out;
+        };
+        QVERIFY2(order().find("b_2 w b ") != std::string::npos, order().c_str());
+        l.window->goTo({"S3", "area"});
+        l.window->action(QStringLiteral("removeRow"))->trigger();
+        session.finish();
+        QVERIFY2(order().find("area") == std::string::npos && order().find("most") != std::string::npos, order().c_str());
+    }
 };
 
 SPANWRIGHT_QT_TEST(LargeJobTest);

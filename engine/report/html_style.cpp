@@ -42,6 +42,7 @@ col.result { width: 19%; }
 table.page > tbody > tr > td { vertical-align: top; padding: 0.3rem 0.6rem 0.3rem 0; }
 table.page > thead th { text-align: left; font-weight: normal; font-style: italic; border-bottom: 1px solid var(--ink); }
 tr.calc { border-bottom: 1px solid var(--stroke); break-inside: avoid; }
+tr.calc.long { break-inside: auto; }
 tr.calc > td.reference { color: var(--pencil); font-size: 0.9em; overflow-wrap: anywhere; }
 tr.calc > td.result .faint { font-size: 0.78em; }
 tr.calc > td.reference, tr.calc > td.calculation { border-right: 1px solid var(--stroke); }

@@ -21,8 +21,8 @@ namespace spanwright::report {
 [[nodiscard]] std::string writeSvg(const Drawing& d, const std::string& idPrefix, bool standalone);
 /// A formula as a <math> element.
 [[nodiscard]] std::string writeMathml(const meaning::Box& box, bool display);
-/// The same in pieces, broken before + and − at its top level where it is longer than `longest` columns
-/// of plain text: lines can be broken between them.
+/// The same in pieces, broken before + and − and behind the arguments of what is called, where it is longer than `longest`
+/// columns of plain text: lines can be broken between them.
 [[nodiscard]] std::vector<std::string> writeMathmlPieces(const meaning::Box& box, std::size_t longest);
 /// See check.schema.json. Needs facts gathered with rows.
 [[nodiscard]] std::string writeJson(const JobFacts& f);

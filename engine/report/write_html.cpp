@@ -8,6 +8,7 @@ namespace spanwright::report {
 namespace {
 
 constexpr std::size_t kManyColumns = 7;
+constexpr std::size_t kLongRow = 8;   ///< blocks of a line of a calculation
 constexpr std::size_t kLongMath = 46; ///< columns of plain text that fit the middle column
 
 std::string idAttribute(const std::string& id) { return id.empty() ? "" : " id=\"" + htmlText(id) + "\""; }
@@ -73,7 +74,9 @@ private:
     }
 
     void calcRow(const CalcLine& c) {
-        m_out += "<tr class=\"calc\"" + idAttribute(c.id) + "><td class=\"reference\">" + lineHtml(c.reference) + "</td><td class=\"calculation\">";
+        // What is printed is broken within a row only where it would leave most of a page free.
+        m_out += std::string(c.calculation.size() > kLongRow ? "<tr class=\"calc long\"" : "<tr class=\"calc\"") + idAttribute(c.id) +
+                 "><td class=\"reference\">" + lineHtml(c.reference) + "</td><td class=\"calculation\">";
         for (const Block& b : c.calculation) block(b);
         m_out += "</td><td class=\"result\">";
         for (const Inlines& r : c.result) m_out += "<p>" + lineHtml(r) + "</p>";

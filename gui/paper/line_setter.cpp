@@ -117,7 +117,8 @@ private:
 
 class Filler {
 public:
-    Filler(qreal width, const LineStyle& style) : m_room(width), m_style(style) {}
+    // A hair more: what was measured to fit fits, however sums are rounded.
+    Filler(qreal width, const LineStyle& style) : m_room(width + 1e-3), m_style(style) {}
 
     std::vector<SetLine> fill(std::vector<Piece> pieces) {
         for (std::size_t i = 0; i < pieces.size();) {

@@ -117,4 +117,27 @@ TEST_CASE("a long formula can be broken over lines, a short one stays whole") {
     }
     CHECK(writeMathmlPieces(sample::row(sum), 46).size() == 12);
     CHECK(writeMathmlPieces(sample::row(sum), 4600).size() == 1);
+    // What is called with many arguments, between them.
+    std::vector<spanwright::meaning::Box> arguments;
+    for (int i = 0; i < 9; ++i) {
+        if (i > 0) arguments.push_back(sample::word(Kind::Operator, ","));
+        arguments.push_back(sample::word(Kind::Name, "abcdef"));
+    }
+    const spanwright::meaning::Box call = sample::row(
+        {sample::word(Kind::Name, "E"), sample::word(Kind::Operator, "·"), sample::word(Kind::Word, "max"), {Kind::Fence, "(", {sample::row(arguments)}}});
+    const auto pieces = writeMathmlPieces(call, 46);
+    REQUIRE(pieces.size() == 9);
+    for (const std::string& piece : pieces) CHECK(piece.find("abcdef") == piece.rfind("abcdef"));
+    CHECK(pieces.front().find("max</mtext><mo form=\"prefix\" stretchy=\"false\">(</mo>") != std::string::npos);
+    CHECK(pieces.back().find("<mo form=\"postfix\" stretchy=\"false\">)</mo>") != std::string::npos);
+    CHECK(writeMathmlPieces(call, 4600).size() == 1);
+}
+
+TEST_CASE("words of a range stand apart from what they join") {
+    using Kind = spanwright::meaning::Box::Kind;
+    const std::string math = writeMathml(sample::row({sample::word(Kind::Name, "x"), sample::word(Kind::Word, "from"), sample::word(Kind::Number, "0"),
+                                                      sample::word(Kind::Word, "to"), sample::word(Kind::Number, "3")}),
+                                         false);
+    CHECK(math.find("<mtext>\u00a0from\u00a0</mtext>") != std::string::npos);
+    CHECK(math.find("<mtext>\u00a0to\u00a0</mtext>") != std::string::npos);
 }

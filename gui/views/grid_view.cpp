@@ -12,6 +12,7 @@
 #include <QVBoxLayout>
 
 #include <algorithm>
+#include <memory>
 #include <utility>
 
 #include "gui/editor/completing_line.h"
@@ -119,8 +120,18 @@ GridView::GridView(GridModel& model, models::JobSession& session, QWidget* paren
     row->addWidget(split);
 
     // Both scroll as one; the left one has room for the other's scroll bar.
-    connect(m_members->verticalScrollBar(), &QScrollBar::valueChanged, m_names->verticalScrollBar(), &QScrollBar::setValue);
-    connect(m_names->verticalScrollBar(), &QScrollBar::valueChanged, m_members->verticalScrollBar(), &QScrollBar::setValue);
+    // When rows come and go each table learns of it in its own time: the names follow once they reach as far.
+    const auto following = std::make_shared<bool>(false);
+    const auto follow = [this, following] {
+        const bool before = std::exchange(*following, true);
+        m_names->verticalScrollBar()->setValue(m_members->verticalScrollBar()->value());
+        *following = before;
+    };
+    connect(m_members->verticalScrollBar(), &QScrollBar::valueChanged, this, follow);
+    connect(m_names->verticalScrollBar(), &QScrollBar::rangeChanged, this, follow);
+    connect(m_names->verticalScrollBar(), &QScrollBar::valueChanged, this, [this, following](int value) {
+        if (!*following) m_members->verticalScrollBar()->setValue(value);
+    });
     const auto bars = [this] {
         const bool bar = m_members->horizontalScrollBar()->maximum() > 0;
         m_room->setFixedHeight(bar ? m_members->horizontalScrollBar()->sizeHint().height() : 0);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 // After an edit what changed is shown, and what did not is left alone.
 #include <QPaintEvent>
+#include <QScrollBar>
 #include <QTextBlock>
 
 #include "gui/editor/text_view.h"
@@ -37,6 +38,31 @@ private Q_SLOTS:
         for (const char* name : {"M", "sigma", "bending", "R"}) QVERIFY2(painted.region.contains(d.table().visualRect(d.at("S1", name)).center()), name);
         for (const char* name : {"b", "h", "W"}) QVERIFY2(!painted.region.contains(d.table().visualRect(d.at("S1", name)).center()), name);
         for (const char* name : {"L", "M", "sigma", "R"}) QVERIFY2(!painted.region.contains(d.table().visualRect(d.at("S2", name)).center()), name);
+    }
+
+    void namesStandBesideTheirValuesWhateverIsFiltered() {
+        Desk d;
+        QTableView* names = nullptr;
+        for (QTableView* t : d.window->findChildren<QTableView*>())
+            if (t->accessibleName().startsWith(QStringLiteral("Rows:"))) names = t;
+        QVERIFY(names != nullptr);
+        d.window->resize(1280, 420);
+        const auto beside = [&] {
+            const QModelIndex at = d.table().currentIndex();
+            return names->visualRect(at.siblingAtColumn(0)).y() == d.table().visualRect(at).y() &&
+                   names->verticalScrollBar()->value() == d.table().verticalScrollBar()->value();
+        };
+        for (const char* name : {"bending", "slender", "room"}) {
+            d.go("S1", name);
+            for (const char* filter : {"filter1", "filter0", "filter3", "filter0", "filter2", "filter1", "filter0"}) {
+                d.run(filter);
+                QTest::qWait(30);
+                QVERIFY2(beside(), qPrintable(QStringLiteral("%1 %2: %3 %4")
+                                                  .arg(QLatin1String(name), QLatin1String(filter))
+                                                  .arg(names->verticalScrollBar()->value())
+                                                  .arg(d.table().verticalScrollBar()->value())));
+            }
+        }
     }
 
     void whatIsSelectedInTheWorkingStays() {

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <functional>
 #include <memory>
+#include <span>
 #include <string>
 #include <vector>
 
@@ -66,6 +67,7 @@ struct Range3 {
 };
 
 struct SolvedData;
+struct SagTerm;
 
 /// The answers. Immutable and cheap to copy; may be read from several threads; keeps no hold on the Line
 /// or its stiffness functions.
@@ -117,9 +119,23 @@ public:
 private:
     explicit Solved(std::shared_ptr<const SolvedData> data);
     friend base::Result<Solved, Problem> solve(const Line& line);
+    friend bool addSagTurns(std::span<const SagTerm> terms, double from, double to, std::vector<double>& out);
 
     std::shared_ptr<const SolvedData> m_data;
 };
+
+/// A deflection, times a number, of a sum of several: the least or the most of one beam.
+struct SagTerm {
+    const Solved* beam = nullptr;
+    const std::vector<double>* factors = nullptr;
+    bool least = false;
+    double times = 1.0;
+};
+
+/// Adds places strictly between `from` and `to`: between neighbouring ones of them and the two ends, the sum only rises or only falls, as
+/// exactly as the arithmetic goes. Between `from` and `to` lie no breaks() of any of the beams, but for such as are next to an end (1e-12
+/// of the length). False, and nothing added: the stiffness varies along one of the beams, or is not known; then extremes must be searched for.
+[[nodiscard]] bool addSagTurns(std::span<const SagTerm> terms, double from, double to, std::vector<double>& out);
 
 /// Solves every action (and every span of an `eachSpan` action) once. Two simple supports or one fixed
 /// support hold a line; with just these the forces need no stiffness, and without one deflections are NaN.

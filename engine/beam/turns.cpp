@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "engine/beam/curves.h"
+#include "engine/beam/zeros.h"
 
 namespace spanwright::beam {
 
@@ -13,49 +14,7 @@ namespace {
 /// c[0] + c[1]*t + c[2]*t^2 + c[3]*t^3
 using Cubic = std::array<double, 4>;
 
-double valueAt(const Cubic& c, double t) { return ((c[3] * t + c[2]) * t + c[1]) * t + c[0]; }
 Cubic slopeOf(const Cubic& c) { return {c[1], 2.0 * c[2], 3.0 * c[3], 0.0}; }
-double sizeOf(const Cubic& c) { return std::max({std::fabs(c[0]), std::fabs(c[1]), std::fabs(c[2]), std::fabs(c[3])}); }
-
-/// What lies between, and what rounding may have carried across an end: at the end.
-void addInside(double t, double from, double to, Few<double>& out) {
-    constexpr double kSlack = 1e-9;
-    if (t > from - kSlack && t < to + kSlack) out.push_back(std::clamp(t, from, to));
-}
-
-/// Zeros of a + b*t + c*t^2 between two places.
-void addQuadratic(double a, double b, double c, double from, double to, Few<double>& out) {
-    const double under = b * b - 4.0 * a * c;
-    if (under < 0.0) return;
-    const double far = -0.5 * (b + std::copysign(std::sqrt(under), b));
-    if (c != 0.0) addInside(far / c, from, to, out);
-    if (far != 0.0) addInside(a / far, from, to, out);
-}
-
-/// Zeros of a polynomial between two places.
-void addZeros(const Cubic& p, double from, double to, Few<double>& out) {
-    const double size = sizeOf(p);
-    if (size == 0.0) return;
-    if (std::fabs(p[3]) <= 1e-15 * size) {
-        addQuadratic(p[0], p[1], p[2], from, to, out);
-        return;
-    }
-    // Between its turns a cubic crosses zero once at most.
-    Few<double> cuts(1, from);
-    addQuadratic(p[1], 2.0 * p[2], 3.0 * p[3], from, to, cuts);
-    std::sort(cuts.begin(), cuts.end());
-    cuts.push_back(to);
-    for (std::size_t i = 1; i < cuts.size(); ++i) {
-        double low = cuts[i - 1], high = cuts[i];
-        const bool rises = valueAt(p, low) < 0.0;
-        if (rises == (valueAt(p, high) < 0.0)) continue;
-        for (int round = 0; round < 60; ++round) {
-            const double middle = 0.5 * (low + high);
-            ((valueAt(p, middle) < 0.0) == rises ? low : high) = middle;
-        }
-        addInside(0.5 * (low + high), from, to, out);
-    }
-}
 
 Cubic curveOf(const CellState& s, double width, Curve curve) {
     const Polynomials p = polynomialsOf(s, width);
@@ -98,10 +57,12 @@ void addTurns(const SolvedData& data, Curve curve, double from, double to, const
         turns.clear();
         for (std::size_t i = 1; i < cuts.size(); ++i) {
             const double low = cuts[i - 1], high = cuts[i], middle = 0.5 * (low + high);
-            Cubic least = always, most = always;
-            for (const Cubic& choice : choices) (valueAt(choice, middle) < 0.0 ? least : most) += choice;
-            addZeros(slopeOf(least), low, high, turns);
-            if (!choices.empty()) addZeros(slopeOf(most), low, high, turns);
+            if (low < high) { // (a choice is mostly zero at both ends)
+                Cubic least = always, most = always;
+                for (const Cubic& choice : choices) (valueAt(choice, middle) < 0.0 ? least : most) += choice;
+                addZeros(slopeOf(least), low, high, turns);
+                if (!choices.empty()) addZeros(slopeOf(most), low, high, turns);
+            }
             // A choice may also change its sign just where cells meet.
             if (!choices.empty()) turns.push_back(high);
         }

@@ -32,6 +32,8 @@ public:
     }
     /// Ascending, without what is nearer to another or to an end than 1e-12 of the length.
     [[nodiscard]] std::vector<double> keptApart();
+    /// So many that more are not kept.
+    [[nodiscard]] bool full() const { return m_found.size() >= kMost; }
 
 private:
     static constexpr std::size_t kMost = 2'000;

@@ -120,6 +120,8 @@ public:
     [[nodiscard]] const std::string& text(meaning::ExprId root, std::string& storage);
     /// For a range: where its value was (largest), or the row of a look-up; set by the last call-out.
     double lastPlace = 0.0;
+    /// For a range: it was sampled. Else its largest was looked for only where it may turn, or there was nothing to look for.
+    bool lastSampled = false;
 
     void useBlocks(bool on) { m_blocks = on; }
     struct Counts {
@@ -147,8 +149,9 @@ private:
     bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
     /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
     bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
-    /// largest and the like of a formula that turns only where a beam says so. False: it is not one, and nothing was done.
-    bool turningPoints(FlatRun& run, const std::vector<const double*>& ends, const std::vector<std::uint8_t>& counts, double sign, bool places, double* out);
+    /// largest and the like of a formula that turns only where beams say so, at the points where they do: those no longer count. False: something
+    /// is amiss.
+    bool turningPoints(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places, double* out);
     bool together(const FlatGroup& group, const std::vector<meaning::ExprId>& spans, const std::vector<meaning::QuantityId>& axes, std::size_t n,
                   const std::vector<double*>& out);
     bool reduceBlock(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);

@@ -54,6 +54,16 @@ struct Flat {
     bool curveSize = false;     ///< the size of such a formula
     bool curveGreatest = false; ///< the one of least and most that has the larger magnitude
     static constexpr std::uint32_t kNone = 0xffffffffU;
+    /// The formula is a sum of deflections at the place itself, of beams along which no stiffness varies, each times what changes by steps
+    /// only; and of what changes by steps only. Between its breaks it turns where its beams say so. Empty: it is no such sum.
+    struct Sag {
+        std::uint32_t along = 0; ///< a node
+        bool least = false;      ///< else the most
+        bool either = false;     ///< the one of larger magnitude: while there is no choice of spans both are the same
+        std::uint32_t times = 0; ///< a node; of a single deflection kNone: it turns where it turns, however often it is taken
+    };
+    std::vector<Sag> sags;
+    bool sagsByCase = false; ///< something in it changes by steps along the range
     std::uint32_t root = 0;
     bool usable = false; ///< else the formula holds what is not written out here (ranges inside ranges, very much of it)
 };

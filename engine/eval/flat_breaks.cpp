@@ -26,6 +26,7 @@ public:
     }
 
     bool amiss = false; ///< something that was looked at has no value
+    bool vague = false; ///< sides of a comparison are no straight lines: it may change where it was not seen
 
 private:
     static constexpr std::size_t kMostRows = 500, kMostOperands = 8;
@@ -86,7 +87,11 @@ private:
         for (const double v : t.cells[t.keys[0]]) addWhere(key, v);
     }
 
-    void addCrossing(std::uint32_t a, std::uint32_t b) { BreakPlaces::addCrossing(line(a), line(b)); }
+    void addCrossing(std::uint32_t a, std::uint32_t b) {
+        const std::optional<Straight> one = line(a), other = line(b);
+        vague = vague || !one || !other;
+        BreakPlaces::addCrossing(one, other);
+    }
 
     /// The node as a straight line in x, if it is one by its form.
     std::optional<Straight> line(std::uint32_t id) {
@@ -146,6 +151,7 @@ void Engine::FlatRun::forget() {
 }
 
 std::vector<double> Engine::FlatRun::breaks(const std::vector<std::uint32_t>& breaking, double from, double to, std::size_t point) {
+    m_vague = false;
     if (m_bad || breaking.empty()) return {};
     const Quiet quiet(m_engine);
     m_lanes = {Level::Point, m_points, nullptr, kEverywhere};
@@ -157,6 +163,7 @@ std::vector<double> Engine::FlatRun::breaks(const std::vector<std::uint32_t>& br
         forget();
         m_bad = m_points != 0;
     }
+    m_vague = finder.amiss || finder.vague || finder.full();
     return finder.keptApart();
 }
 

@@ -265,34 +265,6 @@ const beam::Solved* Engine::FlatRun::solvedAt(const Beam& beam, std::size_t poin
     return beam.row->solved[list != nullptr ? list[point] : point].get();
 }
 
-const beam::Solved* Engine::FlatRun::turningBeam(bool larger, std::size_t point) {
-    if (m_bad || m_flat.curve == Flat::kNone || (m_flat.curveSize && !larger)) return nullptr;
-    const std::uint32_t index = m_flat.nodes[m_flat.curve].index;
-    Beam& beam = beamOf(index);
-    if (!beam.ready) {
-        const Quiet quiet(m_engine);
-        if (!findBeam(beam, m_engine.m_pool.at(m_flat.beams[index]))) return nullptr;
-    }
-    const beam::Solved* solved = solvedAt(beam, point);
-    // Where the larger magnitude goes over from one sign to the other the curve jumps; its size does not.
-    if (solved == nullptr || (m_flat.curveGreatest && !m_flat.curveSize && solved->hasChoices())) return nullptr;
-    return solved;
-}
-
-std::vector<double> Engine::FlatRun::turnsOf(const beam::Solved& solved, double from, double to) {
-    const std::uint32_t index = m_flat.nodes[m_flat.curve].index;
-    const std::vector<double>& factors = beamOf(index).factors;
-    const bool moment = curveOf(m_engine.m_pool.at(m_flat.beams[index]).beamValue) == BeamCurve::Moment;
-    return moment ? solved.momentTurns(from, to, factors) : solved.shearTurns(from, to, factors);
-}
-
-std::optional<std::vector<double>> Engine::FlatRun::turns(double from, double to, bool larger, std::size_t point) {
-    const Quiet quiet(m_engine);
-    const beam::Solved* solved = turningBeam(larger, point);
-    if (solved == nullptr) return std::nullopt;
-    return turnsOf(*solved, from, to);
-}
-
 void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
     const Operand x = at(n.a);
     double *least = room(s), *most = room(s, 1);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <vector>
 
 #include "engine/eval/breaks.h"
@@ -38,12 +39,27 @@ public:
     /// As breaksOf(): places strictly between where the formula has a kink or a jump, at one of the points.
     [[nodiscard]] std::vector<double> breaks(double from, double to, std::size_t point = 0) { return breaks(m_flat.breaking, from, to, point); }
     [[nodiscard]] std::vector<double> breaks(const std::vector<std::uint32_t>& breaking, double from, double to, std::size_t point);
-    /// Where the formula may turn between its breaks, if it is a curve of a beam that can say so. `larger`: only
-    /// where its larger values are of interest.
-    [[nodiscard]] std::optional<std::vector<double>> turns(double from, double to, bool larger, std::size_t point = 0);
+    /// Where the formula may turn between `points` (its breaks and what else is named, the ends among them), if it is a curve of a beam that
+    /// can say so, or a sum of deflections. `larger`: only where its larger values are of interest.
+    [[nodiscard]] std::optional<std::vector<double>> turns(const std::vector<double>& points, bool larger);
+    /// Whether beams may say so at all.
+    [[nodiscard]] bool mayTurn(bool larger) const { return !m_flat.sags.empty() || (m_flat.curve != Flat::kNone && !(m_flat.curveSize && !larger)); }
     /// The beam that says so at one of the points; null: none does. Its breaks are then all that the formula has.
     [[nodiscard]] const beam::Solved* turningBeam(bool larger, std::size_t point);
     [[nodiscard]] std::vector<double> turnsOf(const beam::Solved& solved, double from, double to);
+    /// Of a sum of deflections: what it adds up at one of the points, each once. False: where they turn is not known.
+    [[nodiscard]] bool sagsAt(std::size_t point, std::vector<beam::SagTerm>& terms);
+    /// Something in it changes by steps along the range.
+    [[nodiscard]] bool stepsAlong() const { return m_flat.sagsByCase; }
+    [[nodiscard]] static double middleOf(double a, double b) { return a + 0.5 * (b - a); }
+    /// How often each is taken in the pieces that have these places in their middle: out[sag*n + place]. With points as in block().
+    [[nodiscard]] bool timesAt(const double* middles, std::size_t n, const std::uint32_t* owner, std::vector<double>& out);
+    /// Places where a sum of deflections may turn, with those beside what changes by steps; `times` of the first piece, `stride` from one
+    /// sag to the next.
+    [[nodiscard]] bool addTurnsOfSags(std::span<const double> points, std::vector<beam::SagTerm>& terms, const double* times, std::size_t stride,
+                                      std::vector<double>& out) const;
+    /// The breaks that were last asked for may not be all.
+    [[nodiscard]] bool vague() const { return m_vague; }
     [[nodiscard]] bool bad() const { return m_bad; }
 
 private:
@@ -144,7 +160,7 @@ private:
     std::vector<Run> m_runs;
     std::uint32_t m_lastRegion = kEverywhere;
     std::vector<std::uint32_t> m_regions; ///< branches inside which we are
-    bool m_bad = false;
+    bool m_bad = false, m_vague = false;
 };
 
 } // namespace spanwright::eval

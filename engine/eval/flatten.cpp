@@ -8,6 +8,7 @@
 
 #include "engine/eval/beam_outputs.h"
 #include "engine/eval/engine.h"
+#include "engine/eval/sag_finder.h"
 
 namespace spanwright::eval {
 
@@ -29,8 +30,12 @@ public:
 
     bool write(ExprId root) {
         m_out.root = body(root, {}, 0);
-        if (!m_refused) findCurve();
-        return !m_refused;
+        if (m_refused) return false;
+        findCurve();
+        if (m_out.curve == Flat::kNone) m_out.sags = SagFinder(m_engine, m_out, [this](const Flat::Node& n) { return node(n); }).find();
+        if (m_refused) m_out.sags.clear(); // no room for the nodes they would need
+        m_out.sagsByCase = std::any_of(m_out.breaking.begin(), m_out.breaking.end(), [&](std::uint32_t id) { return m_out.nodes[id].kind != Kind::Along; });
+        return true;
     }
     /// One more formula for the same places, whose variable is in another slot.
     bool add(ExprId root, std::uint32_t slot, FlatGroup::Body& out) {

@@ -99,9 +99,12 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     };
     // A lane that does not count, or is left to itself, gets a number that may be worked with.
     for (std::size_t i = 0; i < n; ++i) out[i] = counts[i] == 0 && std::isfinite(ends.front()[i]) ? ends.front()[i] : 0.0;
-    if (e.range != RangeOp::Integral && e.range != RangeOp::Root && turningPoints(run, ends, counts, sign, places, out)) {
-        clearFlags();
-        return !run.bad() && m_work <= kMostWork;
+    if (e.range != RangeOp::Integral && e.range != RangeOp::Root) {
+        if (!turningPoints(run, ends, counts, sign, places, out) || run.bad() || m_work > kMostWork) return false;
+        if (std::all_of(counts.begin(), counts.end(), [](std::uint8_t c) { return c == 0; })) {
+            clearFlags();
+            return true;
+        }
     }
     const std::uint64_t workBefore = m_work;
     std::uint64_t most = workBefore;
@@ -142,48 +145,78 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     return true;
 }
 
-bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends, const std::vector<std::uint8_t>& counts, double sign, bool places,
-                           double* out) {
+bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places, double* out) {
     struct Mine {
         std::uint32_t point = 0;
-        std::size_t firstBreak = 0, firstPlace = 0;
+        std::size_t firstBreak = 0, firstPiece = 0, firstPlace = 0;
     };
     constexpr std::size_t kSide = 64; // points whose places are held at once
+    if (!run.mayTurn(sign > 0.0)) return true;
     std::vector<Mine> mine;
-    std::vector<double> named, all, x, f, turns;
+    std::vector<double> named, all, middles, times, x, f, turns;
     std::vector<std::uint32_t> owners;
+    std::vector<beam::SagTerm> terms;
     const Quiet quiet(*this);
     std::uint64_t most = 0;
     for (std::size_t first = 0; first < counts.size();) {
         mine.clear();
         all.clear();
+        middles.clear();
         x.clear();
         owners.clear();
         for (; first < counts.size() && mine.size() < kSide; ++first) {
             if (counts[first] == 0) continue;
             const beam::Solved* solved = run.turningBeam(sign > 0.0, first);
-            if (solved == nullptr) return false;
-            mine.push_back({static_cast<std::uint32_t>(first), all.size(), x.size()});
+            const bool sags = solved == nullptr && run.sagsAt(first, terms);
+            if (solved == nullptr && !sags) continue;
             named.clear();
             for (const double* end : ends) named.push_back(end[first]);
-            BreakPlaces breaks(named.front(), named.back());
-            for (const double b : solved->breaks()) breaks.add(b);
-            if (const std::vector<double> found = breaks.keptApart(); !found.empty() || named.size() > 2) named = spans::merged(named, found);
+            const auto breaksInside = [&](const beam::Solved& s) { // mostly none: only the ends
+                return std::any_of(s.breaks().begin(), s.breaks().end(), [&](double b) { return b > named.front() && b < named.back(); });
+            };
+            if (sags && (run.stepsAlong() || std::any_of(terms.begin(), terms.end(), [&](const beam::SagTerm& t) { return breaksInside(*t.beam); }))) {
+                named = spans::merged(named, run.breaks(named.front(), named.back(), first));
+                if (run.vague()) continue;
+            } else if (named.size() > 2 || (!sags && breaksInside(*solved))) {
+                BreakPlaces breaks(named.front(), named.back());
+                if (!sags)
+                    for (const double b : solved->breaks()) breaks.add(b);
+                named = spans::merged(named, breaks.keptApart());
+            }
+            mine.push_back({static_cast<std::uint32_t>(first), all.size(), middles.size(), 0});
             all.insert(all.end(), named.begin(), named.end());
-            turns = run.turnsOf(*solved, named.front(), named.back());
-            addTurningPlaces(named, turns, x);
-            owners.resize(x.size(), static_cast<std::uint32_t>(first));
-            most = std::max<std::uint64_t>(most, x.size() - mine.back().firstPlace);
+            if (!sags) continue;
+            for (std::size_t piece = 1; piece < named.size(); ++piece) middles.push_back(FlatRun::middleOf(named[piece - 1], named[piece]));
+            owners.resize(middles.size(), static_cast<std::uint32_t>(first));
+        }
+        clearFlags();
+        if (!middles.empty() && !run.timesAt(middles.data(), middles.size(), owners.data(), times)) return false;
+        owners.clear();
+        const auto breaksOf = [&](std::size_t m) {
+            const std::size_t begin = mine[m].firstBreak, end = m + 1 == mine.size() ? all.size() : mine[m + 1].firstBreak;
+            return std::span(all).subspan(begin, end - begin);
+        };
+        for (std::size_t m = 0; m < mine.size(); ++m) {
+            const std::span<const double> points = breaksOf(m);
+            mine[m].firstPlace = x.size();
+            turns.clear();
+            if (const beam::Solved* solved = run.turningBeam(sign > 0.0, mine[m].point))
+                turns = run.turnsOf(*solved, points.front(), points.back());
+            else if (!run.sagsAt(mine[m].point, terms) || !run.addTurnsOfSags(points, terms, times.data() + mine[m].firstPiece, middles.size(), turns))
+                continue;
+            counts[mine[m].point] = 0;
+            addTurningPlaces(points, turns, x);
+            owners.resize(x.size(), mine[m].point);
+            most = std::max<std::uint64_t>(most, x.size() - mine[m].firstPlace);
         }
         f.resize(x.size());
         clearFlags();
         for (std::size_t at = 0; at < x.size(); at += kLanes)
-            if (!run.block(x.data() + at, std::min(kLanes, x.size() - at), f.data() + at, owners.data() + at)) return true;
+            if (!run.block(x.data() + at, std::min(kLanes, x.size() - at), f.data() + at, owners.data() + at)) return false;
         for (std::size_t m = 0; m < mine.size(); ++m) {
-            const bool last = m + 1 == mine.size();
-            const std::size_t endBreak = last ? all.size() : mine[m + 1].firstBreak, endPlace = last ? x.size() : mine[m + 1].firstPlace;
-            const std::size_t b = mine[m].firstBreak, p = mine[m].firstPlace;
-            const RangeResult result = largestOfTurning(std::span(all).subspan(b, endBreak - b), x.data() + p, f.data() + p, endPlace - p, sign);
+            const std::size_t p = mine[m].firstPlace, end = m + 1 == mine.size() ? x.size() : mine[m + 1].firstPlace;
+            if (p == end) continue;
+            const RangeResult result = largestOfTurning(breaksOf(m), x.data() + p, f.data() + p, end - p, sign);
             out[mine[m].point] = places ? result.place : result.value;
         }
     }

@@ -455,7 +455,7 @@ Program::Trace Program::trace(ExprId root, const std::vector<std::size_t>& axisR
     clearFlags();
     static_cast<void>(walker.walk(root));
     clearFlags();
-    const auto step = [](const WalkStep& s) { return Trace::Step{s.visited, s.value, s.branch, s.place}; };
+    const auto step = [](const WalkStep& s) { return Trace::Step{s.visited, s.value, s.branch, s.place, s.sampled}; };
     for (std::size_t i = 0; i < steps.size(); ++i) trace.steps[i] = step(steps[i]);
     for (WalkCall& c : calls) {
         if (!c.done) continue;

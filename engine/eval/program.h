@@ -55,8 +55,9 @@ public:
         struct Step {
             bool visited = false; ///< false: in a branch not taken
             double value = 0.0;
-            int branch = -1;    ///< If: 0 or 1
-            double place = 0.0; ///< Span: where the largest was; TableField: row index
+            int branch = -1;      ///< If: 0 or 1
+            double place = 0.0;   ///< Span: where the largest was; TableField: row index
+            bool sampled = false; ///< Span: looked for at samples; false: only where it may turn, as beams say, or nowhere
         };
         std::vector<Step> steps; ///< by ExprId
         /// Functions of the sheet that were called, outer ones first, each once for the same arguments.

@@ -40,7 +40,7 @@ bool SearchGroups::takes(const Quantity& q, PointScope& scope) const {
         }
     }
     const Flat& flat = m_engine.flat(e.children[0], e.index);
-    return flat.usable && flat.curve == Flat::kNone; // where a beam says where it turns there is little to search
+    return flat.usable && flat.curve == Flat::kNone && flat.sags.empty(); // where beams say where it turns there is little to search
 }
 
 void SearchGroups::setRows(std::vector<Row> rows) {

@@ -103,6 +103,7 @@ double Engine::span(const Expr& e) {
         return along(body, slot, x, n, out, flatRun ? &*flatRun : nullptr);
     };
     RangeResult result;
+    bool sampled = e.range == RangeOp::Root && points.back() > points.front();
     if (points.back() == points.front()) {
         const double x = points.front();
         double v = 0.0;
@@ -125,7 +126,7 @@ double Engine::span(const Expr& e) {
         else {
             const bool larger = e.range == RangeOp::Largest || e.range == RangeOp::WhereLargest;
             std::optional<std::vector<double>> turns;
-            if (flatRun) turns = flatRun->turns(points.front(), points.back(), larger);
+            if (flatRun) turns = flatRun->turns(points, larger);
             if (turns) {
                 std::vector<double> x;
                 addTurningPlaces(points, *turns, x);
@@ -135,6 +136,7 @@ double Engine::span(const Expr& e) {
                 else
                     result.state = RangeResult::State::BodyFailed;
             } else {
+                sampled = true;
                 result = searchLargest(evaluate, points, larger ? 1.0 : -1.0);
             }
         }
@@ -145,6 +147,7 @@ double Engine::span(const Expr& e) {
     m_ranges.pop_back();
     m_slots[slot] = kept;
     lastPlace = result.place;
+    lastSampled = sampled;
     if (m_failed) return 0.0;
 
     diag::Diagnostic d;

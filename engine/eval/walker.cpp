@@ -306,6 +306,7 @@ double Walker::call(ExprId id, const Expr& e) {
     if (m_steps != nullptr) {
         const double place = m_engine.lastPlace;
         (*m_steps)[id.index()].place = place;
+        (*m_steps)[id.index()].sampled = e.kind == ExprKind::Span && m_engine.lastSampled;
         if (e.kind == ExprKind::Span && e.range != meaning::RangeOp::Integral) {
             // The working shows the place that governs, and what its ends are.
             for (std::size_t i = 1; i < e.children.size(); ++i) walk(e.children[i]);

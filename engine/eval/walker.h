@@ -15,6 +15,7 @@ struct WalkStep {
     double value = 0.0;
     int branch = -1;
     double place = 0.0;
+    bool sampled = false;
 };
 
 /// A function of the sheet that was called on the way, with what the nodes of its body came to then.

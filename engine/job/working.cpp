@@ -93,19 +93,6 @@ void addOnce(std::vector<std::string>& list, std::string text) {
     if (!text.empty() && std::find(list.begin(), list.end(), text) == list.end()) list.push_back(std::move(text));
 }
 
-/// A search along a range that takes samples: all but those for a moment or shear of a beam, which says itself where it turns.
-bool isSampled(const meaning::ExprPool& exprs, const eval::MemberValues& values, const Expr& span) {
-    if (span.range == meaning::RangeOp::Integral) return false;
-    const Expr* body = &exprs.at(span.children.front());
-    while (body->kind == ExprKind::Negate) body = &exprs.at(body->children.front());
-    if (span.range == meaning::RangeOp::Root || body->kind != ExprKind::BeamValue || body->beamValue > meaning::BeamOutput::VLeast) return true;
-    if (exprs.at(body->children.front()).kind != ExprKind::Bound) return true;
-    // The larger of least and most goes over from one to the other where the beam does not say.
-    const bool either = body->beamValue == meaning::BeamOutput::M || body->beamValue == meaning::BeamOutput::V;
-    const auto& solved = values.at(body->quantity).solved;
-    return either && (!solved || solved->hasChoices());
-}
-
 } // namespace
 
 Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optional<std::size_t> caseIndex) const {
@@ -280,7 +267,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
                     addOnce(out.details, std::string(e.range == meaning::RangeOp::Largest ? "largest" : "smallest") + " at " + variable + " = " +
                                              units::showValue(at_->place, unit));
                 }
-                if (isSampled(sheet.exprs, m.values, e))
+                if (at_->sampled)
                     addOnce(out.details, "looked for at 128 places of each piece between kinks, then closer; what is narrower than that may be missed");
                 break;
             case ExprKind::TableField:

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: MIT
 // The ready joist sheets written by hand, as an engineer would write them in C++ for a joist on two supports: one value at a time,
 // everything that depends on the depth for each depth, the combinations in a loop, the beam by its closed forms. The worst
-// deflection is looked for at the places and by the rules of the engine's own search (`engine/eval/range.h`).
+// deflection is looked for at the places and by the rules of the engine's own search (`engine/eval/range.h`). The
+// engine itself does not search these deflections any more: its beams say where they turn.
 #pragma once
 
 #include <array>

@@ -125,6 +125,19 @@ TEST_CASE("a working tells cases, branches, rows of tables, places and the beam'
     CHECK(has(workingOf(searched, "J1", "p").details, howFinely));
     CHECK_FALSE(has(workingOf(searched, "J1", "q").details, howFinely));
     CHECK(has(workingOf(searched, "J1", "c").details, howFinely));
+    // What beams say of themselves is looked at nowhere else: moments and shears, and deflections while no stiffness varies.
+    for (const std::string stiffness : {"5e5 (N*m^2)", "5e5 (N*m)*(1 m + x)"}) {
+        Desk along("job T\nmember J1 = trial\n",
+                   "sheet trial\ngiven L = 4 m\nbeam B from 0 m to L\n stiffness " + stiffness +
+                       "\n support 0 m, L\n load G line 1 (kN/m)\nend\nderive M [kN*m] = largest(B.M(x), x from 0 m to L)\n"
+                       "derive V [kN] = largest(abs(B.V(x)), x from 0 m to L)\nderive w [mm] = largest(1.6*B.w(x), x from 0 m to L)\n"
+                       "check c: w <= M/V/300\n");
+        const Job& said = along.open();
+        REQUIRE(said.diagnostics().empty());
+        CHECK_FALSE(has(workingOf(said, "J1", "M").details, howFinely));
+        CHECK_FALSE(has(workingOf(said, "J1", "V").details, howFinely));
+        CHECK(has(workingOf(said, "J1", "w").details, howFinely) == (stiffness.find('x') != std::string::npos));
+    }
 
     const Working k = workingOf(job, "J1", "k");
     CHECK(has(k.details, "branch taken: h < 150 mm"));

@@ -55,6 +55,8 @@ void GridView::standAfterRelay(bool byFilter) {
     m_displaced = place && !(cell && models::Spot{m_session.job().member(cell->member).mark, m_session.quantity(*cell).name} == *place) && at != stood;
     if (m_displaced) m_place = place;
     if (at.isValid() && at != stood) m_members->scrollTo(at);
+    // Rows that a filter brings push what is selected away; where it will stand is known once they are laid out.
+    if (byFilter) m_shrunkSoon.start();
     placeList();
 }
 

@@ -57,6 +57,7 @@ private Q_SLOTS:
             for (const char* filter : {"filter1", "filter0", "filter3", "filter0", "filter2", "filter1", "filter0"}) {
                 d.run(filter);
                 QTest::qWait(30);
+                QVERIFY(d.table().viewport()->rect().contains(d.table().visualRect(d.table().currentIndex()).center())); // it is seen
                 QVERIFY2(beside(), qPrintable(QStringLiteral("%1 %2: %3 %4")
                                                   .arg(QLatin1String(name), QLatin1String(filter))
                                                   .arg(names->verticalScrollBar()->value())

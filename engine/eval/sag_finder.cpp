@@ -76,7 +76,7 @@ std::optional<SagFinder::Sags> SagFinder::sum(std::uint32_t id) {
     }
 }
 
-std::optional<SagFinder::Sags> SagFinder::pick(const Flat::Node& n) const {
+std::optional<SagFinder::Sags> SagFinder::pick(const Flat::Node& n) {
     const Flat::Node& along = m_flat.nodes[n.a];
     const meaning::Expr& e = m_engine.pool().at(m_flat.beams[n.index]);
     if (m_flat.nodes[along.a].kind != Kind::Place || curveOf(e.beamValue) != BeamCurve::Deflection) return std::nullopt;
@@ -87,7 +87,7 @@ std::optional<SagFinder::Sags> SagFinder::pick(const Flat::Node& n) const {
     sag.least = wantsLeast(e.beamValue);
     sag.either = !sag.least && !wantsMost(e.beamValue);
     if (sag.either && std::any_of(def.loads.begin(), def.loads.end(), [](const auto& l) { return l.eachSpan; })) return std::nullopt;
-    sag.times = m_alone ? Flat::kNone : const_cast<SagFinder*>(this)->constant(1.0);
+    sag.times = m_alone ? Flat::kNone : constant(1.0);
     return Sags{sag};
 }
 

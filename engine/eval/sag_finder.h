@@ -24,7 +24,7 @@ private:
     using Sags = std::vector<Flat::Sag>;
     /// What a node adds up; nothing where it is no such sum. No deflections: it changes by steps only.
     [[nodiscard]] std::optional<Sags> sum(std::uint32_t id);
-    [[nodiscard]] std::optional<Sags> pick(const Flat::Node& n) const;
+    [[nodiscard]] std::optional<Sags> pick(const Flat::Node& n);
     [[nodiscard]] std::optional<Sags> choice(const Flat::Node& n);
     /// Changes at kinks that breaks() knows, and nowhere else.
     [[nodiscard]] bool steps(std::uint32_t id);

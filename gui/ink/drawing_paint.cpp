@@ -16,6 +16,7 @@ namespace {
 
 constexpr double kFaint = 0.55;
 constexpr double kHatch = 5;
+constexpr double kShortest = 0.01; ///< of its strokes
 /// Letters are measured this much larger than they are drawn, so that their widths are those of the letters' outlines
 /// and not those of dots.
 constexpr double kFine = 16;
@@ -109,7 +110,8 @@ struct Painting {
         p.setPen(penFor(inked(ink, r.ink), 0.8, report::Drawing::Dash::Solid));
         for (double k = kHatch * std::ceil((r.x + r.y) / kHatch); k <= r.x + r.width + r.y + r.height; k += kHatch) {
             const double left = std::max(r.x, k - r.y - r.height), right = std::min(r.x + r.width, k - r.y);
-            if (right > left) p.drawLine(QPointF(left, k - left), QPointF(right, k - right));
+            // At a corner a stroke has no length, whatever sums are rounded to: a path without a line is no sound PDF.
+            if (right - left > kShortest) p.drawLine(QPointF(left, k - left), QPointF(right, k - right));
         }
     }
     void operator()(const report::Drawing::Dot& d) const {

@@ -16,6 +16,7 @@ constexpr qreal kReference = 7;  ///< in the outer columns
 constexpr qreal kReadable = 0.5; ///< points a unit of a drawing, whose letters have 11 units
 constexpr qreal kModest = 0.58;  ///< the same, where there is no need to go so far
 constexpr qreal kLineGap = points(1.5);
+constexpr std::size_t kShortList = 10;
 constexpr std::size_t kLeadLines = 5; ///< words that are no more lines lead to what follows them
 
 Mark textMark(const Types::Face& face, const QString& text, QPointF base, qreal width) {
@@ -182,6 +183,9 @@ void BlockSetter::items(Strips& out, const std::vector<report::Bullets::Item>& l
 Strips BlockSetter::set(const report::Bullets& b, qreal width, qreal size) {
     Strips out;
     items(out, b.items, 0, width, size, 0);
+    // A short list is not broken over pages.
+    if (out.size() <= kShortList)
+        for (std::size_t i = 0; i + 1 < out.size(); ++i) out[i].keepWithNext = true;
     return out;
 }
 

@@ -347,6 +347,19 @@ private Q_SLOTS:
         for (const char* whole : {"10 to 5648.2", "102.4 to 150.4", "47 × 48 × 5638.1", "48 × 5638.2"}) QCOMPARE(body.count(QString::fromUtf8(whole)), 3);
     }
 
+    void aShortListIsNotBrokenOverPages() {
+        for (int lines = 1; lines < 70; ++lines) {
+            std::vector<Block> blocks;
+            for (int i = 0; i < lines; ++i) blocks.push_back(paragraph("words"));
+            report::Bullets list;
+            for (int i = 0; i < 9; ++i) list.items.push_back({{report::plainText("item " + std::to_string(i))}, {}});
+            blocks.push_back({list});
+            const PageBook book(oneSection(std::move(blocks)), {});
+            insideThePaper(book);
+            QCOMPARE(pageWith(book, QStringLiteral("item 0")), pageWith(book, QStringLiteral("item 8")));
+        }
+    }
+
     void aBulletStandsClearOfItsWords() {
         for (const bool large : {false, true}) {
             report::Document d = oneSection({{report::Bullets{{{{report::plainText("Write A on the end")}, {}}}}}});

@@ -41,7 +41,11 @@ public:
 
     [[nodiscard]] const State& state() const { return m_state; }
     [[nodiscard]] const std::vector<Column>& columns() const { return m_columns; }
-    [[nodiscard]] double use(std::size_t column) const { return m_s.ok ? m_s.x[m_left.size() + column] : 0.0; }
+    /// Of a column that came after the program was last solved, for want of budget: none.
+    [[nodiscard]] double use(std::size_t column) const {
+        const std::size_t at = m_left.size() + column;
+        return m_s.ok && at < m_s.x.size() ? m_s.x[at] : 0.0;
+    }
 
     Answer reach(Budget& budget) {
         begin(budget);

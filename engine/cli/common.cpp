@@ -8,6 +8,7 @@
 #include "engine/io/folders.h"
 #include "engine/syntax/formula.h"
 #include "engine/trial/pinned.h"
+#include "engine/trial/range.h"
 
 namespace spanwright::cli {
 
@@ -81,29 +82,21 @@ std::optional<Target> findTarget(const job::Job& job, const std::string& path, c
         printDiagnostic(faultOf(code, job.path(), message, mend), job.resolver(), around);
     };
     std::optional<std::size_t> member = job.isSingleSheet() && job.memberCount() == 1 ? std::optional<std::size_t>(0) : job.memberByMark(p.mark);
-    if (p.mark.empty()) {
+    if (!member && p.mark.empty()) {
         // In a job a bare name says too little unless just one member has it.
-        std::vector<std::string> holders;
-        for (std::size_t i = 0; i < job.memberCount(); ++i) {
-            if (!rowByName(job.sheet(i), p.name)) continue;
-            holders.push_back(marks[i] + "." + p.name);
-            member = i;
-        }
-        if (holders.size() > 1) {
-            refuse(diag::Code::UnknownName, "`" + path + "` is a row of " + std::to_string(holders.size()) + " members", "say which: " + joined(holders));
+        const std::vector<std::string> holders = trial::membersWith(job, p.name);
+        if (holders.size() != 1) {
+            printDiagnostic(trial::bareName(job, p.name), job.resolver(), around);
             return std::nullopt;
         }
+        member = job.memberByMark(holders.front());
     }
-    if (!member && !p.mark.empty()) {
+    if (!member) {
         const std::optional<std::string> near = base::nearest(p.mark, marks);
         refuse(diag::Code::UnknownMember, "there is no member `" + p.mark + "`",
                near            ? "did you mean `" + *near + "`?"
                : marks.empty() ? ""
                                : "members: " + joined(marks));
-        return std::nullopt;
-    }
-    if (!member) {
-        refuse(diag::Code::UnknownName, "no member has a row `" + path + "`", marks.empty() ? "" : "write it as MARK.NAME; members: " + joined(marks));
         return std::nullopt;
     }
     const std::optional<meaning::QuantityId> id = rowByName(job.sheet(*member), p.name);

@@ -61,9 +61,6 @@ Diagnostic trialFault(Code code, const std::string& file, std::string message, s
     return {code, diag::Severity::Error, {file, diag::Place::kNoRow, {}}, std::move(message), {}, {}, std::move(mend), {}};
 }
 
-namespace {
-
-/// The marks of all members that have such a row.
 std::vector<std::string> membersWith(const job::Job& job, const std::string& name) {
     std::vector<std::string> out;
     for (std::size_t i = 0; i < job.memberCount(); ++i) {
@@ -72,8 +69,6 @@ std::vector<std::string> membersWith(const job::Job& job, const std::string& nam
     }
     return out;
 }
-
-} // namespace
 
 Diagnostic bareName(const job::Job& job, const std::string& name) {
     const std::vector<std::string> marks = membersWith(job, name);
@@ -85,7 +80,7 @@ Diagnostic bareName(const job::Job& job, const std::string& name) {
     const std::string mark = job.memberCount() > 0 ? job.member(0).mark : "J1";
     std::vector<std::string> known = job.givenNames();
     if (std::find(known.begin(), known.end(), name) != known.end())
-        return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a value of the job's own, which nothing changes but who states it",
+        return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a value of the job's own, and not a row of a member",
                           "name a row of a member, as in `" + mark + ".M_d`");
     if (job.memberByMark(name))
         return trialFault(Code::UnknownName, job.path(), "`" + name + "` is a member, and not one of its rows", "name a row with it, as in `" + name + ".h`");

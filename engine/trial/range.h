@@ -14,6 +14,8 @@ namespace spanwright::trial {
 /// of the one member that has it; where none or several have it no mark is given, and who takes the name says so.
 [[nodiscard]] ValueName splitName(const job::Job& job, std::string_view text);
 
+/// The marks of all members that have such a row, in the order of the text.
+[[nodiscard]] std::vector<std::string> membersWith(const job::Job& job, const std::string& name);
 /// A name without a mark that is nothing of the job's: a row of several members, a member, or unknown.
 [[nodiscard]] diag::Diagnostic bareName(const job::Job& job, const std::string& name);
 

@@ -88,7 +88,7 @@ TEST_CASE("a bare name is the job's own, or the row of the one member that has i
     CHECK(refusal("h", "squash") == "`h` is a row of 2 members; say which: J1.h, J2.h");
     CHECK(refusal("N_R", "bending") == "`bending` is a row of 2 members; say which: J1.bending, J2.bending");
     CHECK(refusal("N_R", "J1") == "`J1` is a member, and not one of its rows; name a row with it, as in `J1.h`");
-    CHECK(refusal("N_R", "N") == "`N` is a value of the job's own, which nothing changes but who states it; name a row of a member, as in `J1.M_d`");
+    CHECK(refusal("N_R", "N") == "`N` is a value of the job's own, and not a row of a member; name a row of a member, as in `J1.M_d`");
     CHECK(refusal("N_R", "sqash") == "neither the job nor a member has a row `sqash`; did you mean `squash`?");
     CHECK(refusal("xyzzy_q", "squash").find("neither the job nor a member has a row") == 0);
 }

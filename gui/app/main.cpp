@@ -5,11 +5,13 @@
 #include <QStandardPaths>
 #include <QStyleFactory>
 
+#include "engine/base/large_pages.h"
 #include "engine/cli/run.h"
 #include "gui/app/desk_window.h"
 #include "gui/models/text.h"
 
 int main(int argc, char** argv) {
+    spanwright::base::useLargePages();
     QApplication app(argc, argv);
     QApplication::setOrganizationName(QStringLiteral("spanwright"));
     QApplication::setApplicationName(QStringLiteral("spanwright-desk"));

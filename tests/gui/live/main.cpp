@@ -16,6 +16,7 @@
 #include <cstdlib>
 #include <ctime>
 
+#include "engine/base/large_pages.h"
 #include "engine/io/files.h"
 #include "gui/app/desk_window.h"
 #include "gui/views/grid_view.h"
@@ -64,6 +65,7 @@ double worst(const std::vector<double>& v) { return *std::max_element(v.begin(),
 }
 
 int main(int argc, char** argv) {
+    base::useLargePages();
     QApplication app(argc, argv);
     QStandardPaths::setTestModeEnabled(true);
     QApplication::setOrganizationName(QStringLiteral("spanwright"));

@@ -20,7 +20,8 @@ bool useLargePages() {
     if (sizeof(void*) < 8) return false;
     const auto end = [] { return reinterpret_cast<std::uintptr_t>(sbrk(0)); };
     const std::uintptr_t before = end();
-    if (mallopt(M_MMAP_THRESHOLD, kByItself) == 0 || mallopt(M_TRIM_THRESHOLD, static_cast<int>(kRoom)) == 0 ||
+    // One heap for all threads: a job is opened by one of them and looked at by another.
+    if (mallopt(M_ARENA_MAX, 1) == 0 || mallopt(M_MMAP_THRESHOLD, kByItself) == 0 || mallopt(M_TRIM_THRESHOLD, static_cast<int>(2 * kRoom - 1)) == 0 ||
         mallopt(M_TOP_PAD, static_cast<int>(kRoom)) == 0)
         return false;
     // The heap grows once, by all of it. (Volatile: compilers leave out a block that is only freed.)

@@ -17,6 +17,7 @@
 #include "gui/views/far_bar.h"
 #include "gui/views/mends_view.h"
 #include "gui/views/row_delegate.h"
+#include "gui/views/selectable_label.h"
 
 namespace spanwright::views {
 
@@ -96,10 +97,9 @@ TrialGlance::TrialGlance(models::JobSession& session, QWidget* parent)
     column->setContentsMargins(0, 4, 0, 4);
     column->setSpacing(4);
     const auto label = [&] {
-        auto* l = new QLabel(this);
+        auto* l = new SelectableLabel(this);
         l->setWordWrap(true);
         l->setTextFormat(Qt::PlainText);
-        l->setTextInteractionFlags(Qt::TextSelectableByMouse);
         column->addWidget(l);
         return l;
     };

@@ -19,6 +19,7 @@
 #include "gui/views/neighbour_list.h"
 #include "gui/views/plot_view.h"
 #include "gui/views/rich_words.h"
+#include "gui/views/selectable_label.h"
 #include "gui/views/stamp_label.h"
 
 namespace spanwright::views {
@@ -88,9 +89,8 @@ void splice(Box& box) {
 } // namespace
 
 QLabel* WorkingPanel::label(bool small) {
-    auto* l = new QLabel(widget());
+    auto* l = new SelectableLabel(widget());
     l->setWordWrap(true);
-    l->setTextInteractionFlags(Qt::TextSelectableByMouse);
     l->setTextFormat(Qt::PlainText);
     if (small) { l->setForegroundRole(QPalette::PlaceholderText); }
     widget()->layout()->addWidget(l);

@@ -178,7 +178,7 @@ void Core::readJob(bool relink) {
         if (!g.gone && here(g.value)) m_graph.touch(g.node);
 }
 
-/// True when a member that was there is gone or has another sheet: links to it must be analysed anew.
+/// True when a member that was there is gone, has another sheet or has one now: links to it must be analysed anew.
 bool Core::placeMembers(const std::vector<MemberText>& texts) {
     bool moved = false;
     const std::vector<Row>& rows = m_document.rows();
@@ -204,7 +204,9 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
         if (m_options.cancelled && m_options.cancelled()) m_cancelled = true;
         if (m_options.progress) m_options.progress({Progress::Stage::Reading, order.size(), texts.size()});
         std::uint32_t slot = 0;
-        if (const auto known = m_slots.find(mark); known != m_slots.end()) {
+        const auto known = m_slots.find(mark);
+        const bool wasThere = known != m_slots.end();
+        if (wasThere) {
             slot = known->second;
         } else {
             slot = static_cast<std::uint32_t>(m_members.size());
@@ -235,6 +237,8 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
                 std::erase(m.sheet->slots, slot);
                 moved = true;
             }
+            // Links to a member without a sheet wait for one.
+            if (m.sheet == nullptr && wasThere) moved = true;
             m.sheet = sheet;
             if (sheet != nullptr) {
                 sheet->slots.push_back(slot);

@@ -54,6 +54,31 @@ TEST_CASE("a copy of a ready sheet is what the members use, and is written when 
     CHECK(desk.open().fingerprint() == print);
 }
 
+TEST_CASE("links to a member find it again when it has a sheet again") {
+    Copies desk;
+    const std::string path = "work/job.spanjob", linked = "job     T\nmember  J1 = eu/joist\nmember  J2 = eu/joist\n        with  w = J1.M/(3.24 m^2)\n";
+    desk.files.files[path] = linked;
+    Job& job = desk.open();
+    const std::string print = job.fingerprint();
+    CHECK(shown(job, "J2", "w") == "0.5 kN/m"); // 1 kN/m * (3.6 m)^2 / 8 / 3.24 m^2
+    // Its name written wrongly, and right again.
+    std::string wrong = linked;
+    wrong.replace(wrong.find("eu/joist"), 8, "eu/joyst");
+    REQUIRE(job.setText(path, wrong).ok());
+    CHECK(member(job, "J2").verdict == Verdict::NotComputed);
+    REQUIRE(job.setText(path, linked).ok());
+    CHECK(shown(job, "J2", "w") == "0.5 kN/m");
+    CHECK(member(job, "J2").verdict == Verdict::Ok);
+    // A copy that is taken away before the member is given its sheet again.
+    REQUIRE(job.copySheet("eu/joist", "our-joist", {"J1"}).ok());
+    REQUIRE(job.setText(kCopy, "").ok());
+    CHECK(member(job, "J2").verdict == Verdict::NotComputed);
+    REQUIRE(job.setText(path, linked).ok());
+    CHECK(member(job, "J2").verdict == Verdict::Ok);
+    CHECK(job.fingerprint() == print);
+    CHECK(told(job).empty());
+}
+
 TEST_CASE("undoing a copy leaves nothing behind") {
     Copies desk;
     Job& job = desk.open();

@@ -203,7 +203,8 @@ TEST_CASE("screws: effective diameter, withdrawal by the code from 6 mm, declare
     c.set("F_tens", "8 kN");
     CHECK(c.check("screw_declared").state == CheckView::State::Passes);
     CHECK(c.in("N", "R_ax_d", "imposed") == doctest::Approx(std::pow(2.0, 0.9) * c.in("N", "F_ax_Rd", "imposed")));
-    const double v = c.utilisation("lateral"), a = c.utilisation("pull");
+    const double v = c.utilisation("row"), a = c.utilisation("pull"); // two behind one another, 8.3 d apart, count for less than two
+    CHECK(v > 1.05 * c.utilisation("lateral"));
     CHECK(c.utilisation("both") == doctest::Approx(std::sqrt(v * v + a * a)));
     c.set("fastener", "round nail");
     c.set("d", "3.5 mm");
@@ -278,4 +279,35 @@ TEST_CASE("nails: no load uses nothing up, more load never helps, more nails nev
             {{"t_h", "1.771653543307 in"}, {"b_2", "1.771653543307 in"}, {"d", "0.122047244094 in"}, {"l", "3.149606299213 in"}, {"F_Q", "89.92357723 lbf"}}));
     REQUIRE_MESSAGE(!us.hasErrors(), us.errors());
     CHECK(us.utilisation("lateral") == doctest::Approx(si.utilisation("lateral")).epsilon(1e-8));
+}
+
+TEST_CASE("sideways and pulled at once: what counts of a row counts there too") {
+    SheetCase c(kSheet, changed(plain(), {{"fastener", "ring nail"},
+                                          {"n_r", "4"},
+                                          {"a_1", "31 mm"},
+                                          {"F_Q", "0.8 kN"},
+                                          {"A_Q", "0.3 kN"},
+                                          {"f_ax_decl", "6 N/mm^2"},
+                                          {"f_head_decl", "20 N/mm^2"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("N", "R_vn_d", "imposed") == doctest::Approx(c.in("N", "R_v_d", "imposed") * std::pow(4, 0.85) / 4)); // 10 d apart
+    CHECK(c.utilisation("both") == doctest::Approx(std::hypot(c.utilisation("row"), c.utilisation("pull"))));
+    // Where the force runs across the grain of both members no row is counted.
+    SheetCase across(kSheet, changed(plain(), {{"fastener", "ring nail"},
+                                               {"n_r", "4"},
+                                               {"a_1", "31 mm"},
+                                               {"alpha_1", "90 deg"},
+                                               {"alpha_2", "90 deg"},
+                                               {"A_Q", "0.1 kN"},
+                                               {"f_ax_decl", "6 N/mm^2"},
+                                               {"f_head_decl", "20 N/mm^2"}}));
+    CHECK(across.in("N", "R_vn_d", "imposed") == doctest::Approx(across.in("N", "R_v_d", "imposed")));
+}
+
+TEST_CASE("a row is along the grain nearer to the force") {
+    SheetCase c(kSheet, ledger());
+    CHECK(c.check("rows_along").state == CheckView::State::Passes);
+    c.set("alpha_r", "90 deg"); // would leave the column of nails in the stud uncounted
+    CHECK(c.check("rows_along").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
 }

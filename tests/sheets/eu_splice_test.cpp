@@ -236,3 +236,17 @@ TEST_CASE("splice: no more timber than the stick has, no more room than the plat
     c.set("a_4", "28 mm"); // (70 - 15.5)/2 is 27.25
     CHECK(c.verdict() == Verdict::NotProven);
 }
+
+TEST_CASE("splice: plates of OSB lose more by lasting load than the stick, and the beam is told so") {
+    // Plates 2*12*70 mm2 of OSB, 9.4 N/mm2, two thirds left: 10528 N. By short loads 0.7*10528/1.2 = 6141 N; by permanent load
+    // 0.3*10528/1.2 = 2632 N, which the beam finds again as 0.6*R_k/1.3.
+    SheetCase c(kSheet, changed(nailed(), {{"panel", "OSB3 12"}, {"lasting", "short-term"}, {"N_d", "6 kN"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.utilisation("plates") == doctest::Approx(6000 / 6141.33).epsilon(1e-5));
+    CHECK(0.6 * c.in("N", "R_k") / 1.3 == doctest::Approx(2632));
+    SheetCase permanent(kSheet, changed(nailed(), {{"panel", "OSB3 12"}, {"lasting", "permanent"}, {"N_d", "2 kN"}}));
+    CHECK(permanent.in("N", "R_k") == doctest::Approx(c.in("N", "R_k")));
+    SheetCase glue(kSheet, changed(glued("glued plates"), {{"panel", "OSB3 12"}, {"lasting", "short-term"}}));
+    SheetCase old(kSheet, changed(glued("glued plates"), {{"panel", "OSB3 12"}, {"lasting", "permanent"}}));
+    CHECK(glue.in("N", "R_gk") == doctest::Approx(old.in("N", "R_gk")));
+}

@@ -290,3 +290,13 @@ TEST_CASE("thresholds of the factors, both sides, by hand") {
     SheetCase limits(kSheet, plain());
     CHECK(limits.utilisation("deflection_total") == doctest::Approx(limits.in("in", "w_total") * 240 / 168));
 }
+
+TEST_CASE("a board is no larger than the size that its factors are for") {
+    SheetCase c(kSheet, changed(plain(), {{"size", "2x4"}, {"d", "11 1/4 in"}})); // C_F of a 2x4 is 1.5, of a 2x12 1.0
+    CHECK(c.check("dressed").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
+    c.set("size", "2x12");
+    CHECK(c.check("dressed").state == CheckView::State::Passes);
+    c.set("d", "9 in"); // ripped: the factor of the larger size is on the safe side
+    CHECK(c.check("dressed").state == CheckView::State::Passes);
+}

@@ -225,3 +225,17 @@ TEST_CASE("glulam beam: boards glued on site are not glulam; the same in feet an
     for (const char* check : {"bending", "shear", "bearing", "deflection_instant", "deflection_final"})
         CHECK(us.utilisation(check) == doctest::Approx(si.utilisation(check)).epsilon(1e-7));
 }
+
+TEST_CASE("glulam beam: a variable load in a short span is not counted where it relieves the long one") {
+    const SheetCase::Values two = changed(plain(), {{"spans", "2"}, {"L", "2 m"}, {"L_2", "6 m"}, {"T_d", "100 kN"}});
+    SheetCase without(kSheet, two);
+    SheetCase c(kSheet, changed(two, {{"list point_loads", "load, at, P_G, P_Q, P_S, P_W, P_U\na, 1.2, 0, 6, 4, 0, 0"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("kN*m", "M_d", "imposed") == doctest::Approx(without.in("kN*m", "M_d", "imposed")));
+    CHECK(c.in("mm", "w_inst", "imposed") == doctest::Approx(without.in("mm", "w_inst", "imposed")));
+    CHECK(c.in("kN*m", "M_hog", "imposed") > 1.05 * without.in("kN*m", "M_hog", "imposed"));
+    c.set("limits", "cantilever-least");
+    CHECK(c.check("limits_of_spans").state == CheckView::State::NotProven);
+    SheetCase up(kSheet, changed(two, {{"list point_loads", "load, at, P_G, P_Q, P_S, P_W, P_U\na, 1.2, -6, 0, 0, 0, 0"}}));
+    CHECK(up.check("loads_stated").state == CheckView::State::NotProven);
+}

@@ -180,8 +180,9 @@ TEST_CASE("nailed beam: pitch, rows, edges, wider pitch in the middle") {
     c.set("s", "50 mm");
     c.set("s_m", "150 mm"); // 0.75*50 + 0.25*150
     CHECK(c.in("mm", "s_ef") == doctest::Approx(75));
-    CHECK(c.in("kN", "V_m", "variable") == doctest::Approx(1.89));
-    CHECK(c.in("N", "F_lm", "variable, new") == doctest::Approx(1.5 * c.in("N", "F_l", "variable, new"))); // three times the pitch, half the shear
+    // At a quarter of the span 1.35*0.4*1 + 1.5*0.9*3^2/8 = 2.05875 kN, the imposed load on the far three quarters; three times the pitch.
+    CHECK(c.in("kN", "V_m", "variable") == doctest::Approx(2.05875));
+    CHECK(c.in("N", "F_lm", "variable, new") == doctest::Approx(3 * 2.05875 / 3.78 * c.in("N", "F_l", "variable, new")));
     c.set("s_m", "201 mm");
     CHECK(c.check("pitch_even").state == CheckView::State::NotProven);
     c.set("s_m", "50 mm");
@@ -211,9 +212,11 @@ TEST_CASE("nailed beam: joints of web and flanges") {
     CHECK(bunched.check("web_joints_stated").state == CheckView::State::Passes);
     CHECK(bunched.check("web_pieces").state == CheckView::State::NotProven);
     CHECK(bunched.verdict() != Verdict::Ok);
-    // At midspan no shear: the web's share of the moment, E_w I_w/EI of 3.78 kNm, by n nails spread over 200 x 150 mm.
-    const double m = 3.78e6 * 9333 * 2.7e7 / j.in("N*mm^2", "EI_u", "variable, new"), r = (200.0 * 200 + 150 * 150) / 12;
-    CHECK(j.in("N", "F_j", "variable, new, wj 1") == doctest::Approx(std::sqrt(std::pow(m * 100 / r, 2) + std::pow(m * 75 / r, 2)) / 24).epsilon(1e-6));
+    // At midspan the shear of the imposed load on one half, 1.5*0.9*4/8 = 0.675 kN, 100 mm from the middle of the nails, and the web's
+    // share of the moment, E_w I_w/EI of 3.78 kNm, by n nails spread over 200 x 150 mm.
+    const double v = 675, r = (200.0 * 200 + 150 * 150) / 12;
+    const double m = 3.78e6 * 9333 * 2.7e7 / j.in("N*mm^2", "EI_u", "variable, new") + v * 100;
+    CHECK(j.in("N", "F_j", "variable, new, wj 1") == doctest::Approx(std::sqrt(std::pow(v + m * 100 / r, 2) + std::pow(m * 75 / r, 2)) / 24).epsilon(1e-6));
     const double e = 11000.0 * 6300 * (j.number("gamma", "variable, new") * 115 + 35) * 2.835e6 / j.in("N*mm^2", "EI_u", "variable, new");
     CHECK(j.in("N", "N_j", "variable, new, fj 1") == doctest::Approx(e).epsilon(1e-6));
 }
@@ -273,4 +276,28 @@ TEST_CASE("nailed beam: rows stand no farther from the edges than the flange lea
     c.set("a_4", "36 mm");
     CHECK(c.verdict() == Verdict::NotProven);
     CHECK(before == Verdict::Ok);
+}
+
+TEST_CASE("nailed beam: where the pitch is wider, the variable load on the worse part of the span alone") {
+    // From 1.6 m on: 1.35*0.4*(2 - 1.6) + 1.5*0.9*2.4^2/(2*4) = 0.216 + 0.972 kN; all of it on all of the span would give 0.756.
+    SheetCase c(kSheet, changed(nailed(), {{"x_m", "1.6 m"}, {"s_m", "150 mm"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("kN", "V_m", "variable") == doctest::Approx(1.188));
+    CHECK(c.in("kN", "V_m", "permanent") == doctest::Approx(0.216));
+    // A joint of the web at midspan: 1.5*0.9*4/8.
+    SheetCase joint(kSheet, changed(nailed(), {{"list web_joints", "joint, at, n, t_p, l_p, F_k\n1, 2, 20, 12, 300, 0.8"}}));
+    CHECK(joint.in("kN", "V_j", "variable, wj 1") == doctest::Approx(0.675));
+    SheetCase thin(kSheet, changed(nailed(), {{"list web_joints", "joint, at, n, t_p, l_p, F_k\n1, 2, 20, -12, 300, 0.8"}}));
+    CHECK(thin.check("web_joints_nailed").state == CheckView::State::NotProven);
+    SheetCase load(kSheet, changed(nailed(), {{"list point_loads", "load, at, P_G, P_Q, l_p\na, 2, 0, -1, 100"}}));
+    CHECK(load.check("loads_stated").state == CheckView::State::NotProven);
+}
+
+TEST_CASE("nailed box: points from both faces do not meet") {
+    SheetCase c(kSheet, changed(nailed(), {{"form", "box"}, {"b", "72 mm"}, {"l", "60 mm"}})); // 48 mm in the flange, 24 mm short of the other face
+    CHECK(c.check("not_meeting").state == CheckView::State::Passes);
+    c.set("l", "75 mm"); // 9 mm short of it: less than 4 d
+    CHECK(c.check("not_meeting").state == CheckView::State::NotProven);
+    c.set("b", "140 mm"); // they end before the middle
+    CHECK(c.check("not_meeting").state == CheckView::State::Passes);
 }

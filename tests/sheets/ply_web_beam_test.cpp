@@ -382,3 +382,61 @@ TEST_CASE("bearing, camber") {
     CHECK(f.in("mm", "w_net") == doctest::Approx(fin - 3));
     CHECK(f.utilisation("deflection_net") == doctest::Approx((fin - 3) / (4000.0 / 250)));
 }
+
+TEST_CASE("a joint of the web at midspan: the variable load on one half alone") {
+    // All of it gives no shear there; 1.5*0.9 kN/m on half of 4 m gives 1.35*4/8 = 0.675 kN. With a load of 2 kN at 1 m the left
+    // half alone gives 1.5*(0.9*2^2/2 + 2*1)/4 = 1.425 kN.
+    SheetCase c(kSheet, changed(own1(), {{"list web_joints", "joint, at, t_p, l_p\n1, 2.0, 12, 250"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("kN", "V_j", "variable, wj 1") == doctest::Approx(0.675));
+    CHECK(c.in("kN", "V_j", "permanent, wj 1") == doctest::Approx(0).epsilon(1e-9));
+    SheetCase point(kSheet, changed(own1(), {{"list web_joints", "joint, at, t_p, l_p\n1, 2.0, 12, 250"},
+                                             {"list point_loads", "load, at, P_G, P_Q, P_W, l_p\na, 1, 0, 2, 0, 100"}}));
+    CHECK(point.in("kN", "V_j", "variable, wj 1") == doctest::Approx(1.425));
+}
+
+TEST_CASE("a joint of a flange where the permanent load relieves: it counts once") {
+    // 4 m and an overhang of 1.5 m; 3 m from the left end the permanent load sags, 0.405*(16 - 2.25)/8*3 - 0.405*4.5 = 0.26578 kNm,
+    // and the variable load on the overhang hogs, 0.9*1.5^2/2*3/4 = 0.759375 kNm: 1.5*0.759375 - 0.26578 = 0.87328 kNm.
+    SheetCase c(
+        kSheet,
+        changed(own1(), {{"o_2", "1.5 m"}, {"l_panel", "6 m"}, {"list flange_joints", "joint, flange, at, kind, R_tk, R_ck\nA, top, 3, plates, 40, 40"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    const double force = 11000 * c.in("mm^2", "A_f") * c.in("mm", "z_f") * 0.87328e6 / c.in("N*mm^2", "EI_new");
+    CHECK(c.in("N", "T_j", "variable, new, A") == doctest::Approx(force).epsilon(1e-4));
+}
+
+TEST_CASE("what lifts weighs 1.1, what holds 0.9") {
+    // 2.4 m and an overhang of 2.2 m under 1 kN/m: 0.9*1.2 - 1.1*2.2*1.1/2.4 = -0.029167 kN; with 0.9 on both it would hold.
+    SheetCase c(kSheet, changed(own1(), {{"L", "2.4 m"}, {"o_2", "2.2 m"}, {"w_G", "1 kN/m"}, {"w_Q", "0 kN/m"}, {"l_panel", "6 m"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("kN", "U_d", "first, lifting by load") == doctest::Approx(0.029167).epsilon(1e-4));
+    CHECK(c.check("held_down").state == CheckView::State::NotProven);
+    c.set("T_tie", "0.03 kN");
+    CHECK(c.check("held_down").state == CheckView::State::Passes);
+}
+
+TEST_CASE("a beam built in at one support buckles over twice its longer arm, and its limits are those of a span") {
+    SheetCase c(kSheet, changed(own1(), {{"supports", "1"}, {"built_in", "yes"}, {"L", "0.5 m"}, {"o_1", "2.4 m"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("m", "l_free") == doctest::Approx(4.8));
+    CHECK(c.check("limits_of_spans").state == CheckView::State::Passes);
+    c.set("limits", "cantilever-least"); // would count the overhang twice
+    CHECK(c.check("limits_of_spans").state == CheckView::State::NotProven);
+    c.set("limits", "span-least");
+    c.set("w_c", "5 mm");
+    CHECK(c.check("camber_one_span").state == CheckView::State::NotProven);
+}
+
+TEST_CASE("plates and bearings of no size, loads that lift without being wind") {
+    const auto refused = [](const char* list, const char* rows, const char* check) {
+        SheetCase c(kSheet, changed(own1(), {{list, rows}}));
+        REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+        CHECK(c.check(check).state == CheckView::State::NotProven);
+        CHECK(c.verdict() != Verdict::Ok);
+    };
+    refused("list web_joints", "joint, at, t_p, l_p\n1, 2.0, -12, 250", "plates_stated");
+    refused("list web_joints", "joint, at, t_p, l_p\n1, 2.0, 12, -250", "plates_stated");
+    refused("list point_loads", "load, at, P_G, P_Q, P_W, l_p\na, 2, 0, -1, 0, 100", "loads_stated");
+    refused("list point_loads", "load, at, P_G, P_Q, P_W, l_p\na, 2, 0, 1, 0, -100", "loads_stated");
+}

@@ -223,9 +223,10 @@ TEST_CASE("joints of web and flanges, by hand on a beam without rise") {
     CHECK(c.in("N", "T_j", "variable, new, B") == 0);
     CHECK(c.in("N", "C_j", "variable, new, A") == 0);
     CHECK(c.utilisation("flange_splice_tension") > 0.9 * 49851 / (0.8 * 90e3 / 1.3));
-    // plates 204 - 10 = 194 mm high: 1.5*6525/(2*12*194) = 2.1021 N/mm2; the web's share 14.68125e6*9333*2.7e7/EI =
+    // plates 204 - 10 = 194 mm high. The variable load from the joint to the far support alone: 1.35*1*1.5 + 1.5*2*4.5^2/12 =
+    // 7.0875 kN, 1.5*7087.5/(2*12*194) = 2.2833 N/mm2; the web's share 14.68125e6*9333*2.7e7/EI =
     // 1.96688e6 Nmm, on 2*12*194^2/6 mm3: 13.065 N/mm2.
-    CHECK(c.in("N/mm^2", "tau_p", "variable, W") == doctest::Approx(2.1021).epsilon(1e-4));
+    CHECK(c.in("N/mm^2", "tau_p", "variable, W") == doctest::Approx(2.2833).epsilon(1e-4));
     CHECK(c.in("N/mm^2", "sigma_p", "variable, new, W") == doctest::Approx(13.065).epsilon(1e-4));
     CHECK(c.check("web_joints_apart").state == CheckView::State::Passes); // 0 mm asked
     c.set("apart", "600 mm");
@@ -367,4 +368,27 @@ TEST_CASE("water runs off only while slope is left") {
     CHECK(c.number("fall_left") == doctest::Approx(c.number("fall_right")).epsilon(1e-6));
     c.set("h_r", "320 mm"); // 20 mm on 3 m, and it sags by more
     CHECK(c.check("drainage").state != CheckView::State::Passes);
+}
+
+TEST_CASE("a joint of the web under the variable load on one side of it alone, beside a sloping flange") {
+    // 6 m, 1.5 m from the left end, 1.5*2 kN/m: on the left alone V = -3*1.5^2/12, M = 3*1.5^2/12*4.5; on the right alone
+    // V = 3*4.5^2/12, M = 3*4.5^2/12*1.5; everywhere 1.35*1 kN/m: V = 1.35*1.5, M = 1.35*1.5*4.5/2. The web takes V - r*M.
+    const std::string webs = "list  web_joints\n        joint, at [m], t_p [mm], l_p [mm]\n        W, 1.5, 12, 300";
+    SheetCase c(kSheet, changes(ridge(), {{"w_G", andList("1 kN/m", webs)}, {"x_s", "1.5 m"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    const double r = (c.in("kN", "V_s") - c.in("kN", "V_web_s")) / c.in("kN*m", "M_s");
+    CHECK(r > 0.2); // 1/m: about 0.1 over 0.4 m
+    const double permanent = 2.025 - r * 4.55625;
+    const double left = 0.5625 + r * 0.5625 * 4.5, right = 5.0625 - r * 5.0625 * 1.5;
+    CHECK(c.in("kN", "V_j", "variable, W") == doctest::Approx(std::max(permanent + right, left - permanent / 1.35)).epsilon(1e-6));
+    CHECK(c.in("kN", "V_j", "permanent, W") == doctest::Approx(permanent).epsilon(1e-6));
+}
+
+TEST_CASE("a ridge is no valley") {
+    SheetCase c(kSheet, changes(ridge(), {{"h_1", "400 mm"}, {"h_2", "500 mm"}, {"h_r", "450 mm"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.check("no_valley").state == CheckView::State::Passes); // straight from end to end
+    c.set("h_r", "448 mm");
+    CHECK(c.check("no_valley").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
 }

@@ -25,7 +25,14 @@ std::string baseText(const Dimension& d) {
                                                                       {Base::Temperature, "K"},
                                                                       {Base::Amount, "mol"},
                                                                       {Base::Light, "cd"}}};
-    for (const auto& [base, symbol] : bases) names.push_back({symbol, d.power(base)});
+    // kg·m/s² to whatever power is a force to that power, which is what the trade reckons in.
+    const Rational force = d.power(Base::Mass);
+    const bool ofForces = !force.isZero() && d.power(Base::Time) == Rational::of(-2) * force;
+    if (ofForces) names.push_back({"N", force});
+    for (const auto& [base, symbol] : bases) {
+        if (ofForces && (base == Base::Mass || base == Base::Time)) continue;
+        names.push_back({symbol, ofForces && base == Base::Length ? d.power(base) - force : d.power(base)});
+    }
     return powerText(names, false);
 }
 

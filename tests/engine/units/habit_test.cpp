@@ -32,6 +32,13 @@ TEST_CASE("quantities of the trade show in the units of drawings and calculation
     CHECK(habit("EUR/ft") == "EUR/m");
     CHECK(habit("USD/MBM") == "USD/m^3");
     CHECK(habit("EUR/s") == "EUR/h");
+    // What has no unit of its own in the trade is told in forces and lengths where it is made of them.
+    CHECK(habit("N*mm^4") == "N*m^4");
+    CHECK(habit("lbf^2*in^3") == "N^2*m^3");
+    CHECK(habit("1/N") == "1/N");
+    CHECK(habit("m/N^2") == "m/N^2");
+    CHECK(habit("kg*m") == "kg*m");
+    CHECK(habit("kg/s") == "kg/s");
 }
 
 TEST_CASE("the habitual unit has exactly the dimension asked for, whatever it is") {

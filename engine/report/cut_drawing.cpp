@@ -128,8 +128,9 @@ private:
         const job::PieceView& v = part.view;
         const std::string size =
             shop::millimetres(v.length) + " × " + shop::millimetres(v.breadth) + (v.breadth == v.breadthEnd ? "" : "/" + shop::millimetres(v.breadthEnd));
+        // On the bench the letter leads to a list below it: it alone is easier to read than a name in pieces.
         if (m_bench)
-            fit(p.box, {{letter + " " + part.label, size}, {letter + " " + part.label}, {letter + " " + part.mark}, {letter}});
+            fit(p.box, {{letter + " " + part.label, size}, {letter + " " + part.mark}, {letter}}, false);
         else
             fit(p.box, {{part.label, size}, {part.mark, size}, {part.label}, {part.mark}});
     }
@@ -154,19 +155,19 @@ private:
     }
 
     /// Writes the first of what may be said that can be read in a box, in the largest letters; in an upright box perhaps upwards.
-    void fit(const shop::Box& b, const std::vector<std::vector<std::string>>& choices) {
+    void fit(const shop::Box& b, const std::vector<std::vector<std::string>>& choices, bool breaks = true) {
         const double width = static_cast<double>(b.width) * m_scale, height = static_cast<double>(b.height) * down();
         const Drawing::Point c = at({b.x + b.width / 2, b.y + b.height / 2});
         for (const auto& parts : choices)
             for (const bool upwards : {false, true})
                 for (const double size : m_letters) {
                     if (upwards && height <= width) continue;
-                    if (put(c, parts, size, (upwards ? height : width) - 2 * kFilletWidth, (upwards ? width : height) - 1.0, upwards)) return;
+                    const double along = (upwards ? height : width) - 2 * kFilletWidth, across = (upwards ? width : height) - 1.0;
+                    if (put(c, breaks ? broken(parts, along / (size * kLetter)) : parts, size, along, across, upwards)) return;
                 }
     }
 
-    bool put(Drawing::Point c, const std::vector<std::string>& parts, double size, double along, double across, bool upwards) {
-        const std::vector<std::string> lines = broken(parts, along / (size * kLetter));
+    bool put(Drawing::Point c, const std::vector<std::string>& lines, double size, double along, double across, bool upwards) {
         const auto n = static_cast<double>(lines.size());
         if (lines.size() > kMostLines || n * kPitch * size > across) return false;
         std::vector<Drawing::Text> set;

@@ -148,6 +148,13 @@ Section planSection(const shop::Workshop& w) {
                                                  : "; assumed, because the job states no saw") +
                             ". Places are measured from end A of the stock as bought; numbers are the order of the cuts; hatched is waste. Every plan has been "
                             "checked piece by piece.");
+    // What the plan does not hold is said before what it does.
+    Bullets left;
+    for (const std::string& l : w.parts.leftOut) left.items.push_back({{plainText(l)}, {}});
+    if (!left.items.empty()) {
+        heading(s.blocks, "not planned");
+        s.blocks.push_back({std::move(left)});
+    }
     for (const shop::GroupPlan& g : w.plan.groups) {
         heading(s.blocks, shop::titleOf(g));
         s.blocks.push_back({Paragraph{{plainText(g.words + (g.how.empty() ? "" : " (" + g.how + ")"))}}});
@@ -161,12 +168,6 @@ Section planSection(const shop::Workshop& w) {
         }
     }
     if (w.plan.groups.empty()) paragraph(s.blocks, "There is nothing to cut.");
-    Bullets left;
-    for (const std::string& l : w.parts.leftOut) left.items.push_back({{plainText(l)}, {}});
-    if (!left.items.empty()) {
-        heading(s.blocks, "not planned");
-        s.blocks.push_back({std::move(left)});
-    }
     return s;
 }
 

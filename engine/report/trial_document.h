@@ -19,6 +19,8 @@ namespace spanwright::report {
 [[nodiscard]] Document varyDocument(const trial::VaryTable& t);
 /// The same, always a line a point.
 [[nodiscard]] Table varyTable(const trial::VaryTable& t);
+/// The document's table of it has the same rows, columns and numbers as the field, and each verdict in words.
+[[nodiscard]] bool isFieldTable(const trial::VaryTable& t);
 /// Over a numeric axis: the greatest utilisation or what is shown, the stretches that do not pass hatched, the
 /// places where that changes named. Where several values vary each combination of the others is a curve.
 [[nodiscard]] Drawing varyDrawing(const trial::VaryTable& t);

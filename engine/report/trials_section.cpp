@@ -40,10 +40,11 @@ void resultInto(Section& s, const trial::PinnedResult& r, const std::string& id)
         // Of one member alone its names stand without its mark.
         if (t->members.size() == 1 && !d.sections.empty()) d.sections.front().title = t->members.front() + ", " + d.sections.front().title;
         take(s, std::move(d), id);
-        Drawing field = varyField(*t);
+        // A table that stands as the field does says the same, and says each verdict in words.
+        Drawing field = isFieldTable(*t) ? Drawing{} : varyField(*t);
         if (!field.shapes.empty())
             draw(s, std::move(field));
-        else if (t->results.points > 1)
+        else if (t->results.points > 1 && !isFieldTable(*t))
             draw(s, varyDrawing(*t));
     } else if (const auto* found = std::get_if<trial::Reach>(&r.result)) {
         take(s, reachDocument(*found), id);

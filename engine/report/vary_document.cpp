@@ -87,6 +87,28 @@ Table longTable(const VaryTable& t) {
     return out;
 }
 
+/// It stands as rows and columns; else one point a row.
+bool isPage(const VaryTable& t) { return t.axes.size() > 1 && t.axes.back().values.size() <= 12 && t.shown.size() <= 1 && !(t.aim && !t.shown.empty()); }
+
+/// Which checks govern at how many points, the most first; empty where none is known.
+std::string governingText(const VaryTable& t) {
+    std::vector<std::pair<std::string, std::size_t>> counts;
+    for (std::size_t i = 0; i < t.results.points; ++i) {
+        if (std::isnan(t.results.utilisation[i])) continue;
+        const std::string name = governing(t, i);
+        const auto it = std::find_if(counts.begin(), counts.end(), [&](const auto& c) { return c.first == name; });
+        if (it == counts.end())
+            counts.emplace_back(name, 1);
+        else
+            ++it->second;
+    }
+    std::stable_sort(counts.begin(), counts.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
+    std::string out;
+    for (const auto& [name, count] : counts)
+        out += (out.empty() ? "governing: " : ", ") + name + (count == t.results.points ? " everywhere" : " at " + std::to_string(count));
+    return out;
+}
+
 /// Rows along all axes but the last, columns along the last.
 Table pageTable(const VaryTable& t) {
     Table out;
@@ -128,6 +150,8 @@ std::string axisField(const VaryTable& t, std::size_t a, std::size_t index) {
 
 Table varyTable(const VaryTable& t) { return longTable(t); }
 
+bool isFieldTable(const VaryTable& t) { return t.axes.size() == 2 && !t.aim && isPage(t); }
+
 Document varyDocument(const VaryTable& t) {
     Document d;
     Section s;
@@ -135,12 +159,12 @@ Document varyDocument(const VaryTable& t) {
     std::string reaches;
     for (const std::string& m : t.members) reaches += (reaches.empty() ? "" : ", ") + m;
     if (several(t)) s.blocks.push_back({Paragraph{{plainText("members reached: " + reaches)}}});
-    const bool page = t.axes.size() > 1 && t.axes.back().values.size() <= 12 && t.shown.size() <= 1 && !(t.aim && !t.shown.empty());
-    if (page) {
+    if (isPage(t)) {
         std::string across = trialName(t.varied[t.axes.size() - 1].name, several(t)) + " across";
         if (!t.aim) across += t.shown.empty() ? "; greatest utilisation" : "; " + trialName(t.shown[0].name, several(t));
         s.blocks.push_back({Paragraph{{plainText(across)}}});
         s.blocks.push_back({pageTable(t)});
+        if (const std::string governs = t.aim ? "" : governingText(t); !governs.empty()) s.blocks.push_back({Paragraph{{faintText(governs)}}});
     } else {
         s.blocks.push_back({longTable(t)});
     }

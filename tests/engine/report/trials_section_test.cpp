@@ -75,6 +75,39 @@ TEST_CASE("the field of two values hatches what does not pass and crosses what w
     CHECK(hatched > 0);
 }
 
+TEST_CASE("two values that vary are printed once: as a table that names each verdict, with what governs below it") {
+    const auto section = [](const std::string& row) {
+        const Desk desk("job Shed\nmember J1 = joist\nwith w = 2 kN/m\n" + row + "\n");
+        report::Want want;
+        want.rows = want.trials = true;
+        return report::trialsSection(report::gather(*desk.job, want));
+    };
+    const auto figures = [](const report::Section& s) {
+        return std::count_if(s.blocks.begin(), s.blocks.end(), [](const report::Block& b) { return std::holds_alternative<report::Figure>(b.is); });
+    };
+    const auto words = [](const report::Section& s) {
+        report::Document d;
+        d.sections.push_back(s);
+        return report::writeText(d, 1000);
+    };
+    const report::Section few = section("trial vary J1.h in 200 mm, 240 mm, 280 mm and J1.L in 3 m, 4 m, 9 m");
+    CHECK(figures(few) == 0);
+    CHECK(words(few).find("[ FAILS ]") != std::string::npos);
+    const std::size_t governing = words(few).find("governing: ");
+    REQUIRE(governing != std::string::npos);
+    // The numbers behind the checks add up to all points.
+    const std::string line = words(few).substr(governing, words(few).find('\n', governing) - governing);
+    if (line.find(" everywhere") == std::string::npos) {
+        int sum = 0;
+        for (std::size_t at = line.find(" at "); at != std::string::npos; at = line.find(" at ", at + 1)) sum += std::stoi(line.substr(at + 4));
+        CHECK(sum == 9);
+    }
+    // Too many columns for a table: a line a point, and the field beside it shows how it all lies.
+    const report::Section many = section("trial vary J1.h in 200 mm, 240 mm and J1.L from 3 m to 9 m by 0.5 m");
+    CHECK(figures(many) == 1);
+    CHECK(words(many).find("governing: ") == std::string::npos);
+}
+
 TEST_CASE("the bar of a value is hatched where it does not pass") {
     const Desk desk(kJob);
     auto plans = trial::planPinned(*desk.job);

@@ -176,7 +176,8 @@ CalcLine lineOf(const JobFacts& f, std::size_t member, std::size_t index, OnTheW
     if (r.working) {
         if (const std::string details = detailsOf(m, r); !details.empty()) line.calculation.push_back({Paragraph{symbolsIn(m, {faintText(details)})}});
         fromOthers(line, f, m, *r.working);
-        for (Block& b : onTheWay.blocks(r.working->asides, line.id, r.view.name)) line.calculation.push_back(std::move(b));
+        for (Block& b : onTheWay.blocks(r.working->asides, line.id, r.view.name, {r.working->formula, r.working->right}))
+            line.calculation.push_back(std::move(b));
     }
     if (r.table) rowsTable(line.calculation, *r.table, said, line.id);
     const job::CheckView* c = checkOf(m, r);

@@ -13,10 +13,36 @@ namespace {
 
 constexpr std::size_t kInOneLine = 2; ///< numbers that one line tells; more stand below one another, to be found
 
+std::string formulaOf(const job::Working::Aside& a) { return meaning::plain(a.symbol) + " = " + meaning::plain(a.formula); }
+
+/// Whether one of the formulas may call it: where that cannot be told, it does.
+bool isCalled(const job::Working::Aside& a, const std::string& formulas) {
+    if (a.name.find('(') == std::string::npos || a.symbol.children.empty()) return true;
+    const std::string name = meaning::plain(a.symbol.children.front());
+    for (std::size_t at = formulas.find(name); at != std::string::npos; at = formulas.find(name, at + 1)) {
+        const char before = at == 0 ? ' ' : formulas[at - 1];
+        const bool within = before == '_' || (before >= '0' && before <= '9') || (before >= 'a' && before <= 'z') || (before >= 'A' && before <= 'Z');
+        if (!within) return true;
+    }
+    return false;
+}
+
 } // namespace
 
-std::vector<Block> OnTheWay::blocks(const std::vector<job::Working::Aside>& asides, const std::string& row, const std::string& name) {
+std::vector<Block> OnTheWay::blocks(const std::vector<job::Working::Aside>& asides, const std::string& row, const std::string& name,
+                                    const std::vector<meaning::Box>& own) {
     std::vector<Block> out;
+    // Which stand here step by step, and all formulas that can be read here.
+    std::vector<const Line*> elsewhereWorked;
+    std::string formulas;
+    for (const meaning::Box& b : own) formulas += meaning::plain(b) + "\n";
+    for (const job::Working::Aside& a : asides) {
+        const std::string all = a.name + " | " + formulaOf(a) + " | " + meaning::plain(a.putIn) + " | " + a.shown;
+        const auto [worked, fresh] = m_worked.try_emplace(all, Line{row, name});
+        const bool known = !fresh && worked->second.id != row && !a.shown.empty();
+        elsewhereWorked.push_back(known ? &worked->second : nullptr);
+        if (!known) formulas += meaning::plain(a.formula) + "\n";
+    }
     // Known numbers first: the steps below may need them.
     struct Number {
         Inlines call;
@@ -29,18 +55,17 @@ std::vector<Block> OnTheWay::blocks(const std::vector<job::Working::Aside>& asid
     std::map<std::string, Before> before; // by row, in the order of ids
     std::vector<std::string> order;
     std::size_t count = 0;
-    for (const job::Working::Aside& a : asides) {
-        const std::string formula = meaning::plain(a.symbol) + " = " + meaning::plain(a.formula);
-        const std::string all = a.name + " | " + formula + " | " + meaning::plain(a.putIn) + " | " + a.shown;
-        const auto [worked, fresh] = m_worked.try_emplace(all, Line{row, name});
-        if (!fresh && worked->second.id != row && !a.shown.empty()) {
-            auto [at, first] = before.try_emplace(worked->second.id, Before{worked->second, {}});
-            if (first) order.push_back(worked->second.id);
+    for (std::size_t i = 0; i < asides.size(); ++i) {
+        const job::Working::Aside& a = asides[i];
+        if (const Line* worked = elsewhereWorked[i]; worked != nullptr) {
+            if (!own.empty() && !isCalled(a, formulas)) continue;
+            auto [at, first] = before.try_emplace(worked->id, Before{*worked, {}});
+            if (first) order.push_back(worked->id);
             at->second.numbers.push_back({callMarked(a.name, false), a.shown});
             ++count;
             continue;
         }
-        const auto [known, firstTime] = m_formulas.try_emplace(formula, Line{row, name});
+        const auto [known, firstTime] = m_formulas.try_emplace(formulaOf(a), Line{row, name});
         const bool elsewhere = !firstTime && meaning::plain(a.putIn) != meaning::plain(a.formula);
         std::vector<Block> steps = asideBlocks(a, elsewhere);
         if (elsewhere && known->second.id != row) {

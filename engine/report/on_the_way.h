@@ -14,8 +14,10 @@ namespace spanwright::report {
 /// step; after that the numbers alone, leading to where the steps stand. A formula is printed once, with other arguments only its values.
 class OnTheWay {
 public:
-    /// Below the row `name`, whose line has the id `row`.
-    [[nodiscard]] std::vector<Block> blocks(const std::vector<job::Working::Aside>& asides, const std::string& row, const std::string& name);
+    /// Below the row `name`, whose line has the id `row`. `own`: the row's formulas, where they are known; a number worked out before is
+    /// then told only where they or steps printed here call for it: what it was made of stands where it was worked out.
+    [[nodiscard]] std::vector<Block> blocks(const std::vector<job::Working::Aside>& asides, const std::string& row, const std::string& name,
+                                            const std::vector<meaning::Box>& own = {});
 
 private:
     struct Line {

@@ -105,3 +105,25 @@ TEST_CASE("many numbers worked out before stand below one another, each with its
         CHECK(report::wordsOf(table.rows[1][0]) == (i == 0 ? "h_x(4 m) = 34 m" : "h_x(2 m) = 32 m"));
     }
 }
+
+TEST_CASE("of what a number was made of nothing is told again where the number is") {
+    const auto call = [](const std::string& name, const std::string& formula, const std::string& shown) {
+        Aside a;
+        a.name = name + "(x = 1 m)";
+        a.symbol.children = {meaning::typesetName(name), {meaning::Box::Kind::Fence, "(", {word("x")}}};
+        a.formula = word(formula);
+        a.putIn = word(formula + " with 1 m");
+        a.shown = shown;
+        return a;
+    };
+    const Aside outer = call("EI_x", "E·I_x(x)", "12 kN·m²"), inner = call("I_x", "b·h_x(x)³/12", "3 mm⁴"), third = call("M_x", "k·x/I_x(x)", "5 kN");
+    report::OnTheWay way;
+    (void)way.blocks({outer, inner}, "m1-r1", "stiff", {word("EI_x(L)")});
+    const std::string again = text(way.blocks({outer, inner}, "m1-r2", "bent", {word("M/EI_x(L)"), {}}));
+    CHECK(has(again, "worked out at stiff: EI_x(1 m) = 12 kN·m²"));
+    CHECK_FALSE(has(again, "I_x(1 m) = 3"));
+    // It is where the row's own formula needs it, or steps that stand here.
+    CHECK(has(text(way.blocks({outer, inner}, "m1-r3", "both", {word("EI_x(L)/I_x(L)")})), "I_x(1 m) = 3"));
+    CHECK(has(text(way.blocks({third, inner}, "m1-r4", "more", {word("M_x(L)")})), "I_x(1 m) = 3"));
+    CHECK_FALSE(has(text(way.blocks({third, inner}, "m1-r5", "last", {word("M_x(L)")})), "I_x(1 m) = 3"));
+}

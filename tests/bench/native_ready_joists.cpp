@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "native_line.h"
+
 namespace spanwright::bench {
 
 namespace {
@@ -12,9 +14,6 @@ namespace {
 constexpr double kSlack = 1e-9; // of a check
 constexpr double kGravity = 9.80665;
 
-struct Place {
-    double x = 0, value = 0;
-};
 struct Bracket {
     Place a, best, b;
     bool open = true, smooth = false;
@@ -120,9 +119,26 @@ template <class F> Place largest(double from, double to, F f) {
     return {place, most};
 }
 
-} // namespace
+/// One span by its closed forms; its worst deflection is looked for at the places and by the rules of the engine's search.
+class Searched {
+public:
+    Searched(const double* spans, int, double bend, double slip, double w_G, double w_Q, bool)
+        : m_L(spans[0]), m_bend(bend / 24), m_slip(slip / 2), m_w_G(w_G), m_w_Q(w_Q) {}
+    [[nodiscard]] double mostMoment(double G, double Q) const { return (G * m_w_G + Q * m_w_Q) * (m_L * m_L) / 8; }
+    [[nodiscard]] double mostShear(double G, double Q) const { return (G * m_w_G + Q * m_w_Q) * m_L / 2; }
+    [[nodiscard]] double mostReaction(int, double G, double Q) const { return mostShear(G, Q); }
+    [[nodiscard]] double sag(double x, double G, double Q) const { return G * (m_w_G * ofOne(x)) + Q * (m_w_Q * ofOne(x)); }
+    [[nodiscard]] Place worstSag(double G, double Q) const {
+        return largest(0.0, m_L, [&](double x) { return sag(x, G, Q) / m_L; });
+    }
 
-__attribute__((noinline, optimize("no-tree-vectorize"))) void euJoistByHand(const EuJoist& j, const double* depths, std::size_t n, EuJoistAnswer* out) {
+private:
+    [[nodiscard]] double ofOne(double x) const { return x * (m_L - x) * ((m_L * m_L + x * (m_L - x)) * m_bend + m_slip); }
+    double m_L, m_bend, m_slip, m_w_G, m_w_Q;
+};
+
+template <class Beam>
+__attribute__((noinline, optimize("no-tree-vectorize"))) void euJoist(const EuJoist& j, const double* depths, std::size_t n, EuJoistAnswer* out) {
     const double L = j.L, s = j.s, b = j.b;
     const double f_vd[2] = {j.k_mod[0] * j.k_sys * j.f_vk / j.gamma_M, j.k_mod[1] * j.k_sys * j.f_vk / j.gamma_M};
     const double f_c90d[2] = {j.k_mod[0] * j.f_c90k / j.gamma_M, j.k_mod[1] * j.f_c90k / j.gamma_M};
@@ -154,24 +170,25 @@ __attribute__((noinline, optimize("no-tree-vectorize"))) void euJoistByHand(cons
         const double lambda = std::sqrt(j.f_mk / critical);
         const double k_crit = j.held || lambda <= 0.75 ? 1 : lambda <= 1.4 ? 1.56 - 0.75 * lambda : 1 / (lambda * lambda);
         const double k_c90 = j.softwood && l_1 >= 2 * h ? 1.5 : 1;
+        const Beam beam(&j.L, 1, 1 / (j.E * I), 1 / (5.0 / 6 * j.G_mean * A), w_G, w_Q, true);
         for (int c = 0; c < 2; ++c) {
-            const double w_d = j.G[c] * w_G + j.Q[c] * w_Q;
-            const double M_d = w_d * (L * L) / 8, V_d = w_d * L / 2, R_d = V_d;
+            const double M_d = beam.mostMoment(j.G[c], j.Q[c]), V_d = beam.mostShear(j.G[c], j.Q[c]);
+            const double R_d = std::max(beam.mostReaction(0, j.G[c], j.Q[c]), beam.mostReaction(1, j.G[c], j.Q[c]));
             check(0, M_d / W, k_crit * (j.k_mod[c] * k_h * j.k_sys * j.f_mk / j.gamma_M));
             check(1, 1.5 * V_d / (j.k_cr * b * h), f_vd[c]);
             check(2, R_d / (b * l_c90), k_c90 * f_c90d[c]);
         }
-        answer.R_G = answer.R_G2 = w_G * L / 2;
-        answer.R_Q = answer.R_Q2 = w_Q * L / 2;
+        answer.R_G = beam.mostReaction(0, 1, 0);
+        answer.R_G2 = beam.mostReaction(1, 1, 0);
+        answer.R_Q = beam.mostReaction(0, 0, 1);
+        answer.R_Q2 = beam.mostReaction(1, 0, 1);
 
-        const double bend = 1 / (24 * (j.E * I)), slip = 1 / (2 * (5.0 / 6 * j.G_mean * A));
-        const auto sag = [&](double x) { return x * (L - x) * ((L * L + x * (L - x)) * bend + slip); }; // of a load of one
-        const auto later = [&](double x) { return (1 + j.k_def) * (w_G * sag(x)) + (1 + j.psi_2 * j.k_def) * (w_Q * sag(x)); };
-        answer.x_inst = largest(0.0, L, [&](double x) { return (w_G + w_Q) * sag(x) / L; }).x;
-        const double w_inst = w_G * sag(answer.x_inst) + w_Q * sag(answer.x_inst);
+        answer.x_inst = beam.worstSag(1, 1).x;
+        const double w_inst = beam.sag(answer.x_inst, 1, 0) + beam.sag(answer.x_inst, 0, 1);
         check(3, w_inst, L / j.inst);
-        answer.x_fin = largest(0.0, L, [&](double x) { return later(x) / L; }).x;
-        answer.w_fin = later(answer.x_fin);
+        const double later_G = 1 + j.k_def, later_Q = 1 + j.psi_2 * j.k_def;
+        answer.x_fin = beam.worstSag(later_G, later_Q).x;
+        answer.w_fin = beam.sag(answer.x_fin, later_G, later_Q);
         check(4, answer.w_fin, L / j.fin);
         check(5, answer.w_fin - j.w_c, L / j.net);
         if (j.people) {
@@ -191,7 +208,8 @@ __attribute__((noinline, optimize("no-tree-vectorize"))) void euJoistByHand(cons
     }
 }
 
-__attribute__((noinline, optimize("no-tree-vectorize"))) void usJoistByHand(const UsJoist& j, const double* depths, std::size_t n, UsJoistAnswer* out) {
+template <class Beam>
+__attribute__((noinline, optimize("no-tree-vectorize"))) void usJoist(const UsJoist& j, const double* depths, std::size_t n, UsJoistAnswer* out) {
     constexpr double kInch = 0.0254, kPsi = 6894.757293168362, kPcf = 157.08746384623;
     const double b = j.b;
     const double F_cp_1 = j.F_cp * j.C_Mcp * j.C_t, E_1 = j.E * j.C_ME * j.C_tE * j.C_iE, E_min_1 = j.E_min * j.C_ME * j.C_tE * j.C_iE;
@@ -224,9 +242,9 @@ __attribute__((noinline, optimize("no-tree-vectorize"))) void usJoistByHand(cons
         const double R_B = std::sqrt(l_e * d / (b * b));
         passes = passes && (j.held || R_B <= 50);
         const double F_bE = 1.20 * E_min_1 / (R_B * R_B);
+        const Beam beam(&L_d, 1, 1 / (E_1 * I), 0, w_D, w_L, false);
         for (int c = 0; c < 2; ++c) {
-            const double w = j.D[c] * w_D + j.LL[c] * w_L;
-            const double M = w * (L_d * L_d) / 8, V = w * L_d / 2, R = V;
+            const double M = beam.mostMoment(j.D[c], j.LL[c]), V = beam.mostShear(j.D[c], j.LL[c]), R = beam.mostReaction(0, j.D[c], j.LL[c]);
             double C_L = 1;
             if (!j.held) {
                 const double ratio = F_bE / F_star[c], half = (1 + ratio) / 1.9;
@@ -236,17 +254,22 @@ __attribute__((noinline, optimize("no-tree-vectorize"))) void usJoistByHand(cons
             check(1, 3 * V / (2 * b * d), F_v_1[c]);
             check(2, R / (b * j.l_b), F_cp_1 * C_b);
         }
-        answer.R_D = w_D * L_d / 2;
-        answer.R_L = w_L * L_d / 2;
-        const double bend = 1 / (24 * (E_1 * I));
-        const auto sag = [&](double x) { return x * (L_d - x) * (L_d * L_d + x * (L_d - x)) * bend; }; // of a load of one
-        answer.w_live = largest(0.0, L_d, [&](double x) { return w_L * sag(x); }).value;
-        const double w_dead = largest(0.0, L_d, [&](double x) { return w_D * sag(x); }).value;
+        answer.R_D = beam.mostReaction(0, 1, 0);
+        answer.R_L = beam.mostReaction(0, 0, 1);
+        answer.w_live = beam.worstSag(0, 1).value * L_d;
+        const double w_dead = beam.worstSag(1, 0).value * L_d;
         check(3, answer.w_live, L_d / j.n_live);
         answer.w_total = j.K_cr * w_dead + answer.w_live;
         check(4, answer.w_total, L_d / j.n_total);
         answer.passes = passes;
     }
 }
+
+} // namespace
+
+void euJoistByHand(const EuJoist& j, const double* depths, std::size_t n, EuJoistAnswer* out) { euJoist<Line>(j, depths, n, out); }
+void euJoistSearched(const EuJoist& j, const double* depths, std::size_t n, EuJoistAnswer* out) { euJoist<Searched>(j, depths, n, out); }
+void usJoistByHand(const UsJoist& j, const double* depths, std::size_t n, UsJoistAnswer* out) { usJoist<Line>(j, depths, n, out); }
+void usJoistSearched(const UsJoist& j, const double* depths, std::size_t n, UsJoistAnswer* out) { usJoist<Searched>(j, depths, n, out); }
 
 } // namespace spanwright::bench

@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: MIT
-// The ready joist sheets written by hand, as an engineer would write them in C++ for a joist on two supports: one value at a time,
-// everything that depends on the depth for each depth, the combinations in a loop, the beam by its closed forms. The worst
-// deflection is looked for at the places and by the rules of the engine's own search (`engine/eval/range.h`). The
-// engine itself does not search these deflections any more: its beams say where they turn.
+// The ready joist sheets written by hand, as an engineer would write them in C++: one value at a time, everything that depends on the depth
+// for each depth, the combinations in a loop. `ByHand` takes the joist as a line of one to three spans (`native_line.h`). `Searched`
+// knows one span by its closed forms and looks for its worst deflection at the places and by the rules of the engine's own search
+// (`engine/eval/range.h`), which the engine itself does only where a stiffness varies.
 #pragma once
 
 #include <array>
@@ -30,6 +30,7 @@ struct EuJoistAnswer {
     bool passes = false;
 };
 void euJoistByHand(const EuJoist& joist, const double* depths, std::size_t n, EuJoistAnswer* out);
+void euJoistSearched(const EuJoist& joist, const double* depths, std::size_t n, EuJoistAnswer* out);
 
 /// `us/floor-joist`, SI throughout.
 struct UsJoist {
@@ -48,5 +49,6 @@ struct UsJoistAnswer {
     bool passes = false;
 };
 void usJoistByHand(const UsJoist& joist, const double* depths, std::size_t n, UsJoistAnswer* out);
+void usJoistSearched(const UsJoist& joist, const double* depths, std::size_t n, UsJoistAnswer* out);
 
 } // namespace spanwright::bench

@@ -9,8 +9,10 @@
 #include <utility>
 #include <vector>
 
+#include "engine/beam/beam.h"
 #include "engine/io/files.h"
 #include "engine/trial/vary.h"
+#include "native_line.h"
 #include "native_ready_joists.h"
 #include "timing.h"
 
@@ -19,6 +21,8 @@ namespace spanwright::bench {
 namespace {
 
 constexpr std::size_t kJoists = 8192;
+/// How a twin finds the worst deflection: as the engine does, or as it would where a stiffness varies.
+constexpr const char *kTurns = "", *kSearched = ", deflections searched,";
 
 struct Wanted {
     const char* name;
@@ -35,8 +39,8 @@ std::unique_ptr<job::Job> stated(io::Files& files, const std::string& sheet, con
 }
 
 /// Many depths by hand and as a trial: every utilisation, every value shown and every verdict must be the same before anything is timed.
-template <class Answer, class ByHand, class Value>
-void against(const job::Job& job, const char* sheet, const char* depth, double from, double to, const std::vector<Wanted>& shown, ByHand byHand, Value value) {
+template <class Answer, class ByHand, class Value> void against(const job::Job& job, const char* sheet, const char* how, const char* depth, double from,
+                                                                double to, const std::vector<Wanted>& shown, ByHand byHand, Value value) {
     const std::string mark = job.member(0).mark;
     std::vector<trial::ValueName> names;
     for (const Wanted& w : shown) names.push_back({mark, w.name});
@@ -76,13 +80,57 @@ void against(const job::Job& job, const char* sheet, const char* depth, double f
     must(passing > kJoists / 10 && passing < kJoists, "some pass, some do not");
     const auto [hand, lanes] = side([&] { byHand(depths.data(), kJoists, answers.data()); },
                                     [&] { static_cast<void>(t.run(kJoists, fill, {.threads = 1, .progress = {}}, true)); }, 15);
-    std::printf("whole %s (%zu rows downstream of %s), one core: by hand %.2f us, trial %.2f us a point: %.2f x (goal 2)\n", sheet, t.rowsDownstream(), depth,
-                hand / kJoists * 1e6, lanes / kJoists * 1e6, lanes / hand);
+    std::printf("whole %s (%zu rows downstream of %s), one core: by hand%s %.2f us, trial %.2f us a point: %.2f x (goal 2)\n", sheet, t.rowsDownstream(), depth,
+                how, hand / kJoists * 1e6, lanes / kJoists * 1e6, lanes / hand);
+}
+
+/// The line by hand with one, two and three spans of unlike length against the engine's beams.
+void linesByHand() {
+    static constexpr double kEI = 4.6e5, kGA = 5.9e6;
+    constexpr double kG = 320, kQ = 800;
+    const double lengths[][3] = {{3.6, 0, 0}, {3.6, 2.1, 0}, {1.2, 4.4, 0}, {3.0, 3.0, 3.0}, {4.1, 1.3, 2.9}};
+    const auto near = [](double a, double b, double tolerance, const char* what) { must(std::fabs(a - b) <= tolerance * std::fabs(b), what); };
+    for (const auto& l : lengths) {
+        const int n = l[1] == 0 ? 1 : l[2] == 0 ? 2 : 3;
+        beam::Line line;
+        line.supports.push_back({0, false, 0});
+        for (int s = 0; s < n; ++s) line.supports.push_back({line.to += l[s], false, 0});
+        line.loads = {{beam::Load::Shape::Line, 0, kG, kG, 0, line.to, false}, {beam::Load::Shape::Line, 1, kQ, kQ, 0, line.to, true}};
+        line.actionCount = 2;
+        line.ei = [](const double*, std::size_t m, double* out) { std::fill(out, out + m, kEI); };
+        line.ga = [](const double*, std::size_t m, double* out) { std::fill(out, out + m, kGA); };
+        line.constantStiffness = true;
+        const auto solved = beam::solve(line);
+        must(solved.ok(), "a line of even loads");
+        const beam::Solved& s = solved.value();
+        const Line hand(l, n, 1 / kEI, 1 / kGA, kG, kQ, true);
+        for (const std::vector<double>& f : {std::vector<double>{1, 0}, std::vector<double>{1.35, 1.5}, std::vector<double>{0.9, 1.5}}) {
+            std::vector<double> at = s.breaks();
+            for (const std::vector<double>& more : {s.momentTurns(0, line.to, f), s.shearTurns(0, line.to, f)}) at.insert(at.end(), more.begin(), more.end());
+            for (int i = 0; i <= 4000; ++i) at.push_back(line.to * i / 4000);
+            double moment = -1e300, shear = 0, sag = -1e300;
+            for (const double x : at) {
+                moment = std::max(moment, s.moment(x, f).most);
+                shear = std::max(shear, std::fabs(s.shear(x, f).greatest()));
+                double from = 0;
+                int span = 0;
+                while (span + 1 < n && x > from + l[span]) from += l[span++];
+                sag = std::max(sag, s.deflection(x, f).most / l[span]);
+                near(hand.sag(x, f[0], f[1]) + 1e-3, s.deflection(x, f).most + 1e-3, 1e-9, "deflection by hand");
+            }
+            near(hand.mostMoment(f[0], f[1]), moment, 1e-12, "moment by hand");
+            near(hand.mostShear(f[0], f[1]), shear, 1e-12, "shear by hand");
+            near(hand.worstSag(f[0], f[1]).value, sag, 1e-6, "worst deflection by hand");
+            must(hand.worstSag(f[0], f[1]).value >= sag * (1 - 1e-12), "no place is worse than the worst by hand");
+            for (int r = 0; r <= n; ++r) near(hand.mostReaction(r, f[0], f[1]), s.reaction(static_cast<std::size_t>(r), f).most, 1e-9, "reaction by hand");
+        }
+    }
 }
 
 } // namespace
 
 void readyJoistsByHand() {
+    linesByHand();
     io::Disk disk;
     const auto eu = stated(disk, "eu/floor-joist",
                            {{"L", "3.6 m"},
@@ -126,11 +174,12 @@ void readyJoistsByHand() {
     e.zeta = 0.01;
     e.a_v = 1.5e-6;
     e.b_v = 160 - 40 * 1.5;
-    against<EuJoistAnswer>(
-        *eu, "eu/floor-joist", "h", 0.12, 0.32,
-        {{"R_G", 1e-12}, {"R_Q", 1e-12}, {"R_G2", 1e-12}, {"R_Q2", 1e-12}, {"x_inst", 1e-6}, {"x_fin", 1e-6}, {"w_fin", 1e-9}},
-        [&](const double* h, std::size_t n, EuJoistAnswer* out) { euJoistByHand(e, h, n, out); },
-        [](const EuJoistAnswer& a, std::size_t s) { return std::array{a.R_G, a.R_Q, a.R_G2, a.R_Q2, a.x_inst, a.x_fin, a.w_fin}[s]; });
+    for (const bool searched : {false, true})
+        against<EuJoistAnswer>(
+            *eu, "eu/floor-joist", searched ? kSearched : kTurns, "h", 0.12, 0.32,
+            {{"R_G", 1e-12}, {"R_Q", 1e-12}, {"R_G2", 1e-12}, {"R_Q2", 1e-12}, {"x_inst", 1e-6}, {"x_fin", 1e-6}, {"w_fin", 1e-9}},
+            [&](const double* h, std::size_t n, EuJoistAnswer* out) { (searched ? euJoistSearched : euJoistByHand)(e, h, n, out); },
+            [](const EuJoistAnswer& a, std::size_t s) { return std::array{a.R_G, a.R_Q, a.R_G2, a.R_Q2, a.x_inst, a.x_fin, a.w_fin}[s]; });
 
     const auto us = stated(disk, "us/floor-joist",
                            {{"L", "11 ft 8 in"},
@@ -164,12 +213,14 @@ void readyJoistsByHand() {
     u.D = {1, 1};
     u.LL = {0, 1};
     u.C_D = {0.9, 1};
-    against<UsJoistAnswer>(
-        *us, "us/floor-joist", "d", 6 * kInch, 14 * kInch, {{"R_D", 1e-12}, {"R_L", 1e-12}, {"w_live", 1e-9}, {"w_total", 1e-9}},
-        [&](const double* d, std::size_t n, UsJoistAnswer* out) { usJoistByHand(u, d, n, out); },
-        [](const UsJoistAnswer& a, std::size_t s) {
-            return std::array{a.R_D, a.R_L, a.w_live, a.w_total}[s];
-        });
+    for (const bool searched : {false, true})
+        against<UsJoistAnswer>(
+            *us, "us/floor-joist", searched ? kSearched : kTurns, "d", 6 * kInch, 14 * kInch,
+            {{"R_D", 1e-12}, {"R_L", 1e-12}, {"w_live", 1e-9}, {"w_total", 1e-9}},
+            [&](const double* d, std::size_t n, UsJoistAnswer* out) { (searched ? usJoistSearched : usJoistByHand)(u, d, n, out); },
+            [](const UsJoistAnswer& a, std::size_t s) {
+                return std::array{a.R_D, a.R_L, a.w_live, a.w_total}[s];
+            });
 }
 
 void readySpanTables() {

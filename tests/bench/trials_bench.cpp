@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <string_view>
 #include <thread>
 
 #include "engine/eval/points.h"
@@ -259,7 +260,11 @@ void readySheets() {
 
 } // namespace
 
-int main() {
+int main(int argc, char** argv) {
+    if (argc > 1 && std::string_view(argv[1]) == "joists") { // what is looked at most
+        bench::readyJoistsByHand();
+        return 0;
+    }
     std::printf("%u cores\n", std::thread::hardware_concurrency());
     chain();
     joistSheet();

@@ -301,3 +301,16 @@ TEST_CASE("nailed box: points from both faces do not meet") {
     c.set("b", "140 mm"); // they end before the middle
     CHECK(c.check("not_meeting").state == CheckView::State::Passes);
 }
+
+TEST_CASE("nailed beam: a closer pitch that ends too soon counts for nothing in the stiffness") {
+    SheetCase c(kSheet, changed(nailed(), {{"s_m", "150 mm"}}));
+    CHECK(c.in("mm", "s_ef") == doctest::Approx(75)); // from a quarter of the span on: 0.75*50 + 0.25*150
+    c.set("x_m", "0.99 m");
+    CHECK(c.in("mm", "s_ef") == doctest::Approx(150));
+    c.set("s_m", "50 mm");
+    CHECK(c.in("mm", "s_ef") == doctest::Approx(50));
+    SheetCase screw(kSheet, changed(nailed(), {{"fastener", "screw"}, {"d_1", "3.2 mm"}}));
+    CHECK(screw.check("root_thin").state == CheckView::State::NotProven);
+    SheetCase thick(kSheet, changed(nailed(), {{"b_w", "18 mm"}}));
+    CHECK(thick.check("web_of_panel").state == CheckView::State::NotProven);
+}

@@ -311,3 +311,11 @@ TEST_CASE("a row is along the grain nearer to the force") {
     CHECK(c.check("rows_along").state == CheckView::State::NotProven);
     CHECK(c.verdict() != Verdict::Ok);
 }
+
+TEST_CASE("a screw's root is thinner than its thread") {
+    SheetCase c(kSheet, changed(plain(), {{"fastener", "screw"}, {"d", "4.5 mm"}}));
+    CHECK(c.check("root_thin").state == CheckView::State::Passes);
+    c.set("d_1", "5 mm"); // a bending moment half as large again
+    CHECK(c.check("root_thin").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
+}

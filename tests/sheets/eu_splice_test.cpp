@@ -250,3 +250,10 @@ TEST_CASE("splice: plates of OSB lose more by lasting load than the stick, and t
     SheetCase old(kSheet, changed(glued("glued plates"), {{"panel", "OSB3 12"}, {"lasting", "permanent"}}));
     CHECK(glue.in("N", "R_gk") == doctest::Approx(old.in("N", "R_gk")));
 }
+
+TEST_CASE("splice: a plate of panel is one panel thick; a screw's root is thinner than its thread") {
+    SheetCase c(kSheet, changed(nailed(), {{"t_p", "24 mm"}}));
+    CHECK(c.check("plate_fits").state == CheckView::State::NotProven);
+    SheetCase screw(kSheet, changed(nailed(), {{"fastener", "screw"}, {"d_1", "3.2 mm"}}));
+    CHECK(screw.check("root_thin").state == CheckView::State::NotProven);
+}

@@ -440,3 +440,22 @@ TEST_CASE("plates and bearings of no size, loads that lift without being wind") 
     refused("list point_loads", "load, at, P_G, P_Q, P_W, l_p\na, 2, 0, -1, 0, 100", "loads_stated");
     refused("list point_loads", "load, at, P_G, P_Q, P_W, l_p\na, 2, 0, 1, 0, -100", "loads_stated");
 }
+
+TEST_CASE("plywood rolls sooner across its face grain: along the beam by how the web lies, at stiffeners the other way") {
+    // 12 mm birch: 2.67 along, 2.22 across; k_mod 0.8, gamma 1.2.
+    SheetCase along(kSheet, own1()), across(kSheet, changed(own1(), {{"grain", "across"}}));
+    REQUIRE_MESSAGE(!across.hasErrors(), across.errors());
+    CHECK(along.in("N/mm^2", "f_v90_d", "variable") == doctest::Approx(1.78));
+    CHECK(along.in("N/mm^2", "f_v90u_d", "variable") == doctest::Approx(1.48));
+    CHECK(across.in("N/mm^2", "f_v90_d", "variable") == doctest::Approx(1.48));
+    CHECK(across.in("N/mm^2", "f_v90u_d", "variable") == doctest::Approx(1.78));
+    CHECK(along.utilisation("stiffener_glue") == doctest::Approx(across.utilisation("stiffener_glue") * 2.67 / 2.22));
+}
+
+TEST_CASE("a web is no thicker than the panel whose strengths are taken") {
+    SheetCase c(kSheet, changed(own1(), {{"b_w", "12.5 mm"}})); // as measured
+    CHECK(c.check("web_of_panel").state == CheckView::State::Passes);
+    c.set("b_w", "18 mm");
+    CHECK(c.check("web_of_panel").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
+}

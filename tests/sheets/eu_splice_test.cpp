@@ -257,3 +257,18 @@ TEST_CASE("splice: a plate of panel is one panel thick; a screw's root is thinne
     SheetCase screw(kSheet, changed(nailed(), {{"fastener", "screw"}, {"d_1", "3.2 mm"}}));
     CHECK(screw.check("root_thin").state == CheckView::State::NotProven);
 }
+
+TEST_CASE("splice: squeezed plates buckle between the first nails of both sides") {
+    // 12 mm birch, 2*46.5 mm free: lambda_rel = 93*sqrt(12)/12/pi*sqrt(27.7/(0.8*9333)) = 0.52054; k_c = 0.9406.
+    SheetCase c(kSheet, changed(nailed(), {{"sense", "squeezed"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    const double r = 93 * std::sqrt(12.0) / 12 / std::acos(-1.0) * std::sqrt(27.7 / (0.8 * 9333));
+    const double k = 0.5 * (1 + 0.2 * (r - 0.3) + r * r), kc = 1 / (k + std::sqrt(k * k - r * r));
+    CHECK(kc < 0.95);
+    CHECK(c.utilisation("plates") == doctest::Approx(12000 / (1680 * kc * 0.8 * 27.7 / 1.2)));
+    c.set("a_3", "300 mm");
+    c.set("l_p", "1300 mm");
+    CHECK(c.utilisation("plates") > 1.5);
+    c.set("sense", "stretched");
+    CHECK(c.number("k_cp") == 1);
+}

@@ -18,10 +18,10 @@ const std::string kSheet = "eu/bought-i-joist";
 
 /// An invented product, 58 x 300 mm.
 SheetCase::Values plain() {
-    return {{"L", "4.5 m"},      {"b", "58 mm"},     {"h", "300 mm"},    {"dop", "yes"},      {"service", "1"},       {"category", "A"},  {"holes", "none"},
-            {"stiffened", "no"}, {"people", "yes"},  {"M_k", "14 kN*m"}, {"V_k", "14 kN"},    {"EI", "900000 N*m^2"}, {"GA", "3000 kN"},  {"a_d", "400 mm"},
-            {"m_0", "4.2 kg/m"}, {"k_mod_G", "0.6"}, {"k_mod_Q", "0.8"}, {"k_mod_Gw", "0.4"}, {"k_mod_Qw", "0.7"},    {"gamma_M", "1.3"}, {"gamma_w", "1.2"},
-            {"k_def", "0.6"},    {"k_def_w", "1.5"}, {"R_kn", "9 kN"},   {"l_bn", "45 mm"},   {"g_k", "0.6 kN/m^2"},  {"q_k", "2 kN/m^2"}};
+    return {{"L", "4.5 m"},      {"b", "58 mm"},     {"h", "300 mm"},    {"dop", "yes"},      {"service", "1"},       {"category", "A"},   {"holes", "none"},
+            {"stiffened", "no"}, {"people", "yes"},  {"M_k", "14 kN*m"}, {"V_k", "14 kN"},    {"EI", "900000 N*m^2"}, {"GA", "3000 kN"},   {"a_d", "400 mm"},
+            {"m_0", "4.2 kg/m"}, {"k_mod_G", "0.6"}, {"k_mod_Q", "0.8"}, {"k_mod_Gw", "0.4"}, {"k_mod_Qw", "0.7"},    {"gamma_M", "1.3"},  {"gamma_w", "1.2"},
+            {"k_def", "0.6"},    {"k_def_w", "1.5"}, {"R_kn", "9 kN"},   {"l_bn", "45 mm"},   {"g_k", "0.6 kN/m^2"},  {"q_k", "2 kN/m^2"}, {"a_r", "300 mm"}};
 }
 
 } // namespace

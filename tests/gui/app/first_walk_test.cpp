@@ -77,7 +77,8 @@ private Q_SLOTS:
             "with  L = 7 ft 6 in\nwith  P_D = 900 lbf\nwith  s = 16 in\n");
         row(FirstPicture::Joist, "eu/bought-i-joist",
             "L = 3.6; b = 58; h = 300; dop = yes; service = 1; category = A; holes = none; stiffened = no; people = yes; M_k = 14; V_k = 14; EI = 900000; GA = "
-            "3000; a_d = 400; m_0 = 4.2; k_mod_G = 0.6; k_mod_Q = 0.8; k_mod_Gw = 0.4; k_mod_Qw = 0.7; gamma_M = 1.3; gamma_w = 1.2; k_def = 0.6; k_def_w = "
+            "3000; a_d = 400; a_r = 300; m_0 = 4.2; k_mod_G = 0.6; k_mod_Q = 0.8; k_mod_Gw = 0.4; k_mod_Qw = 0.7; gamma_M = 1.3; gamma_w = 1.2; k_def = 0.6; "
+            "k_def_w = "
             "1.5; R_kn = 9; l_bn = 45; g_k = 0.55; q_k = 2.0",
             "with  EI = 900000 N*m^2\nwith  m_0 = 4.2 kg/m\nwith  l_bn = 45 mm\n");
         row(FirstPicture::Header, "eu/header", "L_o = 2.4; grade = C24; service = 2; category = H; w_G = 1.2; w_Q = 0; H_s = 2.2; n = 3; a_s = 0.5",

@@ -459,3 +459,11 @@ TEST_CASE("a web is no thicker than the panel whose strengths are taken") {
     CHECK(c.check("web_of_panel").state == CheckView::State::NotProven);
     CHECK(c.verdict() != Verdict::Ok);
 }
+
+TEST_CASE("an overhang shorter than half its bearing leaves the bearing uncovered") {
+    SheetCase c(kSheet, changed(own1(), {{"o_1", "0.05 m"}}));
+    CHECK(c.check("on_its_bearings").state == CheckView::State::Passes);
+    c.set("o_1", "0.04 m");
+    CHECK(c.check("on_its_bearings").state == CheckView::State::NotProven);
+    CHECK(c.verdict() != Verdict::Ok);
+}

@@ -392,3 +392,13 @@ TEST_CASE("a ridge is no valley") {
     CHECK(c.check("no_valley").state == CheckView::State::NotProven);
     CHECK(c.verdict() != Verdict::Ok);
 }
+
+TEST_CASE("a ridge at the end of the beam, where lengths that were added are off by a hair") {
+    SheetCase exact(kSheet, changes(ridge(), {{"x_r", "6 m"}}));
+    SheetCase c(kSheet, changes(ridge(), {{"x_r", "6.00000001 m"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.check("ridge_on_beam").state == CheckView::State::Passes);
+    CHECK(c.utilisation("flange_edge") == doctest::Approx(exact.utilisation("flange_edge")).epsilon(1e-6));
+    c.set("x_r", "6.001 m");
+    CHECK(c.check("ridge_on_beam").state == CheckView::State::NotProven);
+}

@@ -352,7 +352,7 @@ Strips BlockSetter::calcRow(const report::CalcLine& c, qreal width) {
     // A line of a calculation stays whole unless it is very long; then its first part is as tall as what stands beside it.
     const qreal tall = heightOf(middle);
     std::size_t first = middle.size();
-    if (tall > room() * 0.25) {
+    if (tall > room() * m_wholeLines) {
         qreal height = 0;
         for (first = 0; first < middle.size(); ++first) {
             if (first > 0 && height >= beside && !middle[first - 1].keepWithNext) break;

@@ -14,13 +14,17 @@ public:
     /// All of a section, from the body's left edge.
     [[nodiscard]] Strips section(const report::Section& s, qreal enlarged);
     [[nodiscard]] Strips section(const report::Section& s) { return section(s, m_format.enlarged()); }
+    /// The share of a page up to which lines of a calculation stay whole.
+    static constexpr qreal kWholeLines = 0.25;
+    void keepWhole(qreal share) { m_wholeLines = share; }
 
 private:
     Types& m_types;
     const PageFormat& m_format;
     bool m_contents = false; ///< links lead to page numbers
-    qreal m_enlarged = 1;    ///< how much larger than usual letters are, in this section
-    int m_below = 0;         ///< how deep a heading of level 2 stands among the bookmarks
+    qreal m_wholeLines = kWholeLines;
+    qreal m_enlarged = 1; ///< how much larger than usual letters are, in this section
+    int m_below = 0;      ///< how deep a heading of level 2 stands among the bookmarks
 
     [[nodiscard]] qreal bodySize() const;
     [[nodiscard]] qreal room() const { return m_format.body().height(); }

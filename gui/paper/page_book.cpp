@@ -22,6 +22,8 @@ constexpr qreal kSmallPrint = 1.2;  ///< against the usual letters
 constexpr qreal kLead = 0.15;       ///< of a page: no less stands below a member's heading
 constexpr qreal kLeft = 0.55;       ///< of a page: so much stands where drawings leave it to stay together
 constexpr qreal kLeastPrint = 0.95; ///< read at arm's length, but no smaller
+constexpr qreal kFewLines = 0.3;    ///< of a page: a last page that holds less is saved if that can be
+constexpr qreal kWholeThere = 0.1;  ///< of a page: lines of the calculation that stay whole then
 
 QString words(const char* text) { return QCoreApplication::translate("paper", text); }
 
@@ -31,6 +33,17 @@ Mark textAt(Types& types, Voice voice, qreal size, const QString& text, QPointF 
     if (toTheLeft) base.rx() -= wide;
     return {Mark::Text{face.font, text, base, faint}, QRectF(base.x(), base.y() - face.ascent, wide, face.ascent + face.descent)};
 }
+
+} // namespace
+
+namespace {
+
+struct Pages {
+    int count = 0;
+    qreal last = 0; ///< where the last one ends
+};
+/// How many pages a section's strips need.
+Pages pagesOf(const Strips& strips, qreal head, qreal room);
 
 } // namespace
 
@@ -53,6 +66,17 @@ PageBook::PageBook(const report::Document& document, const PageFormat& format, c
             for (qreal size = enlarged; !fits(strips) && size > kLeastPrint; size -= 0.05) {
                 Strips smaller = setter.section(s, size - 0.05);
                 if (fits(smaller)) strips = std::move(smaller);
+            }
+        }
+        // A member's last page with a few lines is not turned to if the pages before it have room for them.
+        if (s.calculation) {
+            const qreal room = m_format.body().height();
+            const Pages usual = pagesOf(strips, head.height, room);
+            if (usual.count > 1 && usual.last - head.height < room * kFewLines) {
+                setter.keepWhole(kWholeThere);
+                Strips closer = setter.section(s, enlarged);
+                setter.keepWhole(BlockSetter::kWholeLines);
+                if (pagesOf(closer, head.height, room).count < usual.count) strips = std::move(closer);
             }
         }
         fill(s, std::move(strips), head);
@@ -292,6 +316,18 @@ private:
         return g.end;
     }
 };
+
+Pages pagesOf(const Strips& strips, qreal head, qreal room) {
+    Pages out;
+    const auto begin = [&] {
+        ++out.count;
+        out.last = head;
+        return head;
+    };
+    const auto put = [&](const Strip& strip, qreal y) { out.last = std::max(out.last, y + strip.height); };
+    Filling(room, begin, put).run(strips);
+    return out;
+}
 
 } // namespace
 

@@ -201,6 +201,48 @@ private Q_SLOTS:
         }
     }
 
+    void aLastPageWithAFewLinesIsSavedWhereThePagesBeforeItHaveRoom() {
+        int saved = 0;
+        for (int steps = 6; steps <= 12; ++steps)
+            for (int rows = 5; rows <= 16; ++rows) {
+                std::vector<Block> blocks;
+                for (int i = 0; i < rows; ++i) {
+                    report::CalcLine row;
+                    for (int k = 0; k < steps; ++k) row.calculation.push_back(paragraph("row " + std::to_string(i) + " step " + std::to_string(k)));
+                    blocks.push_back({row});
+                }
+                const PageBook book(oneSection(std::move(blocks), true), {});
+                insideThePaper(book);
+                // Everything stands once, in its order.
+                QStringList all;
+                for (int page = 0; page < book.pageCount(); ++page)
+                    for (const QString& text : bodyOf(book, page))
+                        if (text.startsWith(QLatin1String("row "))) all << text;
+                QCOMPARE(all.size(), rows * steps);
+                QCOMPARE(all.last(), QStringLiteral("row %1 step %2").arg(rows - 1).arg(steps - 1));
+                if (book.pageCount() < 2) continue;
+                // How much stands on the last page, and how much room the others leave, by what is lowest on each.
+                const QRectF body = book.format().body();
+                const auto end = [&](int page) {
+                    qreal lowest = 0;
+                    for (const Mark& m : book.marks(page))
+                        if (std::holds_alternative<Mark::Text>(m.is) && m.extent.bottom() <= body.bottom() + 1) lowest = std::max(lowest, m.extent.bottom());
+                    return lowest;
+                };
+                qreal first = body.bottom(), left = 0;
+                for (const Mark& m : book.marks(0))
+                    if (const auto* words = std::get_if<Mark::Text>(&m.is); words != nullptr && words->text.startsWith(QLatin1String("row ")))
+                        first = std::min(first, m.extent.top());
+                for (int page = 0; page + 1 < book.pageCount(); ++page) left += body.bottom() - end(page);
+                const qreal last = end(book.pageCount() - 1) - first;
+                // Some room stays where even a short line of the calculation has none.
+                const bool few = last<body.height() * 0.25, roomy = left - last> body.height() * 0.1 * (book.pageCount() - 1);
+                QVERIFY2(!(few && roomy), qPrintable(QStringLiteral("%1 rows of %2").arg(rows).arg(steps)));
+                saved += few ? 0 : 1;
+            }
+        QVERIFY(saved > 0);
+    }
+
     void neitherASignNorALeftSideEndsAPage() {
         // Too long for one line, so that its left side and its sign stand before its pieces.
         meaning::Box sum;

@@ -62,8 +62,10 @@ private:
     std::vector<QuantityId> m_axes;
 };
 
+/// What has a value of its own where values are put in. What functions of the sheet come to stands among the asides.
 bool isLeaf(ExprKind k) {
     switch (k) {
+    case ExprKind::UserCall:
     case ExprKind::Quantity:
     case ExprKind::External:
     case ExprKind::ChoiceField:
@@ -162,6 +164,7 @@ Working Core::working(std::uint32_t slot, const meaning::Quantity& q, std::optio
             return m_texts.textOf(number);
         if (e.type == meaning::Type::Truth) return number != 0.0 ? "yes" : "no";
         units::Unit unit = units::habitualUnit(e.dimension);
+        if (e.kind == ExprKind::UserCall) unit = unitOf(*m.sheet, sheet.functions[e.function.index()].body);
         if ((e.kind == ExprKind::ChoiceField || e.kind == ExprKind::AxisField) && m.values.at(e.quantity).table)
             unit = columnUnit(*m.values.at(e.quantity).table, e.index, e.dimension);
         if ((e.kind == ExprKind::TableField || e.kind == ExprKind::MatrixField) && e.table.valid())

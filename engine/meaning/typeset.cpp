@@ -49,8 +49,11 @@ void append(Box& row, Box what) {
 
 class Setter {
 public:
-    Setter(const ExprPool& pool, const Naming& naming, const PutIn* putIn) : m_pool(pool), m_naming(naming), m_putIn(putIn) {}
+    Setter(const ExprPool& pool, ExprId root, const Naming& naming, const PutIn* putIn) : m_pool(pool), m_root(root), m_naming(naming), m_putIn(putIn) {}
 
+    [[nodiscard]] Box whole() { return set(m_root).box; }
+
+private:
     Set set(ExprId id) {
         const Expr& e = m_pool.at(id);
         if (auto value = putIn(id, e)) return number(*value);
@@ -117,7 +120,6 @@ public:
         return {};
     }
 
-private:
     // ---- values put in
 
     [[nodiscard]] bool free(ExprId id) const {
@@ -143,6 +145,11 @@ private:
         case ExprKind::AxisKey:
         case ExprKind::TableField:
         case ExprKind::MatrixField: break;
+        case ExprKind::UserCall:
+        case ExprKind::BeamValue:
+            // What is the whole formula stays a call, with its arguments: what it comes to follows.
+            if (id == m_root) return {};
+            break;
         default: return {};
         }
         if (!free(id)) return {};
@@ -460,6 +467,7 @@ private:
     }
 
     const ExprPool& m_pool;
+    ExprId m_root;
     const Naming& m_naming;
     const PutIn* m_putIn;
     int m_gray = 0;
@@ -471,7 +479,7 @@ private:
 
 Box typeset(const ExprPool& pool, ExprId root, const Naming& naming, const PutIn* putIn) {
     if (!root.valid()) return {};
-    return Setter(pool, naming, putIn).set(root).box;
+    return Setter(pool, root, naming, putIn).whole();
 }
 
 } // namespace spanwright::meaning

@@ -36,8 +36,8 @@ struct Box {
 /// "sigma_m_d" -> σ with subscript m,d. Never guesses beyond Greek letter names and underscores.
 [[nodiscard]] Box typesetName(std::string_view canonical);
 
-/// What stands for a leaf (Quantity, External, ChoiceField, AxisField, Bound, lookups) when values are put
-/// in; nothing leaves the name. Also asked for If nodes: the index of the branch taken.
+/// What stands for a leaf (Quantity, External, ChoiceField, AxisField, Bound, lookups), for a function of the sheet or for
+/// what a beam gives when values are put in; nothing leaves the name, and the call with its arguments. Also asked for If nodes: the index of the branch taken.
 struct PutIn {
     std::function<std::optional<std::string>(ExprId)> value; ///< "3.60 m"
     std::function<std::optional<int>(ExprId)> branch;        ///< 0 then, 1 else

@@ -210,6 +210,7 @@ TEST_CASE("a function of the sheet that was called is written out with its argum
     job.calculate();
     REQUIRE(told(job) == "");
     const Working a = workingOf(job, "A", "a");
+    CHECK(meaning::plain(a.putIn) == "500 mm + 300 mm + 500 mm");
     REQUIRE(a.asides.size() == 2); // the same arguments once
     CHECK(a.asides[0].name == "h(x = 4 m)");
     CHECK(a.asides[0].what == "depth");

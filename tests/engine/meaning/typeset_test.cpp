@@ -165,6 +165,11 @@ TEST_CASE("values put in") {
     // what varies inside keeps its name
     CHECK(putIn("largest(x*b, x from 0 to b)", "", {{"x", "7"}, {"b", "0.8"}}) == "largest(x·0.8, x from 0 to 0.8)");
     CHECK(putIn("sum(u.v, over u)", "mm", {{"u.v", "2 mm"}}) == "sum(u.v, over u)");
+    // what a function comes to, but for one that is the whole formula: what that comes to stands behind it
+    CHECK(putIn("c*f(b)^2", "", {{"f", "1.6"}, {"b", "0.8"}, {"c", "3"}}) == "3·1.6²");
+    CHECK(putIn("f(b)", "", {{"f", "1.6"}, {"b", "0.8"}}) == "f(0.8)");
+    CHECK(putIn("largest(f(x), x from 0 to b)", "", {{"f", "1.6"}, {"b", "0.8"}}) == "largest(f(x), x from 0 to 0.8)");
+    CHECK(putIn("largest(x*f(b), x from 0 to b)", "", {{"f", "1.6"}, {"b", "0.8"}}) == "largest(x·1.6, x from 0 to 0.8)");
 }
 
 TEST_CASE("boxes in two dimensions") {

@@ -36,8 +36,25 @@ TEST_CASE("bearing: one worked by hand, above and below") {
     CHECK(c.in("N/mm^2", "sigma_b", "imposed") == doctest::Approx(1.519481).epsilon(1e-6));
     CHECK(c.utilisation("bearing_below") == doctest::Approx(1.519481 / 1.692308).epsilon(1e-6));
     CHECK(c.verdict() == Verdict::Ok);
-    // The length that would be enough: 5850/(47*2.307692) - 30 mm.
-    CHECK(c.in("mm", "l_needed") == doctest::Approx(5850 / (47 * 2.3076923) - 30).epsilon(1e-6));
+    // The length that would be enough: twice itself, since no more counts beyond it than it is long, 5850/(47*2.307692)/2.
+    CHECK(c.in("mm", "l_needed") == doctest::Approx(5850 / (47 * 2.3076923) / 2).epsilon(1e-6));
+}
+
+TEST_CASE("bearing: the length that would be enough is just enough, whatever lies beyond it") {
+    int tried = 0;
+    for (const char* force : {"2 kN", "6 kN", "12 kN", "40 kN"})
+        for (const char* one : {"0 mm", "12 mm", "1 m"})
+            for (const char* clear : {"20 mm", "5 m"}) {
+                SheetCase c(kSheet, changed(plain(), {{"F_Q", force}, {"a_1", one}, {"l_1", clear}}));
+                REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+                const double needed = c.in("mm", "l_needed");
+                CHECK(needed > 0);
+                if (needed < 20 || needed > 600) continue; // not within what the sheet takes
+                c.set("l_b", std::to_string(needed) + " mm");
+                CHECK(c.utilisation("bearing") == doctest::Approx(1).epsilon(1e-6));
+                ++tried;
+            }
+    CHECK(tried >= 12);
 }
 
 TEST_CASE("EU17: sole plate under a stud 38 x 100 (unsigned calculation sheet)") {

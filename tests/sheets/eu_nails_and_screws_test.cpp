@@ -185,9 +185,9 @@ TEST_CASE("screws: effective diameter, withdrawal by the code from 6 mm, declare
     CHECK(c.in("N", "F_pull") == doctest::Approx(0.0)); // 35 mm is below 6 d = 36 mm: nothing
     c.set("l", "90 mm");
     CHECK(c.in("N", "F_pull") == doctest::Approx(0.52 / std::sqrt(6.0) * std::pow(45.0, -0.1) * std::pow(350.0, 0.8) * 6 * 45 * 0.75));
-    c.set("eps_g", "30 deg"); // 1.2*0.75 + 0.25 = 1.15
+    c.set("epsilon_g", "30 deg"); // 1.2*0.75 + 0.25 = 1.15
     CHECK(c.in("N", "F_pull") == doctest::Approx(0.52 / std::sqrt(6.0) * std::pow(45.0, -0.1) * std::pow(350.0, 0.8) * 6 * 45 * 0.75 / 1.15));
-    c.set("eps_g", "90 deg");
+    c.set("epsilon_g", "90 deg");
     c.set("f_ax_decl", "12 N/mm^2");
     c.set("grade_2", "C18"); // 12*(320/350)^0.8
     CHECK(c.in("N/mm^2", "f_ax") == doctest::Approx(12 * std::pow(320.0 / 350.0, 0.8)));

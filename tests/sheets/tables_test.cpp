@@ -51,6 +51,12 @@ TEST_CASE("the first line of every table of a standard names the edition and say
     CHECK(seen >= 45);
 }
 
+TEST_CASE("powers of units are written with their sign in every sheet and table") {
+    for (const auto& [path, text] : libraryInMemory().files) {
+        for (const char* bare : {"/m2", "/m3", "/mm2", " m2 ", " m3 ", " mm2 ", " mm3 "}) CHECK_MESSAGE(text.find(bare) == std::string::npos, path, ": ", bare);
+    }
+}
+
 TEST_CASE("strength classes are those of the reference") {
     const std::map<std::string, std::string> columns{{"f_mk", "fm_k"},         {"f_t0k", "ft_0_k"},  {"f_t90k", "ft_90_k"},  {"f_c0k", "fc_0_k"},
                                                      {"f_c90k", "fc_90_k"},    {"f_vk", "fv_k"},     {"E_0mean", "E0_mean"}, {"E_005", "E0_05"},

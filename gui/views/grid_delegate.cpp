@@ -242,7 +242,7 @@ qreal GridDelegate::paintReview(QPainter& painter, const QRectF& place, const QF
         painter.setPen(QPen(p.pencil, 1.6, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
         painter.drawPolyline(QPolygonF{QPointF(x, y), QPointF(x + s * 0.6, y + s * 0.8), QPointF(x + s * 1.8, y - s)});
         if (tick != GridModel::Tick::Current) painter.drawLine(QPointF(x - 1, y - s), QPointF(x + s * 2, y + s)); // struck out: no longer true
-        x += s * 2.4;
+        x += s * 2.9; // the stroke through it ends before what follows
     }
     if (remark != GridModel::Remark::None) {
         // A slip of paper with a corner turned down: with lines on it while nobody has answered.
@@ -272,7 +272,7 @@ void GridDelegate::paintCheck(QPainter& painter, const QRectF& whole, const QFon
     QString word = GridModel::checkWord(state);
     if (index.data(GridModel::OutOfDateRole).toBool()) {
         // Of before an edit: in soft words, without box and ruler, so that nobody takes it for a verdict.
-        const QString old = utilisation.isValid() ? tr("was %1, %2").arg(number, word) : tr("was %1").arg(word);
+        const QString old = !number.isEmpty() ? tr("was %1, %2").arg(number, word) : tr("was %1").arg(word);
         (void)ink::drawStamp(painter, place, small, QFontMetricsF(small).elidedText(old, Qt::ElideRight, place.width()), ink::Stamp::None, p);
         return;
     }

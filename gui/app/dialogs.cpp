@@ -12,11 +12,10 @@
 #include <QListView>
 #include <QPlainTextEdit>
 #include <QPushButton>
-#include <QRegularExpression>
-#include <QSortFilterProxyModel>
 #include <QStringListModel>
 #include <QVBoxLayout>
 
+#include "gui/models/found_rows.h"
 #include "gui/models/grid_rows.h"
 #include "gui/models/link_choices.h"
 #include "gui/models/list_rows.h"
@@ -57,7 +56,8 @@ QString AddMemberDialog::mark() const { return m_mark->text().trimmed(); }
 QString AddMemberDialog::purpose() const { return m_purpose->text().trimmed(); }
 
 LinkDialog::LinkDialog(const models::JobSession& session, models::CellId target, QWidget* parent)
-    : QDialog(parent), m_choices(new models::LinkChoices(session, target, this)), m_found(new QSortFilterProxyModel(this)), m_list(new QListView(this)) {
+    : QDialog(parent), m_choices(new models::LinkChoices(session, target, this)), m_found(new models::FoundRows(*m_choices, this)),
+      m_list(new QListView(this)) {
     setWindowTitle(tr("Take from another member"));
     resize(560, 380);
     const meaning::Quantity& q = session.quantity(target);
@@ -72,17 +72,16 @@ LinkDialog::LinkDialog(const models::JobSession& session, models::CellId target,
     find->setPlaceholderText(tr("Find"));
     find->setAccessibleName(tr("Find among the values"));
     column->addWidget(find);
-    m_found->setSourceModel(m_choices);
-    m_found->setFilterCaseSensitivity(Qt::CaseInsensitive);
     m_list->setModel(m_found);
+    m_list->setUniformItemSizes(true);
     m_list->setAccessibleName(tr("Values of other members"));
     m_list->setCurrentIndex(m_found->index(0, 0));
     column->addWidget(m_list, 1);
     auto* box = buttons(*this, tr("Take"));
     column->addWidget(box);
     connect(find, &QLineEdit::textChanged, this, [this](const QString& text) {
-        m_found->setFilterFixedString(text);
-        m_list->setCurrentIndex(m_found->index(0, 0));
+        m_found->find(text);
+        m_list->setCurrentIndex(m_found->best());
     });
     connect(m_list, &QListView::activated, this, &QDialog::accept);
     box->button(QDialogButtonBox::Ok)->setEnabled(m_choices->rowCount() > 0);
@@ -91,12 +90,11 @@ LinkDialog::LinkDialog(const models::JobSession& session, models::CellId target,
 }
 
 QString LinkDialog::formula() const {
-    const QModelIndex at = m_found->mapToSource(m_list->currentIndex());
+    const QModelIndex at = m_found->inSource(m_list->currentIndex());
     return at.isValid() ? m_choices->formula(at.row()) : QString();
 }
 
-FindDialog::FindDialog(const models::JobSession& session, std::optional<std::size_t> first, QWidget* parent)
-    : QDialog(parent), m_found(new QSortFilterProxyModel(this)), m_list(new QListView(this)) {
+FindDialog::FindDialog(const models::JobSession& session, std::optional<std::size_t> first, QWidget* parent) : QDialog(parent), m_list(new QListView(this)) {
     setWindowTitle(tr("Go to a value"));
     resize(fontMetrics().averageCharWidth() * 76, fontMetrics().height() * 24);
     QStringList lines;
@@ -119,8 +117,7 @@ FindDialog::FindDialog(const models::JobSession& session, std::optional<std::siz
     find->setAccessibleName(tr("Find among the values"));
     find->installEventFilter(this);
     column->addWidget(find);
-    auto* model = new QStringListModel(lines, this);
-    m_found->setSourceModel(model);
+    m_found = new models::FoundRows(*new QStringListModel(lines, this), this);
     m_list->setModel(m_found);
     m_list->setUniformItemSizes(true);
     m_list->setEditTriggers(QAbstractItemView::NoEditTriggers);
@@ -129,11 +126,8 @@ FindDialog::FindDialog(const models::JobSession& session, std::optional<std::siz
     column->addWidget(m_list, 1);
     column->addWidget(buttons(*this, tr("Go there")));
     connect(find, &QLineEdit::textChanged, this, [this](const QString& text) {
-        // Every word, in any order.
-        QString all;
-        for (const QString& word : text.split(QLatin1Char(' '), Qt::SkipEmptyParts)) all += QStringLiteral("(?=.*%1)").arg(QRegularExpression::escape(word));
-        m_found->setFilterRegularExpression(QRegularExpression(all, QRegularExpression::CaseInsensitiveOption));
-        m_list->setCurrentIndex(m_found->index(0, 0));
+        m_found->find(text);
+        m_list->setCurrentIndex(m_found->best());
     });
     connect(m_list, &QListView::activated, this, &QDialog::accept);
     find->setFocus();
@@ -152,7 +146,7 @@ bool FindDialog::eventFilter(QObject* object, QEvent* event) {
 }
 
 std::optional<models::Spot> FindDialog::spot() const {
-    const QModelIndex at = m_found->mapToSource(m_list->currentIndex());
+    const QModelIndex at = m_found->inSource(m_list->currentIndex());
     if (!at.isValid()) return {};
     return m_spots[static_cast<std::size_t>(at.row())];
 }

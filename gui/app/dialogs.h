@@ -16,11 +16,11 @@ class QComboBox;
 class QLabel;
 class QLineEdit;
 class QListView;
-class QSortFilterProxyModel;
 
 namespace spanwright::models {
+class FoundRows;
 class LinkChoices;
-}
+} // namespace spanwright::models
 
 namespace spanwright::app {
 
@@ -50,7 +50,7 @@ public:
 
 private:
     models::LinkChoices* m_choices;
-    QSortFilterProxyModel* m_found;
+    models::FoundRows* m_found;
     QListView* m_list;
 };
 
@@ -69,7 +69,7 @@ protected:
 
 private:
     std::vector<models::Spot> m_spots;
-    QSortFilterProxyModel* m_found;
+    models::FoundRows* m_found;
     QListView* m_list;
 };
 

@@ -190,7 +190,7 @@ void DeskWindow::refreshActions() {
     const bool job = open && !m_session->job().isSingleSheet();
     const bool member = job && currentMember().has_value();
     const bool list = cell && m_session->quantity(*cell).kind == meaning::Kind::List;
-    enable("save", open && isUnsaved());
+    enable("save", open && (isUnsaved() || isTyping()));
     enable("saveElsewhere", open);
     enable("print", open);
     for (const char* name : {"workshop", "showSchedule", "showCutting", "showCost"}) enable(name, job);

@@ -16,6 +16,7 @@ PrintDialog* DeskWindow::printDialog() { return findChild<PrintDialog*>(QStringL
 
 void DeskWindow::onPaper() {
     if (!m_session->isOpen()) return;
+    takeTyped();
     if (PrintDialog* there = printDialog()) {
         if (there->isVisible() && m_printed == m_session->path()) {
             there->makeAnew();

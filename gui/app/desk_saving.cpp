@@ -1,18 +1,28 @@
 // SPDX-License-Identifier: MIT
 // Saving: in its place, elsewhere, and of what is no longer on the disk.
+#include <QApplication>
 #include <QDir>
 #include <QFileDialog>
 #include <QFileInfo>
+#include <QLineEdit>
 #include <QMessageBox>
 #include <QStatusBar>
+#include <QTableView>
 
 #include <utility>
 #include <vector>
 
 #include "engine/syntax/document.h"
 #include "gui/app/desk_window.h"
+#include "gui/editor/completing_line.h"
 #include "gui/editor/text_panel.h"
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
+#include "gui/views/cell_editor.h"
+#include "gui/views/editing_delegate.h"
+#include "gui/views/grid_view.h"
+#include "gui/views/list_editor.h"
+#include "gui/views/row_editor.h"
 
 namespace spanwright::app {
 
@@ -34,8 +44,37 @@ void DeskWindow::filesGone(const QStringList& files) {
     refreshActions();
 }
 
+/// What is being typed anywhere is taken, as if the person went on; what does not fit is kept where it was typed.
+void DeskWindow::takeTyped() {
+    m_text->commit();
+    m_gridView->takeTyped();
+    auto* delegate = qobject_cast<views::EditingDelegate*>(m_valuesView->itemDelegate());
+    for (views::CellEditor* editor : m_valuesView->viewport()->findChildren<views::CellEditor*>(QString(), Qt::FindDirectChildrenOnly))
+        if (editor->isTouched()) delegate->leave(*editor);
+}
+
+/// Where something stands that somebody typed and the job has not.
+QStringList DeskWindow::notTaken() const {
+    QStringList out = m_grid->notTaken() + m_values->notTaken();
+    if (views::RowEditor* row = m_gridView->rowEditor(); row != nullptr && row->line().isModified() && !row->line().text().trimmed().isEmpty())
+        out << tr("the row that is being written, \"%1\"").arg(models::shortened(row->line().text().trimmed(), 60));
+    if (views::ListEditor* list = m_gridView->listEditor(); list != nullptr && list->rows().isWaiting())
+        out << tr("the rows of %1.%2").arg(fromUtf8(list->rows().mark()), fromUtf8(list->rows().name()));
+    return out;
+}
+
+/// Something is open to be typed into that the job does not have yet.
+bool DeskWindow::isTyping() const {
+    for (const QWidget* w = QApplication::focusWidget(); w != nullptr && w != this; w = w->parentWidget())
+        if (qobject_cast<const views::CellEditor*>(w) != nullptr || qobject_cast<const views::RowEditor*>(w) != nullptr ||
+            (qobject_cast<const QLineEdit*>(w) != nullptr && m_gridView->isAncestorOf(w)))
+            return isAncestorOf(w);
+    return false;
+}
+
 bool DeskWindow::save() {
     if (!m_session->isOpen()) return true;
+    takeTyped();
     models::Outcome outcome = m_session->save();
     for (qsizetype i = 0; !outcome && i < m_gone.size();) {
         // Edited, it was written with the rest.
@@ -55,12 +94,13 @@ bool DeskWindow::save() {
     lookAgain();
     refreshTitle();
     refreshActions();
-    tell(outcome, tr("Saved."));
+    const QStringList without = notTaken();
+    tell(outcome, without.isEmpty() ? tr("Saved.") : tr("Saved without what is not taken: %1.").arg(without.join(QStringLiteral("; "))));
     return !outcome;
 }
 
 void DeskWindow::chooseElsewhere() {
-    m_text->commit();
+    takeTyped();
     const bool single = m_session->job().isSingleSheet();
     QString path =
         QFileDialog::getSaveFileName(this, tr("Where it is kept from now on"), m_session->path(), single ? tr("Sheets (*.spansheet)") : tr("Jobs (*.spanjob)"));
@@ -73,7 +113,7 @@ void DeskWindow::chooseElsewhere() {
 /// Writes the job as it stands to another place, with the job's own sheets, tables and prices that lie below its folder, and goes on there. What
 /// was open stays on the disk as it is.
 bool DeskWindow::saveElsewhere(const QString& path) {
-    m_text->commit();
+    takeTyped();
     if (path == m_session->path()) return save();
     const QDir from = QFileInfo(m_session->path()).absoluteDir(), to = QFileInfo(path).absoluteDir();
     io::Files& files = m_session->files();
@@ -116,14 +156,19 @@ bool DeskWindow::saveElsewhere(const QString& path) {
 }
 
 bool DeskWindow::mayLeave() {
-    m_text->commit(); // what was typed a moment ago is an edit too
-    if (!m_session->isOpen() || !isUnsaved()) return true;
+    takeTyped(); // what was typed a moment ago is an edit too
+    if (!m_session->isOpen()) return true;
+    const QStringList lost = notTaken();
+    if (!isUnsaved() && lost.isEmpty()) return true;
     const QString name = QFileInfo(m_session->path()).fileName();
+    const QString why = lost.isEmpty() ? QString() : tr("Not taken, and lost when this is left: %1.").arg(lost.join(QStringLiteral("; ")));
     QMessageBox box(QMessageBox::NoIcon, tr("Unsaved edits"),
                     m_session->isModified() ? tr("%1 has edits that are not saved.").arg(name)
-                                            : tr("%1 is no longer on the disk.").arg(QFileInfo(m_gone.first()).fileName()),
-                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
-    box.setDefaultButton(QMessageBox::Save);
+                    : isUnsaved()           ? tr("%1 is no longer on the disk.").arg(QFileInfo(m_gone.first()).fileName())
+                                            : why,
+                    QMessageBox::Discard | QMessageBox::Cancel | (isUnsaved() ? QMessageBox::Save : QMessageBox::NoButton), this);
+    if (isUnsaved()) box.setInformativeText(why);
+    box.setDefaultButton(isUnsaved() ? QMessageBox::Save : QMessageBox::Cancel);
     switch (box.exec()) {
     case QMessageBox::Save: return save();
     case QMessageBox::Discard: return true;

@@ -65,6 +65,9 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
     connect(m_session.get(), &models::JobSession::saved, this, &DeskWindow::lookAgain);
     connect(&m_watch, &models::FileWatch::changed, this, &DeskWindow::filesChanged);
     connect(&m_history, &models::History::changed, this, &DeskWindow::refreshActions);
+    // What is being typed can be saved too.
+    connect(qApp, &QApplication::focusChanged, this,
+            [this] { action(QStringLiteral("save"))->setEnabled(m_session->isOpen() && m_stack->currentWidget() == m_desk && (isUnsaved() || isTyping())); });
     resize(1280, 800);
     if (!m_settings.geometry.isEmpty()) restoreGeometry(m_settings.geometry);
     if (!m_settings.state.isEmpty()) m_inner->restoreState(m_settings.state);
@@ -82,6 +85,7 @@ DeskWindow::DeskWindow(const QString& library, const QString& journalFolder, QWi
 }
 
 DeskWindow::~DeskWindow() {
+    disconnect(qApp, nullptr, this, nullptr);
     // What shows the models goes before them.
     delete varyDialog();
     delete printDialog();

@@ -148,6 +148,9 @@ private:
     bool save();
     void chooseElsewhere();
     bool mayLeave();
+    void takeTyped();
+    [[nodiscard]] QStringList notTaken() const;
+    [[nodiscard]] bool isTyping() const;
     void filesGone(const QStringList& files);
     // desk_paper.cpp
     void onPaper();

@@ -12,12 +12,15 @@ namespace spanwright::models {
 GridModel::GridModel(JobSession& session, QObject* parent) : QAbstractTableModel(parent), m_session(session) {
     connect(&session, &JobSession::reset, this, [this] {
         beginResetModel();
+        // What was refused in one job is nothing of another.
+        if (std::exchange(m_path, m_session.path()) != m_session.path()) m_refused.clear();
         rebuild();
         endResetModel();
         Q_EMIT groupChanged();
     });
     connect(&session, &JobSession::cellsChanged, this, &GridModel::cellsChanged);
     connect(&session, &JobSession::settled, this, &GridModel::tellRewritten);
+    m_path = session.path();
     if (session.isOpen()) rebuild();
 }
 
@@ -297,6 +300,15 @@ void GridModel::dropRefusal(CellId cell) {
     if (const QModelIndex at = indexOf(cell); at.isValid()) Q_EMIT dataChanged(at, at);
 }
 
+QStringList GridModel::notTaken() const {
+    QStringList out;
+    for (const auto& [key, kept] : m_refused) {
+        if (m_session.isOpen() && m_session.find(key.first, key.second))
+            out << tr("%1.%2, \"%3\"").arg(fromUtf8(key.first), fromUtf8(key.second), shortened(kept.typed, 60));
+    }
+    return out;
+}
+
 // ---- shape
 
 int GridModel::rowCount(const QModelIndex& parent) const { return parent.isValid() ? 0 : static_cast<int>(m_rows.size()); }
@@ -417,7 +429,8 @@ Outcome GridModel::paste(const QModelIndex& at, const QString& text) {
             if ((flags(to) & Qt::ItemIsEditable) == 0) {
                 // Worked values of a copied block come out by themselves.
                 if (cellAt(to) && !settable(quantityOf(to.row())->kind)) continue;
-                return Refusal{tr("\"%1\" would fall on a row that takes no value").arg(shortened(field, 80)), tr("begin at the row that the first value belongs to")};
+                return Refusal{tr("\"%1\" would fall on a row that takes no value").arg(shortened(field, 80)),
+                               tr("begin at the row that the first value belongs to")};
             }
             values.emplace_back(*cellAt(to), field);
         }

@@ -86,6 +86,8 @@ public:
     [[nodiscard]] const meaning::Box* symbol(int row) const;
     [[nodiscard]] const meaning::Quantity* quantityOf(int row) const;
     void dropRefusal(CellId cell);
+    /// Where a refused text stands, and the text: J1.L, "2 kg".
+    [[nodiscard]] QStringList notTaken() const;
 
     /// "OK", "FAILS", "NOT PROVEN", "NOT COMPUTED", "does not apply".
     [[nodiscard]] static QString checkWord(job::CheckView::State state);
@@ -156,6 +158,7 @@ private:
     std::vector<meaning::Box> m_symbols; ///< by quantity
     std::set<QString> m_folded;          ///< titles
     std::set<std::string> m_open;        ///< names
+    QString m_path;                      ///< of the job whose texts were refused
     std::map<Key, Kept> m_refused;
     std::vector<QString> m_rewritten; ///< by quantity, as last shown; empty: none of them
 };

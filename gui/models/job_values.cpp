@@ -1,11 +1,19 @@
 // SPDX-License-Identifier: MIT
 #include "gui/models/job_values.h"
 
+#include <utility>
+
+#include "gui/models/short_text.h"
 #include "gui/models/text.h"
 
 namespace spanwright::models {
 
 JobValues::JobValues(JobSession& session, QObject* parent) : QAbstractTableModel(parent), m_session(session) {
+    m_path = session.path();
+    connect(&session, &JobSession::reset, this, [this] {
+        // What was refused in one job is nothing of another.
+        if (std::exchange(m_path, m_session.path()) != m_session.path()) m_refused.clear();
+    });
     connect(&session, &JobSession::settled, this, &JobValues::refresh);
     if (session.isOpen()) m_entries = read();
 }
@@ -82,6 +90,13 @@ void JobValues::dropRefusal(const QModelIndex& index) {
     if (!index.isValid()) return;
     const QString name = m_entries[static_cast<std::size_t>(index.row())].name;
     if (m_refused.erase(name) > 0) tellOf(name);
+}
+
+QStringList JobValues::notTaken() const {
+    QStringList out;
+    for (const Entry& e : m_entries)
+        if (const auto kept = m_refused.find(e.name); kept != m_refused.end()) out << tr("%1, \"%2\"").arg(e.name, shortened(kept->second.first, 60));
+    return out;
 }
 
 void JobValues::tellOf(const QString& name) {

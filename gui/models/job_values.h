@@ -29,6 +29,8 @@ public:
 
     /// What was refused there is given up.
     void dropRefusal(const QModelIndex& index);
+    /// Where a refused text stands, and the text.
+    [[nodiscard]] QStringList notTaken() const;
 
 Q_SIGNALS:
     void refused(const QModelIndex& index, const QString& reason);
@@ -43,6 +45,7 @@ private:
     void tellOf(const QString& name);
     JobSession& m_session;
     std::vector<Entry> m_entries;
+    QString m_path;                                           ///< of the job whose texts were refused
     std::map<QString, std::pair<QString, QString>> m_refused; ///< by name: what was typed, and why it is refused
 };
 

@@ -4,7 +4,9 @@
 #include <utility>
 
 #include "gui/views/cell_editor.h"
+#include "gui/views/grid_delegate.h"
 #include "gui/views/grid_view.h"
+#include "gui/views/list_editor.h"
 
 namespace spanwright::views {
 
@@ -72,6 +74,11 @@ CellEditor* GridView::cellEditor() const {
     for (CellEditor* e : m_members->viewport()->findChildren<CellEditor*>(QString(), Qt::FindDirectChildrenOnly))
         if (!e->done) return e;
     return nullptr;
+}
+
+void GridView::takeTyped() {
+    if (CellEditor* editor = cellEditor(); editor != nullptr && editor->isTouched()) m_delegate->leave(*editor);
+    if (m_listEditor) m_listEditor->takeTyped();
 }
 
 /// Behind a reset: the cell that was typed into is opened again with what was typed.

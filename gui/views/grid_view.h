@@ -46,6 +46,8 @@ public:
     /// Opens the rows of a list below its cell, to be edited there; they stay until Escape.
     ListEditor* editList(models::CellId cell);
     [[nodiscard]] ListEditor* listEditor() const { return m_listEditor; }
+    /// Takes what is being typed in a cell or a field of a list, as if the person went on.
+    void takeTyped();
     void closeList();
 
 Q_SIGNALS:

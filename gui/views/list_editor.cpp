@@ -201,6 +201,13 @@ void ListEditor::say(const QString& words) {
     if (!words.isEmpty()) Q_EMIT refused();
 }
 
+void ListEditor::takeTyped() {
+    auto* line = m_table->viewport()->findChild<QLineEdit*>(QString(), Qt::FindDirectChildrenOnly);
+    if (line == nullptr) return;
+    Q_EMIT m_table->itemDelegate()->commitData(line);
+    Q_EMIT m_table->itemDelegate()->closeEditor(line);
+}
+
 QString ListEditor::told() const { return m_told->text(); }
 
 const QWidget& ListEditor::toldBelow() const { return *m_told; }

@@ -23,6 +23,8 @@ public:
     /// What is wrong with a field or with the rows; empty if nothing is.
     [[nodiscard]] QString told() const;
     [[nodiscard]] const QWidget& toldBelow() const;
+    /// Takes what is being typed in a field, as if the person went on.
+    void takeTyped();
     /// As high as its rows, up to a few; then it scrolls.
     [[nodiscard]] QSize sizeHint() const override;
     [[nodiscard]] QSize minimumSizeHint() const override { return {160, sizeHint().height()}; }

@@ -3,12 +3,15 @@
 #include <QDockWidget>
 #include <QFileDialog>
 #include <QFileInfo>
+#include <QMessageBox>
+#include <QPushButton>
 #include <QStackedWidget>
 #include <QTimer>
 
 #include "gui/app/desk_window.h"
 #include "gui/models/text.h"
 #include "gui/views/first_screen.h"
+#include "gui/views/question_form.h"
 
 namespace spanwright::app {
 
@@ -77,9 +80,11 @@ void DeskWindow::openSoon(const QString& path) {
 }
 
 void DeskWindow::keepFirst() {
-    const auto text = m_first->job().text();
-    if (!text) {
+    m_first->takeTyped();
+    if (const auto text = m_first->job().text(); !text) {
         tell(text.error());
+        if (const std::vector<int> no = m_first->job().refused(); !no.empty())
+            m_first->form().goTo(m_first->job().index(no.front()).data(models::FirstJob::NameRole).toString());
         return;
     }
     QString path = QFileDialog::getSaveFileName(this, tr("Where the new job is kept"), QString(), tr("Jobs (*.spanjob)"));
@@ -90,6 +95,7 @@ void DeskWindow::keepFirst() {
 
 bool DeskWindow::keepFirstAs(const QString& path) {
     if (m_session->isOpen() && !mayLeave()) return false;
+    m_first->takeTyped();
     const auto text = m_first->job().text();
     if (!text) {
         tell(text.error());
@@ -101,7 +107,26 @@ bool DeskWindow::keepFirstAs(const QString& path) {
                              tr("choose another folder; the answers are still here")});
         return false;
     }
+    m_first->job().noteKept();
     return openKept(QFileInfo(path).absoluteFilePath()); // what was open has been asked about
+}
+
+/// Answers that are kept nowhere are asked about before the window goes.
+bool DeskWindow::mayLeaveFirst() {
+    m_first->takeTyped();
+    if (!m_first->hasAnswers() || m_first->job().isKept()) return true;
+    QMessageBox box(QMessageBox::NoIcon, tr("Answers that are not kept"), tr("The answers of the first page are not kept as a job."),
+                    QMessageBox::Save | QMessageBox::Discard | QMessageBox::Cancel, this);
+    box.button(QMessageBox::Save)->setText(tr("&Keep as a job..."));
+    box.setDefaultButton(QMessageBox::Save);
+    switch (box.exec()) {
+    case QMessageBox::Save:
+        newJob();
+        keepFirst();
+        return m_first->job().isKept();
+    case QMessageBox::Discard: return true;
+    default: return false;
+    }
 }
 
 } // namespace spanwright::app

@@ -419,7 +419,7 @@ void DeskWindow::resizeEvent(QResizeEvent* event) {
 }
 
 void DeskWindow::closeEvent(QCloseEvent* event) {
-    if (!mayLeave() || (printDialog() != nullptr && !printDialog()->mayClose())) {
+    if (!mayLeave() || !mayLeaveFirst() || (printDialog() != nullptr && !printDialog()->mayClose())) {
         event->ignore();
         return;
     }

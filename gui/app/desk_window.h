@@ -172,6 +172,7 @@ private:
     void showDesk();
     void widenDocks();
     void keepFirst();
+    bool mayLeaveFirst();
     // desk_edits.cpp
     void copyCells();
     void pasteCells();

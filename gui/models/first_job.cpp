@@ -74,6 +74,8 @@ Outcome FirstJob::begin(const QString& sheet, const QString& mark) {
     m_sheet = sheet;
     m_from.clear();
     m_refusals.clear();
+    m_typing.clear();
+    m_kept.clear();
     m_rows.clear();
     for (const auto& [known, said] : before) {
         const auto cell = m_session->find(m_session->job().member(0).mark, known);
@@ -170,18 +172,52 @@ void FirstJob::relay() {
 Outcome FirstJob::refuse(int row, const Refusal& why) {
     m_refusals[keyOf(question(row))] = why;
     Q_EMIT dataChanged(index(row), index(row));
+    Q_EMIT answered();
     return why;
+}
+
+void FirstJob::setTyping(int row, bool typing) {
+    const std::string name = keyOf(question(row));
+    if (typing ? m_typing.insert(name).second : m_typing.erase(name) > 0) Q_EMIT answered();
+}
+
+void FirstJob::tellList(int row, const QString& why) {
+    const std::string name = keyOf(question(row));
+    const auto known = m_refusals.find(name);
+    if (known == m_refusals.end() ? why.isEmpty() : known->second.message == why) return;
+    if (why.isEmpty())
+        m_refusals.erase(known);
+    else
+        m_refusals[name] = {why, {}};
+    Q_EMIT dataChanged(index(row), index(row));
+    Q_EMIT answered();
+}
+
+std::vector<int> FirstJob::refused() const {
+    std::vector<int> rows;
+    for (std::size_t i = 0; i < m_rows.size(); ++i)
+        if (m_refusals.count(keyOf(m_rows[i])) > 0) rows.push_back(static_cast<int>(i));
+    return rows;
+}
+
+bool FirstJob::isTyping() const {
+    return std::any_of(m_rows.begin(), m_rows.end(), [this](const Question& q) { return m_typing.count(keyOf(q)) > 0; });
 }
 
 Outcome FirstJob::answer(int row, const QString& typed) {
     const std::string name = keyOf(question(row));
     const CellId cell = cellOf(row);
+    bool wasOpen = m_typing.erase(name) > 0;
     if (typed.trimmed().isEmpty() && !m_session->view(cell).stated) {
-        if (m_refusals.erase(name) > 0) Q_EMIT dataChanged(index(row), index(row));
+        m_refusals.erase(name);
+        Q_EMIT dataChanged(index(row), index(row));
+        Q_EMIT answered();
         return {};
     }
-    m_refusals.erase(name); // a new one may come in its place
+    wasOpen = m_refusals.erase(name) > 0 || wasOpen; // a new refusal may come in its place
     if (const Outcome no = m_session->setValue(cell, typed)) return refuse(row, *no);
+    // What is stated already changes nothing of the job, and yet the question is answered again.
+    if (wasOpen) Q_EMIT answered();
     // Said before there was a figure: now it has one to stand behind.
     if (const auto said = m_from.find(name); said != m_from.end() && (m_session->view(cell).stated || m_session->typed(cell))) {
         const QString words = said->second;
@@ -221,8 +257,9 @@ int FirstJob::needed() const {
 }
 
 int FirstJob::neededStated() const {
-    return static_cast<int>(
-        std::count_if(m_rows.begin(), m_rows.end(), [this](const Question& q) { return q.needed && !isLinked(q) && view(q).state == eval::State::Known; }));
+    return static_cast<int>(std::count_if(m_rows.begin(), m_rows.end(), [this](const Question& q) {
+        return q.needed && !isLinked(q) && view(q).state == eval::State::Known && m_refusals.count(keyOf(q)) == 0;
+    }));
 }
 
 // ---- loads by area
@@ -317,6 +354,11 @@ std::string FirstJob::textNow() const { return m_session->job().text(kDraft).val
 
 base::Result<std::string, Refusal> FirstJob::text() {
     m_session->finish();
+    // What was typed last is not what would be kept.
+    if (const std::vector<int> no = refused(); !no.empty())
+        return base::Failure{
+            Refusal{tr("the answer to \"%1\" is not taken: %2").arg(index(no.front()).data().toString(), m_refusals.at(keyOf(question(no.front()))).message),
+                    tr("put it right, or take it out; then keep the job")}};
     // Written into a job of its own, so that the draft stays as it is.
     job::Options options;
     options.library = toUtf8(m_library);
@@ -410,70 +452,6 @@ QVariant FirstJob::data(const QModelIndex& index, int role) const {
     case Qt::ToolTipRole: return q.note.empty() ? QVariant() : wordsOf(q.note);
     default: return {};
     }
-}
-
-// ---- pictures
-
-QString firstPictureName(FirstPicture picture) {
-    switch (picture) {
-    case FirstPicture::Joist: return FirstJob::tr("A joist");
-    case FirstPicture::Header: return FirstJob::tr("A header over an opening");
-    case FirstPicture::LevelBeam: return FirstJob::tr("A level beam");
-    case FirstPicture::RidgeBeam: return FirstJob::tr("A ridge beam");
-    case FirstPicture::Post: return FirstJob::tr("Posts and studs");
-    }
-    return {};
-}
-
-QString firstMark(FirstPicture picture) {
-    switch (picture) {
-    case FirstPicture::Joist: return QStringLiteral("J1");
-    case FirstPicture::Header: return QStringLiteral("H1");
-    case FirstPicture::LevelBeam: return QStringLiteral("B1");
-    case FirstPicture::RidgeBeam: return QStringLiteral("R1");
-    case FirstPicture::Post: return QStringLiteral("P1");
-    }
-    return {};
-}
-
-namespace {
-
-/// The sheets that belong to pictures, by their own names, in whatever folder of rules they stand; of each picture what is
-/// built most often comes first.
-constexpr std::pair<const char*, FirstPicture> kPictured[] = {
-    {"floor-joist", FirstPicture::Joist},
-    {"roof-joist", FirstPicture::Joist},
-    {"bought-i-joist", FirstPicture::Joist},
-    {"header", FirstPicture::Header},
-    {"ply-web-beam", FirstPicture::LevelBeam},
-    {"nailed-ply-web-beam", FirstPicture::LevelBeam},
-    {"glulam-beam", FirstPicture::LevelBeam},
-    {"ridge-beam", FirstPicture::RidgeBeam},
-    {"stud", FirstPicture::Post},
-    {"post", FirstPicture::Post},
-};
-
-std::optional<std::size_t> placeOf(const job::ReadySheet& sheet) {
-    const std::string name = sheet.name.substr(sheet.name.rfind('/') + 1);
-    for (std::size_t i = 0; i < std::size(kPictured); ++i)
-        if (name == kPictured[i].first) return i;
-    return {};
-}
-
-} // namespace
-
-std::optional<FirstPicture> pictureOf(const job::ReadySheet& sheet) {
-    const auto at = placeOf(sheet);
-    if (!at) return {};
-    return kPictured[*at].second;
-}
-
-std::vector<job::ReadySheet> sheetsOf(FirstPicture picture, const std::vector<job::ReadySheet>& all) {
-    std::vector<job::ReadySheet> out;
-    for (const job::ReadySheet& s : all)
-        if (pictureOf(s) == picture) out.push_back(s);
-    std::stable_sort(out.begin(), out.end(), [](const job::ReadySheet& a, const job::ReadySheet& b) { return placeOf(a) < placeOf(b); });
-    return out;
 }
 
 } // namespace spanwright::models

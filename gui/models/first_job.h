@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 #include <optional>
+#include <set>
 #include <vector>
 
 #include "gui/models/job_session.h"
@@ -19,7 +20,8 @@ namespace spanwright::models {
 /// carry its results into the first.
 ///
 /// Invariants: every answer is read and refused by the language's own rules, as in the grid; what was refused stays
-/// beside its question and changes nothing; what is said of where a figure comes from is kept until there is one.
+/// beside its question and changes nothing of the job, which is then no answer to what is asked (see refused()); what is said of where a figure
+/// comes from is kept until there is one.
 class FirstJob : public QAbstractListModel {
     Q_OBJECT
 
@@ -65,12 +67,19 @@ public:
     [[nodiscard]] const job::MemberView& member() const { return m_session->job().member(0); }
 
     Outcome answer(int row, const QString& typed);
+    /// Something is being typed for a question, or no longer: meanwhile the job has the answer of before.
+    void setTyping(int row, bool typing);
+    /// The rows of a list do not fit; they do where `why` is empty.
+    void tellList(int row, const QString& why);
+    /// Questions whose answer was not taken, by row: the job has the one of before, or none.
+    [[nodiscard]] std::vector<int> refused() const;
+    [[nodiscard]] bool isTyping() const;
     /// Where the figure comes from; stands in the job behind the value.
     Outcome sayFrom(int row, const QString& words);
     [[nodiscard]] int rowOf(const std::string& name) const;
     [[nodiscard]] CellId cellOf(int row) const;
     [[nodiscard]] int needed() const;       ///< questions that must be answered
-    [[nodiscard]] int neededStated() const; ///< and those that are
+    [[nodiscard]] int neededStated() const; ///< and those that are, as they were answered last
 
     // ---- loads by area
     /// The sheet that works out the loads that this one asks for: "eu/area-loads"; empty if there is none.
@@ -83,12 +92,15 @@ public:
 
     /// The job's text as it is to be kept, what is not stated yet written out to be filled in.
     [[nodiscard]] base::Result<std::string, Refusal> text();
+    /// The answers as they are have been kept in a file.
+    void noteKept() { m_kept = textNow(); }
+    [[nodiscard]] bool isKept() const { return m_kept == textNow(); }
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
 
 Q_SIGNALS:
-    /// Behind every answer that was taken, once the rows are up to date.
+    /// Behind every answer, once the rows are up to date, and when one begins to be typed.
     void answered();
 
 private:
@@ -115,6 +127,8 @@ private:
     std::vector<Question> m_rows;
     std::map<std::string, QString> m_from;     ///< said before there is a figure
     std::map<std::string, Refusal> m_refusals; ///< by name
+    std::set<std::string> m_typing;            ///< names
+    std::string m_kept;                        ///< the text as it was kept last
 };
 
 /// What a builder sees before the first sheet is named: which of the ready sheets serve which picture.

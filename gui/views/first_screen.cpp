@@ -321,8 +321,13 @@ bool FirstScreen::begin(const QString& sheet) {
     return true;
 }
 
+void FirstScreen::takeTyped() {
+    if (m_job.isBegun()) m_form->takeTyped();
+}
+
 bool FirstScreen::hasAnswers() const {
     if (!m_job.isBegun()) return false;
+    if (!m_job.refused().empty()) return true;
     const auto& rows = m_job.member().quantities;
     return std::any_of(rows.begin(), rows.end(), [](const job::QuantityView& q) { return q.stated; });
 }

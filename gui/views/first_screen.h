@@ -43,6 +43,8 @@ public:
     bool begin(const QString& sheet);
     /// True where answers would be lost by leaving.
     [[nodiscard]] bool hasAnswers() const;
+    /// Takes what is being typed, as if the person went on.
+    void takeTyped();
 
 Q_SIGNALS:
     void openWanted();

@@ -167,15 +167,20 @@ void FirstStanding::refresh() {
     const job::Job& job = m_job.session().job();
     m_title->setText(fromUtf8(view.sheetTitle));
     const int all = m_job.needed(), answered = m_job.neededStated();
+    const std::vector<int> refused = m_job.refused();
     m_boxes->show(answered, all);
-    m_count->setText(answered == all ? tr("Everything that the sheet asks is stated.") : tr("%1 of %2 stated").arg(answered).arg(all));
-    // What is carried by loads that are not proven is not proven: the worst of both members.
-    const job::Verdict verdict = std::max(view.verdict, m_job.hasLoads() ? job.member(1).verdict : view.verdict, worse);
+    m_count->setText(!refused.empty() && answered == all ? tr("Not every answer is taken.")
+                     : answered == all                   ? tr("Everything that the sheet asks is stated.")
+                                                         : tr("%1 of %2 stated").arg(answered).arg(all));
+    // What is carried by loads that are not proven is not proven: the worst of both members. An answer that is not taken proves nothing: what the
+    // job has is the one of before.
+    const job::Verdict verdict =
+        refused.empty() ? std::max(view.verdict, m_job.hasLoads() ? job.member(1).verdict : view.verdict, worse) : job::Verdict::NotProven;
     m_word = models::GridModel::verdictWord(verdict);
     std::optional<double> utilisation;
-    if (view.governing) utilisation = view.checks[*view.governing].utilisation;
-    if (m_job.session().isPending()) {
-        // Of before the last answer: no verdict until it is worked out.
+    if (view.governing && refused.empty()) utilisation = view.checks[*view.governing].utilisation;
+    if (m_job.session().isPending() || m_job.isTyping()) {
+        // Of before the last answer: no verdict until it is given and worked out.
         m_word = tr("was %1").arg(m_word);
         m_stamp->show(ink::Stamp::None, m_word, std::nullopt);
     } else {
@@ -183,14 +188,16 @@ void FirstStanding::refresh() {
     }
 
     // The governing check in plain words; before it, what fails, as that is what must be mended.
-    const CheckView* governing = view.governing ? &view.checks[*view.governing] : nullptr;
+    const CheckView* governing = view.governing && refused.empty() ? &view.checks[*view.governing] : nullptr;
     QStringList others;
     for (const CheckView& c : view.checks) {
-        if (&c == governing) continue;
+        if (&c == governing || !refused.empty()) continue;
         if (c.state == CheckView::State::Fails) others << tr("Fails too: %1").arg(words(c));
-        if (c.state == CheckView::State::NotProven) others << tr("Not proven: %1").arg(words(c));
+        // What is not proven may want a value that is folded away: the sheet says which.
+        if (c.state == CheckView::State::NotProven)
+            others << (c.note.empty() ? tr("Not proven: %1").arg(words(c)) : tr("Not proven: %1. %2").arg(words(c), models::wordsOf(c.note)));
     }
-    for (const CheckView& c : m_job.hasLoads() ? job.member(1).checks : std::vector<CheckView>()) {
+    for (const CheckView& c : m_job.hasLoads() && refused.empty() ? job.member(1).checks : std::vector<CheckView>()) {
         if (c.state == CheckView::State::Fails) others << tr("Fails in the loads: %1").arg(words(c));
         if (c.state == CheckView::State::NotProven) others << tr("Not proven in the loads: %1").arg(words(c));
     }
@@ -202,6 +209,9 @@ void FirstStanding::refresh() {
             text += tr(". It takes %1 of %2").arg(fromUtf8(governing->leftShown), fromUtf8(governing->rightShown));
         m_governing->setText(text + QLatin1Char('.'));
         m_note->setText(models::wordsOf(governing->note));
+    } else if (!refused.empty()) {
+        m_governing->setText(tr("Nothing is proven while an answer is not taken."));
+        m_note->setText({});
     } else {
         m_governing->setText(answered < all ? tr("No check can be worked out before more is stated.") : tr("No check can be worked out."));
         m_note->setText(view.reasons.empty() || answered < all ? QString() : models::wordsOf(view.reasons.front()));
@@ -213,12 +223,15 @@ void FirstStanding::refresh() {
     m_open->clear();
     for (int row = 0; row < m_job.rowCount(); ++row) {
         const QModelIndex at = m_job.index(row);
-        if (!at.data(FirstJob::NeededRole).toBool() || at.data(FirstJob::StatedRole).toBool() || !at.data(FirstJob::LinkRole).toString().isEmpty()) continue;
-        auto* item = new QListWidgetItem(at.data().toString(), m_open);
+        const bool no = std::find(refused.begin(), refused.end(), row) != refused.end();
+        const bool open = at.data(FirstJob::NeededRole).toBool() && !at.data(FirstJob::StatedRole).toBool() && at.data(FirstJob::LinkRole).toString().isEmpty();
+        if (!no && !open) continue;
+        auto* item = new QListWidgetItem(no ? tr("%1: not taken").arg(at.data().toString()) : at.data().toString(), m_open);
         item->setToolTip(at.data().toString());
         item->setData(Qt::UserRole, at.data(FirstJob::NameRole));
     }
     const bool any = m_open->count() > 0;
+    m_openTitle->setText(refused.empty() ? tr("Not stated yet") : tr("Not stated yet, or not taken"));
     m_openTitle->setVisible(any);
     m_open->setVisible(any);
     if (any) m_open->setFixedHeight(std::min(m_open->count(), 8) * m_open->sizeHintForRow(0) + 4);

@@ -56,7 +56,10 @@ QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(
         m_list = new ListEditor(job.session(), job.cellOf(row), this);
         grid->addWidget(m_list, 1, 0, 1, 2);
         m_unit->hide();
-        connect(m_list, &ListEditor::grown, this, [this] { m_list->updateGeometry(); });
+        connect(m_list, &ListEditor::grown, this, [this] {
+            m_list->updateGeometry();
+            if (const int now = this->row(); now >= 0) m_job.tellList(now, m_list->told());
+        });
         connect(m_list, &ListEditor::refused, this, &QuestionField::refused);
     } else if (at.data(FirstJob::ChoiceRole).toBool()) {
         m_choice = new QComboBox(this);
@@ -76,6 +79,10 @@ QuestionField::QuestionField(FirstJob& job, int row, QWidget* parent) : QWidget(
         grid->addWidget(m_line, 1, 0);
         grid->addWidget(m_unit, 1, 1);
         connect(m_line, &QLineEdit::editingFinished, this, &QuestionField::take);
+        connect(m_line, &QLineEdit::textEdited, this, [this] {
+            if (const int now = this->row(); now >= 0) m_job.setTyping(now, true);
+        });
+        job.setTyping(row, false); // a line of before may be gone with what was being typed in it
     }
     m_about = softLabel(this);
     grid->addWidget(m_about, 2, 0, 1, 2);
@@ -157,7 +164,7 @@ void QuestionField::refresh(int row) {
         m_from->setVisible(link.isEmpty());
     }
     m_refusal->setText(refused);
-    m_refusal->setVisible(!refused.isEmpty());
+    m_refusal->setVisible(!refused.isEmpty() && m_list == nullptr); // a list says it itself
     if (m_list == nullptr) input()->setAccessibleDescription(refused.isEmpty() ? m_about->text() : refused);
     m_quiet = false;
 }
@@ -178,6 +185,12 @@ void QuestionField::take() {
     m_quiet = false;
     if (const int now = row(); now >= 0) refresh(now);
     if (no) Q_EMIT refused();
+}
+
+void QuestionField::takeTyped() {
+    if (m_list != nullptr) m_list->takeTyped();
+    take();
+    if (m_from != nullptr) say();
 }
 
 void QuestionField::say() {
@@ -331,6 +344,14 @@ void QuestionForm::toggleLoads() {
     m_loadsRefused->setText(no ? no->message : QString());
     m_loadsRefused->setVisible(no.has_value());
     if (!no) goToFirst();
+}
+
+void QuestionForm::takeTyped() {
+    // What is taken may bring other questions, and take some away.
+    QStringList names;
+    for (const QuestionField* f : m_fields) names << f->name();
+    for (const QString& name : names)
+        if (QuestionField* f = field(name)) f->takeTyped();
 }
 
 QuestionField* QuestionForm::field(const QString& name) const {

@@ -34,6 +34,8 @@ public:
     [[nodiscard]] QLabel& refusal() const { return *m_refusal; }
     /// Shows what the model says now.
     void refresh(int row);
+    /// Takes what is being typed, as if the person went on.
+    void takeTyped();
     /// What tells why an answer was not taken; of a list below its rows.
     [[nodiscard]] const QWidget& reason() const;
 
@@ -70,6 +72,8 @@ public:
     /// Goes to the first question that is not answered; the first of all when all are.
     void goToFirst();
     void setAssumedShown(bool shown);
+    /// Takes what is being typed in any of them, as if the person went on.
+    void takeTyped();
     /// Lets a second member work out the loads, or takes it away again.
     [[nodiscard]] QPushButton& loads() const { return *m_loads; }
 

@@ -70,7 +70,16 @@ private Q_SLOTS:
             QCOMPARE(f.at("L").data(Qt::EditRole).toString(), QStringLiteral("3.6 m"));
         }
         QVERIFY(f.answer("grade", "C99").has_value());
-        QCOMPARE(answered.count(), 1);
+        // Each is told, and is no answer, though the job has the one of before.
+        QCOMPARE(answered.count(), 5);
+        QCOMPARE(f.job.refused(), (std::vector<int>{f.job.rowOf("L"), f.job.rowOf("grade")}));
+        QCOMPARE(f.job.neededStated(), 0);
+        QVERIFY(!f.job.text().ok());
+        QVERIFY(!f.answer("grade", ""));
+        QCOMPARE(f.job.refused(), (std::vector<int>{f.job.rowOf("L")}));
+        QVERIFY(!f.answer("L", "3.6 m"));
+        QVERIFY(f.job.refused().empty());
+        QCOMPARE(f.job.neededStated(), 1);
         QVERIFY(!f.answer("L", "14 ft 6 in"));
         QVERIFY(f.at("L").data(FirstJob::RefusalRole).toString().isEmpty());
         QCOMPARE(f.job.neededStated(), 1);

@@ -61,7 +61,7 @@ TEST_CASE("combinations follow EN 1990 Eq. 6.10: one leads at 1.5, others follow
         for (const auto& row : readRows(std::string("sheets/tables/") + file + ".csv")) {
             INFO(file, ": ", row.at("name"));
             int leading = 0;
-            for (const char* action : {"Q", "P", "O", "S", "W", "U"}) {
+            for (const char* action : {"Q", "P", "P_2", "P_3", "O", "O_2", "S", "W", "U"}) {
                 CHECK((at(row, action) == 0 || at(row, action) == 1.5));
                 leading += at(row, action) == 1.5 ? 1 : 0;
                 const double follows = at(row, std::string(action) + "_0");
@@ -76,7 +76,8 @@ TEST_CASE("combinations follow EN 1990 Eq. 6.10: one leads at 1.5, others follow
             if (at(row, "U") > 0) {
                 lifts = true;
                 CHECK(at(row, "G") == 1.0);
-                for (const char* action : {"Q", "Q_0", "P", "O", "S", "S_0", "W", "W_0"}) CHECK(at(row, action) == 0); // nothing variable holds it down
+                for (const char* action : {"Q", "Q_0", "P", "P_2", "P_3", "O", "O_2", "S", "S_0", "W", "W_0"})
+                    CHECK(at(row, action) == 0); // nothing variable holds it down
             } else {
                 CHECK(at(row, "G") == reference("partial factor", "permanent, unfavourable", ""));
             }

@@ -82,6 +82,29 @@ TEST_CASE("notch: limits, and what is not proven") {
     CHECK(more.verdict() != Verdict::Ok);
 }
 
+TEST_CASE("notch: where wind lifts the end, the corner on the other side opens") {
+    // 1.5*6 - 0.5 = 8.5 kN upwards with the cut above: the corner opens as one below does under loads that press.
+    SheetCase c(kSheet, changed(plain(), {{"side", "opposite"}, {"V_U", "6 kN"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.number("k_vs", "imposed") == 1);
+    CHECK(c.number("k_vs", "uplift") == doctest::Approx(0.6011938).epsilon(1e-6));
+    CHECK(c.utilisation("notch") == doctest::Approx(1.5 * 8500 / (0.67 * 47 * 165) / (0.6011938 * 1.1 * 4.0 / 1.3)).epsilon(1e-6));
+    CHECK(c.check("notch").state == CheckView::State::Fails);
+    c.set("V_U", "0.2 kN"); // the weight holds it: 0.5 - 0.3 kN press
+    CHECK(c.number("k_vs", "uplift") == 1);
+}
+
+TEST_CASE("notch: a long cut bends the depth left") {
+    // C16, half of 220 mm left, corner 220 mm from the reaction, cut above: M = 4 kN*0.22 m on 47*110^2/6.
+    SheetCase c(kSheet, changed(plain(), {{"side", "opposite"}, {"grade", "C16"}, {"h_ef", "110 mm"}, {"x", "220 mm"}, {"V_G", "0 kN"}, {"V_Q", "3.2 kN"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.check("notch").state == CheckView::State::Fails);
+    CHECK(c.utilisation("bending_left") == doctest::Approx(4800 * 220 / (47 * 110.0 * 110 / 6) / (0.8 * 16 / 1.3)).epsilon(1e-9));
+    c.set("V_Q", "2.9 kN"); // shear alone would let it pass
+    CHECK(c.check("notch").state != CheckView::State::Fails);
+    CHECK(c.check("bending_left").state == CheckView::State::Fails);
+}
+
 TEST_CASE("notch: more load, a deeper or longer notch never help") {
     SheetCase c(kSheet, plain());
     const auto rises = [&](const std::string& name, const std::string& unit, double from, double to, bool rising) {

@@ -56,16 +56,16 @@ TEST_CASE("us notch: no load, no notch, and cuts that no rule allows") {
 }
 
 TEST_CASE("us notch: holes by IRC R502.8.1") {
-    SheetCase c(kSheet, changed(plain(), {{"list holes", kHead + "pipe, 24, 3, 3"}}));
+    SheetCase c(kSheet, changed(plain(), {{"apart", "yes"}, {"list holes", kHead + "pipe, 24, 3, 3"}}));
     REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
     CHECK(c.utilisation("hole_size") == doctest::Approx(3 / (9.25 / 3)));
     CHECK(c.utilisation("hole_edge") == doctest::Approx(2.0 / 3));
     CHECK(c.verdict() == Verdict::Ok);
-    SheetCase large(kSheet, changed(plain(), {{"list holes", kHead + "pipe, 24, 3.25, 3"}}));
+    SheetCase large(kSheet, changed(plain(), {{"apart", "yes"}, {"list holes", kHead + "pipe, 24, 3.25, 3"}}));
     CHECK(large.check("hole_size").state == CheckView::State::Fails);
-    SheetCase low(kSheet, changed(plain(), {{"list holes", kHead + "pipe, 24, 2, 1.5"}}));
+    SheetCase low(kSheet, changed(plain(), {{"apart", "yes"}, {"list holes", kHead + "pipe, 24, 2, 1.5"}}));
     CHECK(low.check("hole_edge").state == CheckView::State::Fails);
-    SheetCase impossible(kSheet, changed(plain(), {{"list holes", kHead + "pipe, 24, 3, 3.5"}})); // 3 + 2*3.5 > 9.25
+    SheetCase impossible(kSheet, changed(plain(), {{"apart", "yes"}, {"list holes", kHead + "pipe, 24, 3, 3.5"}})); // 3 + 2*3.5 > 9.25
     CHECK(impossible.verdict() == Verdict::NotProven);
     SheetCase alone(kSheet, {{"size", "2x10"},
                              {"side", "none"},
@@ -75,9 +75,31 @@ TEST_CASE("us notch: holes by IRC R502.8.1") {
                              {"grade", "#2"},
                              {"V_D", "100 lbf"},
                              {"V_L", "300 lbf"},
+                             {"apart", "yes"},
                              {"list holes", kHead + "pipe, 24, 3, 3"}});
     CHECK(alone.check("notch").state == CheckView::State::NotApplicable);
     CHECK(alone.verdict() == Verdict::Ok);
+    // Wood between two holes is asked for: not said, and said no.
+    SheetCase silent(kSheet, changed(plain(), {{"list holes", kHead + "pipe, 24, 3, 3\nwire, 25, 1, 4"}}));
+    CHECK(silent.verdict() == Verdict::NotProven);
+    SheetCase close(kSheet, changed(plain(), {{"apart", "no"}, {"list holes", kHead + "pipe, 24, 3, 3\nwire, 25, 1, 4"}}));
+    CHECK(close.verdict() == Verdict::NotProven);
+    SheetCase sound(kSheet, changed(plain(), {{"apart", "yes"}, {"list holes", kHead + "pipe, 24, 3, 3\nwire, 36, 1, 4"}}));
+    CHECK(sound.verdict() == Verdict::Ok);
+}
+
+TEST_CASE("us notch: where wind lifts the end, a notch in the upper edge is on the stretched side") {
+    // 0.6*400 - 0.6*100 = 180 lbf upwards, on 2/3*180*1.6*1.5*7*(7/9.25)^2 = 1154.524 lbf as for a notch from below.
+    SheetCase c(kSheet, changed(plain(), {{"side", "compression"}, {"e", "0 in"}, {"V_W", "400 lbf"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("lbf", "V", "uplift") == doctest::Approx(180));
+    CHECK(c.in("lbf", "V_r", "uplift") == doctest::Approx(1.6 * 721.57779).epsilon(1e-7));
+    CHECK(c.in("lbf", "V_r", "dead+live") == doctest::Approx(2.0 / 3 * 180 * 1.5 * 9.25)); // pressed, the corner is squeezed
+    c.set("V_W", "3000 lbf");
+    CHECK(c.check("notch").state == CheckView::State::Fails);
+    // A roof load that is said to last ten minutes is refused.
+    SheetCase brief(kSheet, changed(plain(), {{"roof_load", "wind"}}));
+    CHECK(brief.verdict() == Verdict::NotProven);
 }
 
 TEST_CASE("us notch: more load or a deeper notch never help; the same in metric units") {

@@ -202,6 +202,41 @@ TEST_CASE("header: plies that are loaded on one face need fasteners; filler and 
     CHECK(readText("sheets/eu/header.spansheet").find("count as nothing") != std::string::npos);
 }
 
+TEST_CASE("header: fasteners between plies hold what lifts as well as what presses") {
+    // Half of 1.5*8 - 1.0*2 = 10 kN/m upwards over 2*1.1*1/(1.3*0.3) = 5.64103 kN/m: more than 8.325 kN/m downwards uses.
+    SheetCase c(kSheet, changed(plain(),
+                                {{"loaded", "face"}, {"list point_loads", kHead}, {"F_R_k", "1 kN"}, {"a_f", "300 mm"}, {"w_U", "8 kN/m"}, {"w_Q", "0 kN/m"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    CHECK(c.in("kN/m", "w_pass", "uplift") == doctest::Approx(5));
+    CHECK(c.utilisation("ply_fasteners") == doctest::Approx(5 / 5.6410256).epsilon(1e-6));
+    SheetCase lifted(kSheet,
+                     changed(plain(), {{"loaded", "face"}, {"F_R_k", "9 kN"}, {"a_f", "300 mm"}, {"list point_loads", kHead + "a, 0.5, 0, 0, 0, 0, 3"}}));
+    CHECK(lifted.check("no_point_on_face").state == CheckView::State::NotProven); // it hangs on the face, too
+}
+
+TEST_CASE("header: a point load close to its end takes k_c90 away; loads that hang are no loads from above") {
+    // 0.645 m from the bearing's middle: 600 mm of wood to its edge, two depths are 440. At 0.4 m: 355 mm.
+    const auto with = [](const std::string& load) { return SheetCase(kSheet, changed(plain(), {{"list point_loads", kHead + load}})); };
+    CHECK(SheetCase(kSheet, plain()).number("k_c90") == 1.5);
+    SheetCase close = with("post, 0.4, 1.0, 2.0, 0, 0, 0");
+    REQUIRE_MESSAGE(!close.hasErrors(), close.errors());
+    CHECK(close.number("k_c90") == 1);
+    CHECK(close.in("mm", "l_c90") == doctest::Approx(120));
+    SheetCase over = with("post, 1.25, 1.0, 2.0, 0, 0, 0"); // over the right bearing: it presses straight through
+    CHECK(over.number("k_c90") == 1);
+    CHECK(over.in("mm", "l_c90") == doctest::Approx(90));
+    CHECK(with("nothing, 0.1, 0, 0, 0, 0, 0").number("k_c90") == 1.5);
+    CHECK(with("relief, 0.645, 0, -9, 0, 0, 0").verdict() == Verdict::NotProven); // what lightens is no load
+    SheetCase hung(kSheet, changed(plain(), {{"loaded", "face"}, {"list point_loads", kHead}, {"F_R_k", "9 kN"}, {"a_f", "300 mm"}, {"near", "200 mm"}}));
+    CHECK(hung.check("near_enough").state == CheckView::State::NotProven);
+    // The plate below the studs is cut at a door, and runs on below a window.
+    SheetCase door(kSheet, plain());
+    const double cut = door.utilisation("plate");
+    CHECK(cut == doctest::Approx((7310.095 * 0.645 + 2175) / (145.0 * (90 + 30)) / (1.25 * 0.8 * 2.2 / 1.3)).epsilon(1e-5));
+    door.set("a_o", "30 mm");
+    CHECK(door.utilisation("plate") == doctest::Approx(cut * 120 / 150).epsilon(1e-9));
+}
+
 TEST_CASE("header: no load uses nothing up; more of any load, span or fewer studs never help") {
     const SheetCase::Values empty = changed(plain(), {{"w_G", "0 kN/m"}, {"w_Q", "0 kN/m"}, {"w_S", "0 kN/m"}, {"g_0", "0 kN/m"}, {"list point_loads", kHead}});
     SheetCase none(kSheet, empty);

@@ -147,6 +147,32 @@ TEST_CASE("us header: what is not proven") {
     CHECK(face.check("ply_fasteners").state == CheckView::State::Fails);
 }
 
+TEST_CASE("us header: loads that lift, that hang, that stand close to an end, or that last too short") {
+    // Half of 0.6*900 - 0.6*150 = 450 plf upwards, above half of 400 plf downwards.
+    SheetCase face(
+        kSheet,
+        changed(plain(), {{"loaded", "face"}, {"list point_loads", kHead}, {"Z_f", "120 lbf"}, {"a_f", "12 in"}, {"w_W", "900 plf"}, {"T_a", "9000 lbf"}}));
+    REQUIRE_MESSAGE(!face.hasErrors(), face.errors());
+    CHECK(face.in("plf", "w_pass", "uplift") == doctest::Approx(225));
+    CHECK(face.utilisation("ply_fasteners") == doctest::Approx(225.0 / 240));
+    SheetCase point(kSheet, changed(plain(), {{"loaded", "face"}, {"list point_loads", kHead + "a, 3, 0, 0, 0, 500"}, {"Z_f", "120 lbf"}, {"a_f", "12 in"}}));
+    CHECK(point.check("no_point_on_face").state == CheckView::State::NotProven);
+    // Loads within the depth of the edge of a support: not where they hang, and not a point load (it counts by x/d).
+    SheetCase top(kSheet, changed(plain(), {{"near", "9.25 in"}}));
+    CHECK(top.check("near_enough").state == CheckView::State::Passes);
+    // 10.2 in from the middle of the bearing, 8.7 from its edge.
+    SheetCase close(kSheet, changed(plain(), {{"near", "9.25 in"}, {"list point_loads", kHead + "post, 0.85, 100, 3000, 0, 0"}}));
+    CHECK(close.check("near_enough").state == CheckView::State::NotProven);
+    close.set("near", "0 in");
+    CHECK(close.check("near_enough").state == CheckView::State::Passes);
+    SheetCase hung(kSheet, changed(plain(), {{"loaded", "face"}, {"list point_loads", kHead}, {"Z_f", "900 lbf"}, {"a_f", "12 in"}, {"near", "9 in"}}));
+    CHECK(hung.check("near_enough").state == CheckView::State::NotProven);
+    SheetCase relief(kSheet, changed(plain(), {{"list point_loads", kHead + "a, 3, 0, -900, 0, 0"}}));
+    CHECK(relief.verdict() == Verdict::NotProven);
+    SheetCase brief(kSheet, changed(plain(), {{"roof_load", "impact"}}));
+    CHECK(brief.check("roof_duration").state == CheckView::State::NotProven);
+}
+
 TEST_CASE("us header: no load uses nothing up; more load never helps") {
     SheetCase none(kSheet, changed(plain(), {{"w_D", "0 plf"}, {"w_L", "0 plf"}, {"list point_loads", kHead}}));
     REQUIRE_MESSAGE(!none.hasErrors(), none.errors());

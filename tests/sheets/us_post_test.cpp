@@ -140,6 +140,16 @@ TEST_CASE("post: a short one carries F_c*, a slender one F_cE, and what has buck
     CHECK(last > 10);
 }
 
+TEST_CASE("post: laid the wrong way, or under a roof load that lasts too short, it is not proven") {
+    SheetCase wrong(kSheet, changed(plain(), {{"b", "5.5 in"}, {"d", "3.5 in"}, {"e_2", "1 in"}}));
+    REQUIRE_MESSAGE(!wrong.hasErrors(), wrong.errors());
+    CHECK(wrong.check("wide_face").state == CheckView::State::NotProven);
+    wrong.set("e_2", "0 in");
+    CHECK(wrong.check("wide_face").state == CheckView::State::Passes);
+    SheetCase brief(kSheet, changed(plain(), {{"roof_load", "wind"}}));
+    CHECK(brief.check("roof_duration").state == CheckView::State::NotProven);
+}
+
 TEST_CASE("post: no load uses nothing up; more load never helps; a larger post always does") {
     SheetCase none(kSheet, changed(windy(), {{"P_D", "0 lbf"}, {"P_L", "0 lbf"}, {"P_S", "0 lbf"}, {"P_W", "0 lbf"}, {"P_U", "0 lbf"}, {"p_W", "0 psf"}}));
     REQUIRE_MESSAGE(!none.hasErrors(), none.errors());

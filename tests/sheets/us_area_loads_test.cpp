@@ -46,6 +46,9 @@ TEST_CASE("us area loads: one roof worked by hand") {
     CHECK(c.in("psf", "p_s") == doctest::Approx(0.7 * 1.2 * 15 + 5));
     CHECK(c.in("psf", "roof") == doctest::Approx(20));
     CHECK(c.number("C_D_snow") == 1.25);
+    // A heavy roof: (40 + 17.6)/1.15 is above (40 + 20)/1.25, so snow governs though the roof live load is the greater.
+    SheetCase heavy(kSheet, changed(plain(), {{"p_g", "15 psf"}, {"list layers", kHead + "turf, 0, 0, 0, 40, layer"}}));
+    CHECK(heavy.number("C_D_snow") == 1.15);
     c.set("slope", "1"); // 4.76 degrees > 20/50
     CHECK(c.in("psf", "rain") == 0);
     CHECK(c.in("psf", "dead") == doctest::Approx(5.25 * std::sqrt(145.0) / 12));
@@ -82,6 +85,14 @@ TEST_CASE("us area loads: snow drifts against a higher part") {
     CHECK(c.in("ft", "w_d") == doctest::Approx(4.73743017).epsilon(1e-8));
     c.set("h_step", "1.5 ft"); // less than a fifth of the snow's depth stands above it
     CHECK(c.in("psf", "p_d") == 0);
+    // Little snow: the least load of low roofs, 20 psf, does not drift. 0.7*20 = 14 psf lie 14/16.6 = 0.843373 ft deep, so
+    // a step of 1.2 ft leaves room for 0.356627 ft more; 20 psf would have left 0.048 ft of it out and called the step none.
+    c.set("p_g", "20 psf");
+    c.set("thermal", "heated");
+    c.set("slope", "3");
+    c.set("h_step", "1.2 ft");
+    CHECK(c.in("psf", "p_s") == doctest::Approx(20));
+    CHECK(c.in("psf", "p_d") == doctest::Approx(0.3566265 * 16.6).epsilon(1e-6));
     SheetCase unstated(kSheet, changed(plain(), {{"higher", "yes"}}));
     CHECK(unstated.verdict() == Verdict::NotProven);
 }

@@ -148,6 +148,7 @@ private Q_SLOTS:
         choose("A1.terrain", "II");
         go("A1.z_e", "4.5");
         go("A1.b_w", "14");
+        go("A1.A_w", "1.4");
         choose("A1.roof", "flat sharp");
         choose("A1.inside", "closed");
         QVERIFY2(f.screen().standing().open().count() == 0, qPrintable(f.screen().standing().said()));

@@ -54,6 +54,13 @@ TEST_CASE("uplift: a chain with a link missing is not proven") {
     CHECK(weak.verdict() != Verdict::Ok); // no nails at all
     SheetCase factor(kSheet, changed(plain(), {{"list path", kHead + "a, nails, 9, 0.6, 0.5, 0\nb, strap, 1, 9, 1.25, 0\nc, anchor, 1, 9, 1.5, 0"}}));
     CHECK(factor.verdict() != Verdict::Ok);
+    // More weight above a link than the wall and floor weigh that are stated for the foundation; a strength below zero.
+    SheetCase heavy(kSheet, changed(plain(), {{"list path", kHead + "a, nails, 9, 0.6, 1.3, 0\nb, strap, 1, 9, 1.25, 20\nc, anchor, 1, 9, 1.5, 20"}}));
+    CHECK(heavy.check("weight_once").state == CheckView::State::NotProven);
+    SheetCase below(
+        kSheet,
+        changed(plain(), {{"list path", kHead + "a, nails, -9, -0.6, 1.3, 0\nb, strap, 1, 9, 1.25, 0\nc, anchor, 1, 9, 1.5, 0\nd, strap, 1, 9, 1.25, 0"}}));
+    CHECK(below.verdict() == Verdict::NotProven);
     SheetCase ground(kSheet, {{"F_U", "2.4 kN"}, {"F_G", "0.8 kN"}, {"service", "2"}, {"list path", kChain}});
     CHECK(ground.verdict() != Verdict::Ok);
 }

@@ -90,6 +90,19 @@ TEST_CASE("roof joist: a person may stand in any span, over any support, on eith
     CHECK(ends.in("kN", "U_d", "second, lifting by a person at the left end") < 0.6);
 }
 
+TEST_CASE("roof joist: permanent load weighs 1.1 where it lifts a support; limits of spans are those of spans") {
+    // 3 m and an overhang of 2 m: at the first support 0.9*w*3/2 hold and 1.1*w*2*2/(2*3) lift; upkeep of 0.16 kN/m on the overhang.
+    SheetCase c(kSheet, changed(plain(), {{"L", "3 m"}, {"o_2", "2 m"}, {"alpha", "0 deg"}, {"g_k", "2.5 kN/m^2"}, {"k_self", "0"}}));
+    REQUIRE_MESSAGE(!c.hasErrors(), c.errors());
+    const double holds = 0.9 * 1.0 * 1.5;
+    CHECK(c.in("kN", "U_d", "first, lifting by snow") == doctest::Approx(std::max(0.0, (1.1 + 1.5 * 0.576) * 4 / 6 - holds)).epsilon(1e-6));
+    CHECK(c.in("kN", "U_d", "first, lifting by snow") == 0);
+    c.set("s_k", "4 kN/m^2");
+    CHECK(c.in("kN", "U_d", "first, lifting by snow") == doctest::Approx((1.1 + 1.5 * 1.6) * 4 / 6 - holds).epsilon(1e-6));
+    SheetCase loose(kSheet, changed(plain(), {{"limits", "cantilever-least"}}));
+    CHECK(loose.verdict() == Verdict::NotProven);
+}
+
 TEST_CASE("roof joist: on a pitch wind is square to the roof, and lengths are those along the joist") {
     // 30 degrees, span 3 m on plan, 3.4641 m along the slope. Wind alone, 1 kN/m2 at 400 mm: 1.5*0.4*3.4641^2/8 = 0.9 kNm.
     // Snow alone, 1 kN/m2 on plan: on the slope 0.4*cos^2 30 = 0.3 kN/m, bending 5*0.3*3464.1^4/(384*E*I), of 3464.1/300.

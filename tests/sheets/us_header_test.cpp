@@ -169,6 +169,8 @@ TEST_CASE("us header: loads that lift, that hang, that stand close to an end, or
     CHECK(hung.check("near_enough").state == CheckView::State::NotProven);
     SheetCase relief(kSheet, changed(plain(), {{"list point_loads", kHead + "a, 3, 0, -900, 0, 0"}}));
     CHECK(relief.verdict() == Verdict::NotProven);
+    SheetCase thick(kSheet, changed(plain(), {{"b", "3.5 in"}})); // a 2x10 is 1.5 in
+    CHECK(thick.check("dressed").state == CheckView::State::NotProven);
     SheetCase brief(kSheet, changed(plain(), {{"roof_load", "impact"}}));
     CHECK(brief.check("roof_duration").state == CheckView::State::NotProven);
 }

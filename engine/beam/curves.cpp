@@ -3,7 +3,6 @@
 #include "engine/beam/curves.h"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
 
 #include "engine/base/widest.h"
@@ -101,17 +100,6 @@ struct Sum {
     }
     [[nodiscard]] bool hasChord() const { return left != 0.0 || right != 0.0; }
 };
-
-/// A number as what of it is below zero and what above; what is no number is none in both. (By its sign: of a comparison compilers make a
-/// branch here.)
-struct Parted {
-    double down, up;
-};
-SPANWRIGHT_INLINE Parted parted(double v) {
-    const auto bits = std::bit_cast<std::uint64_t>(v);
-    const double up = v - std::bit_cast<double>(bits & (0U - (bits >> 63U)));
-    return {v - up, up};
-}
 
 template <bool chord> SPANWRIGHT_INLINE void addSags(const Sum& always, const Few<Sum>& choices, const double* __restrict t, std::size_t n,
                                                      double* __restrict least, double* __restrict most) {

@@ -1,11 +1,25 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <bit>
+#include <cstdint>
+
+#include "engine/base/widest.h"
+#include "engine/beam/even_lines.h"
 #include "engine/beam/solved_data.h"
 
 namespace spanwright::beam {
 
-enum class Curve : std::uint8_t { Moment, Shear, WebShear, Sag };
+/// A number as what of it is below zero and what above; what is no number is none in both. (By its sign: of a comparison compilers make a
+/// branch here.)
+struct Parted {
+    double down, up;
+};
+SPANWRIGHT_INLINE Parted parted(double v) {
+    const auto bits = std::bit_cast<std::uint64_t>(v);
+    const double up = v - std::bit_cast<double>(bits & (0U - (bits >> 63U)));
+    return {v - up, up};
+}
 
 /// Places of one cell that are worked out together.
 inline constexpr std::size_t kStrip = 64;

@@ -61,6 +61,15 @@ struct Choice {
 
 bool addSagTurns(std::span<const SagTerm> terms, double from, double to, std::vector<double>& out) {
     const double width = to - from, middle = from + 0.5 * width;
+    // One span under even loads: of whatever acts the deflection is the same curve, more or less of it.
+    const auto evenWhole = [&](const SagTerm& term) {
+        const SolvedData& data = *term.beam->m_data;
+        return data.even && term.beam->m_data == terms.front().beam->m_data && data.from == from && data.to == to && term.factors->size() >= data.actionCount;
+    };
+    if (!terms.empty() && std::all_of(terms.begin(), terms.end(), evenWhole)) {
+        out.push_back(middle);
+        return true;
+    }
     Quintic always{};
     boost::container::small_vector<Choice, 4> choices;
     Few<double> cuts(1, 0.0);

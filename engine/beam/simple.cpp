@@ -83,6 +83,7 @@ std::shared_ptr<const SolvedData> solveSimple(const Line& line) {
     data.momentJumps.assign(2, 0);
     data.accuracy = kConstantAccuracy;
     data.hasDeflection = data.constant = true;
+    data.even = std::all_of(line.loads.begin(), line.loads.end(), [](const Load& l) { return l.size == l.sizeEnd; });
     addBows(data);
     for (const double bow : data.bows)
         if (!std::isfinite(bow)) return nullptr;

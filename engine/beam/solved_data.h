@@ -53,6 +53,7 @@ struct SolvedData {
     double from = 0.0, to = 0.0;
     std::uint32_t actionCount = 0;
     bool constant = false; ///< nothing varies
+    bool even = false;     ///< one span, hinged at both ends, of a constant stiffness, under even loads from end to end
     bool hasDeflection = false;
     std::size_t degrees = 0; ///< of `bows`, in every cell
     FewCells cells;

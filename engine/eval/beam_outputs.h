@@ -2,6 +2,7 @@
 #pragma once
 
 #include "engine/beam/beam.h"
+#include "engine/beam/even_lines.h"
 #include "engine/meaning/expr.h"
 
 namespace spanwright::eval {
@@ -47,6 +48,13 @@ inline void alongBeam(const beam::Solved& solved, BeamCurve curve, const double*
     case BeamCurve::WebShear: solved.webShearBlock(x, n, factors, least, most); break;
     default: solved.momentBlock(x, n, factors, least, most); break;
     }
+}
+
+/// The same on many lines, place i on line owner[i]; no owner: on line i. (Nothing relieves their webs.)
+inline void alongLines(const beam::EvenLines& lines, BeamCurve curve, const std::uint32_t* owner, const double* x, std::size_t n,
+                       const std::vector<double>& factors, double* least, double* most) {
+    const beam::Curve asked = curve == BeamCurve::Moment ? beam::Curve::Moment : curve == BeamCurve::Deflection ? beam::Curve::Sag : beam::Curve::Shear;
+    lines.values(asked, owner, x, n, factors, least, most);
 }
 
 /// Which of least and most is asked for; neither: the one of larger magnitude.

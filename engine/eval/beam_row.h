@@ -14,4 +14,7 @@ namespace spanwright::eval {
 /// Nothing when the engine has failed.
 [[nodiscard]] std::shared_ptr<const beam::Solved> solveBeamRow(Engine& engine, const meaning::Quantity& row);
 
+/// The beams of all points of a trial at once, where they are of the kind that goes so; null: they are not, or anything is amiss.
+[[nodiscard]] std::shared_ptr<beam::EvenLines> evenLinesOf(Engine& engine, const meaning::Quantity& row, PointScope& scope, std::size_t points);
+
 } // namespace spanwright::eval

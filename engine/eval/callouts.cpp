@@ -9,6 +9,7 @@
 #include "engine/eval/beam_outputs.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
+#include "engine/eval/lanes.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/per_lane.h"
 #include "engine/eval/points.h"
@@ -20,24 +21,6 @@ using meaning::Expr;
 using meaning::ExprId;
 using meaning::ExprKind;
 using meaning::QuantityId;
-
-namespace {
-
-/// Keeps the flags as they were: what a solved beam does inside is checked by its result.
-class FlagsKept {
-public:
-    FlagsKept() : m_flags(raisedFlags()) {}
-    FlagsKept(const FlagsKept&) = delete;
-    FlagsKept& operator=(const FlagsKept&) = delete;
-    ~FlagsKept() {
-        if (m_flags == 0) clearFlags();
-    }
-
-private:
-    unsigned m_flags;
-};
-
-} // namespace
 
 double Engine::callOutNode(ExprId id, const double* arguments, std::uint32_t count) {
     const Expr& e = m_pool.at(id);
@@ -362,138 +345,6 @@ double Engine::reduce(const Expr& e) {
     case Reduction::Any: return std::any_of(v, v + count, [](double x) { return x != 0.0; }) ? 1.0 : 0.0;
     }
     return 0.0;
-}
-
-// --- beams ---------------------------------------------------------------------------------------
-
-bool Engine::beamKnown(const Expr& e) {
-    const Value& v = m_values->at(e.quantity);
-    if (v.known() && v.solved) return true;
-    Leaf leaf;
-    leaf.kind = ExprKind::Quantity;
-    leaf.quantity = e.quantity;
-    blockOn(leaf);
-    return false;
-}
-
-bool Engine::factorsOf(const Expr& e, std::vector<double>& out) {
-    using meaning::Factors;
-    const meaning::Quantity& q = m_sheet->at(e.quantity);
-    const std::size_t actions = m_sheet->beams[q.beam].actions.size();
-    out.assign(actions, e.factors.from == Factors::From::All ? 1.0 : 0.0);
-    if (e.factors.from == Factors::From::OneAction) out[e.factors.action] = 1.0;
-    if (e.factors.from != Factors::From::Axis && e.factors.from != Factors::From::Choice) return true;
-    Leaf leaf;
-    leaf.kind = e.factors.from == Factors::From::Axis ? ExprKind::AxisField : ExprKind::ChoiceField;
-    leaf.quantity = e.factors.row;
-    for (std::size_t a = 0; a < actions && a < e.factors.columns.size(); ++a) {
-        leaf.index = e.factors.columns[a];
-        if (!load(leaf, out[a])) {
-            blockOn(leaf);
-            return false;
-        }
-    }
-    return true;
-}
-
-void Engine::failBeamPlace(const Expr& e, double x) {
-    const beam::Solved& solved = *m_values->at(e.quantity).solved;
-    const meaning::Quantity& q = m_sheet->at(e.quantity);
-    diag::Diagnostic d;
-    d.place = place(e);
-    const BeamCurve curve = curveOf(e.beamValue);
-    if (!hasPlace(e.beamValue)) {
-        d.code = diag::Code::BeamPlace;
-        const std::size_t supports = solved.supportCount();
-        d.message =
-            "beam " + q.name + " has no support " + base::shortest(x) + ": it has " + std::to_string(supports) + (supports == 1 ? " support" : " supports");
-        d.mend = "supports are numbered from the left, beginning with 1, counting those present";
-    } else if (curve == BeamCurve::Deflection && !solved.hasDeflection()) {
-        d.code = diag::Code::BeamStiffness;
-        d.message = "beam " + q.name + " has no stiffness, so its deflection is not known";
-        d.mend = "add a row `stiffness E*I` to the beam";
-    } else {
-        d.code = diag::Code::BeamPlace;
-        const double from = solved.breaks().empty() ? 0.0 : solved.breaks().front(), to = solved.breaks().empty() ? 0.0 : solved.breaks().back();
-        const ExprId at = e.children[0];
-        d.message =
-            written(m_pool.at(at)) + " = " + shown(at, x) + " lies off beam " + q.name + ", which runs from " + shown(at, from) + " to " + shown(at, to);
-        d.mend = "ask for a place on the beam";
-    }
-    fail(std::move(d));
-}
-
-namespace {
-
-/// NaN where there is no such place or support.
-double outputOf(const beam::Solved& solved, meaning::BeamOutput output, double x, const std::vector<double>& factors) {
-    constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
-    const BeamCurve curve = curveOf(output);
-    beam::Range3 range;
-    if (curve == BeamCurve::Reaction || curve == BeamCurve::Holding) {
-        const double whole = std::round(x);
-        if (!(std::fabs(x - whole) <= 1e-9) || whole < 1.0 || whole > static_cast<double>(solved.supportCount())) return kNone;
-        const auto support = static_cast<std::size_t>(whole) - 1;
-        range = curve == BeamCurve::Holding ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
-    } else {
-        alongBeam(solved, curve, &x, 1, factors, &range.least, &range.most);
-    }
-    return pick(output, range.least, range.most);
-}
-
-} // namespace
-
-double Engine::beamValue(const Expr& e, const double* arguments) {
-    if (!beamKnown(e)) return 0.0;
-    const beam::Solved& solved = *m_values->at(e.quantity).solved;
-    const FlagsKept flags;
-    if (curveOf(e.beamValue) == BeamCurve::Residual) return solved.residual();
-    std::vector<double> factors;
-    if (!factorsOf(e, factors)) return 0.0;
-    const double v = outputOf(solved, e.beamValue, arguments[0], factors);
-    if (std::isfinite(v)) return v;
-    failBeamPlace(e, arguments[0]);
-    return 0.0;
-}
-
-bool Engine::beamPoints(const Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out) {
-    const PointRow* row = m_points->rows[e.quantity.index()];
-    if (row == nullptr || row->solved.empty()) return false;
-    if (e.factors.row.valid() && m_points->rows[e.factors.row.index()] != nullptr) return false;
-    const FlagsKept flags;
-    std::vector<double> factors;
-    if (!factorsOf(e, factors)) return false;
-    for (std::size_t i = 0; i < n; ++i) {
-        out[i] = 0.0;
-        if (mask != nullptr && mask[i] == 0) continue;
-        const beam::Solved* solved = row->solved[m_points->list != nullptr ? m_points->list[i] : i].get();
-        if (solved == nullptr) return false;
-        out[i] = curveOf(e.beamValue) == BeamCurve::Residual ? solved->residual() : outputOf(*solved, e.beamValue, arguments[0].at(i), factors);
-        if (!std::isfinite(out[i])) return false;
-    }
-    return true;
-}
-
-bool Engine::beamBlock(const Expr& e, const Operand& x, std::size_t n, const std::uint8_t* mask, double* out) {
-    if (!beamKnown(e)) return false;
-    const beam::Solved& solved = *m_values->at(e.quantity).solved;
-    const FlagsKept flags;
-    std::vector<double> factors;
-    if (!factorsOf(e, factors)) return false;
-    const Arena::Mark mark(m_arena);
-    double* least = m_arena.take(n);
-    double* most = m_arena.take(n);
-    alongBeam(solved, curveOf(e.beamValue), x.data, n, factors, least, most);
-    for (std::size_t i = 0; i < n; ++i) {
-        out[i] = pick(e.beamValue, least[i], most[i]);
-        if (std::isfinite(out[i])) continue;
-        if (mask == nullptr || mask[i] != 0) {
-            failBeamPlace(e, x.data[i]);
-            return false;
-        }
-        out[i] = 0.0;
-    }
-    return true;
 }
 
 } // namespace spanwright::eval

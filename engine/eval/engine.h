@@ -16,6 +16,10 @@
 #include "engine/eval/muparser.h"
 #include "engine/eval/value.h"
 
+namespace spanwright::beam {
+class EvenLines;
+}
+
 namespace spanwright::eval {
 
 inline constexpr std::uint64_t kMostWork = 50'000'000; ///< evaluations of bodies in one row
@@ -147,10 +151,13 @@ private:
     /// A call-out reads nothing that varies but by its arguments.
     [[nodiscard]] bool stands(const meaning::Expr& e, meaning::ExprId id) const;
     bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
+    int linePoints(const beam::EvenLines& lines, const meaning::Expr& e, const Operand& argument, std::size_t n, const std::vector<double>& factors, double* out);
     /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
     bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     /// largest and the like of a formula that turns only where beams say so, at the points where they do: those no longer count. False: something
     /// is amiss.
+    /// Of lines that all turn in their middle. Nothing: they are none.
+    std::optional<bool> middles(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places, double* out);
     bool turningPoints(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places, double* out);
     bool together(const FlatGroup& group, const std::vector<meaning::ExprId>& spans, const std::vector<meaning::QuantityId>& axes, std::size_t n,
                   const std::vector<double*>& out);

@@ -69,7 +69,7 @@ private:
         if (const PointRow* row = m_run.m_points != 0 ? m_run.m_engine.m_points->rows[e.quantity.index()] : nullptr) {
             const std::uint32_t* list = m_run.m_engine.m_points->list;
             const std::size_t point = list != nullptr ? list[m_point] : m_point;
-            solved = point < row->solved.size() ? row->solved[point].get() : nullptr;
+            solved = row->hasBeams() ? row->beamAt(point).get() : nullptr;
         }
         if (solved == nullptr) return;
         const std::optional<Straight> at = line(x);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <utility>
 
 #include "engine/eval/beam_outputs.h"
@@ -18,6 +19,12 @@ using meaning::Expr;
 using meaning::ExprKind;
 using Kind = Flat::Node::Kind;
 
+const std::array<std::uint32_t, kLanes> Engine::FlatRun::kEachOnce = [] {
+    std::array<std::uint32_t, kLanes> all{};
+    std::iota(all.begin(), all.end(), 0U);
+    return all;
+}();
+
 double* Engine::FlatRun::room(const Slot& s, std::size_t part) {
     if (s.level == Level::One) return m_single + s.room + part;
     if (s.level == Level::Point) return m_byPoint + (s.room + part) * m_pointStride;
@@ -29,7 +36,8 @@ void Engine::FlatRun::beginBlock(const double* x, std::size_t n, const std::uint
     m_x = x;
     m_owner = owner;
     m_runs.clear();
-    for (std::size_t i = 0; owner != nullptr && i < n;) {
+    m_eachOnce = owner == kEachOnce.data() && n == m_points;
+    for (std::size_t i = 0; owner != nullptr && !m_eachOnce && i < n;) {
         const std::size_t begin = i;
         while (i < n && owner[i] == owner[begin]) ++i;
         m_runs.push_back({owner[begin], begin, i});
@@ -92,7 +100,7 @@ bool Engine::FlatRun::active(std::uint32_t region) const {
 
 Operand Engine::FlatRun::at(std::uint32_t id) {
     Slot& s = ready(id);
-    if (s.level != Level::Point || m_lanes.level == Level::Point) return s.value;
+    if (s.level != Level::Point || m_lanes.level == Level::Point || m_eachOnce) return s.value;
     if (s.spreadBlock == m_block || m_bad) return s.spread;
     double* out = m_byPlace + s.spreadRoom * m_placeStride;
     for (const Run& r : m_runs) std::fill(out + r.begin, out + r.end, s.value.data[r.owner]);
@@ -248,7 +256,7 @@ bool Engine::FlatRun::findBeam(Beam& beam, const Expr& e) {
     const bool varies = m_points != 0 && m_engine.m_points->rows[e.quantity.index()] != nullptr;
     if (varies) {
         beam.row = m_engine.m_points->rows[e.quantity.index()];
-        if (beam.row->solved.empty()) return false;
+        if (!beam.row->hasBeams()) return false;
     } else {
         const Value& v = m_engine.m_values->at(e.quantity);
         if (!v.known() || !v.solved) return false;
@@ -262,7 +270,7 @@ bool Engine::FlatRun::findBeam(Beam& beam, const Expr& e) {
 const beam::Solved* Engine::FlatRun::solvedAt(const Beam& beam, std::size_t point) const {
     if (beam.row == nullptr) return beam.solved;
     const std::uint32_t* list = m_engine.m_points->list;
-    return beam.row->solved[list != nullptr ? list[point] : point].get();
+    return beam.row->beamAt(list != nullptr ? list[point] : point).get();
 }
 
 void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
@@ -291,6 +299,11 @@ void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
             std::fill(places, places + count, *x.data);
             at = places;
         }
+        if (beam.row->lines && m_engine.m_points->list == nullptr) {
+            alongLines(*beam.row->lines, curve, m_lanes.level == Level::Point || m_eachOnce ? nullptr : m_owner, at, count, beam.factors, least, most);
+            if (before == 0) clearFlags();
+            return;
+        }
         const auto ask = [&](std::size_t point, std::size_t begin, std::size_t end) {
             const beam::Solved* solved = solvedAt(beam, point);
             if (solved == nullptr)
@@ -298,7 +311,7 @@ void Engine::FlatRun::along(const Flat::Node& n, Slot& s) {
             else
                 alongBeam(*solved, curve, at + begin, end - begin, beam.factors, least + begin, most + begin);
         };
-        if (m_lanes.level == Level::Point)
+        if (m_lanes.level == Level::Point || m_eachOnce)
             for (std::size_t i = 0; i < count && !m_bad; ++i) ask(i, i, i + 1);
         else
             for (std::size_t r = 0; r < m_runs.size() && !m_bad; ++r) ask(m_runs[r].owner, m_runs[r].begin, m_runs[r].end);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: MIT
 #pragma once
 
+#include <array>
 #include <optional>
 #include <span>
 #include <vector>
@@ -8,6 +9,7 @@
 #include "engine/eval/breaks.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flat.h"
+#include "engine/eval/machine.h"
 
 namespace spanwright::eval {
 
@@ -24,6 +26,8 @@ public:
     FlatRun(const FlatRun&) = delete;
     FlatRun& operator=(const FlatRun&) = delete;
 
+    /// An owner of places: place i is point i's. Of all points it is the quickest.
+    static const std::array<std::uint32_t, kLanes> kEachOnce;
     /// n <= kLanes places; with points, `owner` says whose each is. Flags are cleared before and tested after.
     [[nodiscard]] bool block(const double* x, std::size_t n, double* out, const std::uint32_t* owner = nullptr) {
         return blockOf(m_flat.root, x, n, out, owner);
@@ -47,10 +51,16 @@ public:
     /// The beam that says so at one of the points; null: none does. Its breaks are then all that the formula has.
     [[nodiscard]] const beam::Solved* turningBeam(bool larger, std::size_t point);
     [[nodiscard]] std::vector<double> turnsOf(const beam::Solved& solved, double from, double to);
+    /// The beams that say so, where they are lines of all points at once, each turning in its middle and nowhere else; null: they are not.
+    [[nodiscard]] const beam::EvenLines* evenLines(bool larger);
+    /// Between the ends there is no break but those of such lines, at any of the points.
+    [[nodiscard]] bool unbroken(const double* from, const double* to);
     /// Of a sum of deflections: what it adds up at one of the points, each once. False: where they turn is not known.
     [[nodiscard]] bool sagsAt(std::size_t point, std::vector<beam::SagTerm>& terms);
     /// Something in it changes by steps along the range.
     [[nodiscard]] bool stepsAlong() const { return m_flat.sagsByCase; }
+    /// What changes by steps may do so as near to a break as two of them are told apart: this part of the whole range.
+    static constexpr double kBeside = 4e-12;
     [[nodiscard]] static double middleOf(double a, double b) { return a + 0.5 * (b - a); }
     /// How often each is taken in the pieces that have these places in their middle: out[sag*n + place]. With points as in block().
     [[nodiscard]] bool timesAt(const double* middles, std::size_t n, const std::uint32_t* owner, std::vector<double>& out);
@@ -121,6 +131,8 @@ private:
     void pickOf(const Flat::Node& n, Slot& s);
     void callOut(const Flat::Node& n, Slot& s);
     [[nodiscard]] const beam::Solved* solvedAt(const Beam& beam, std::size_t point) const;
+    [[nodiscard]] const beam::EvenLines* linesOf(std::uint32_t along);
+    [[nodiscard]] bool sameAtAllPoints(std::uint32_t id) const;
     [[nodiscard]] bool findBeam(Beam& beam, const meaning::Expr& e);
     /// Lanes of neighbouring nodes must not fall on the same lines of the cache.
     static constexpr std::size_t strideOf(std::size_t n) {
@@ -158,6 +170,7 @@ private:
         std::size_t begin = 0, end = 0;
     };
     std::vector<Run> m_runs;
+    bool m_eachOnce = false; ///< place i is of point i, for all points
     std::uint32_t m_lastRegion = kEverywhere;
     std::vector<std::uint32_t> m_regions; ///< branches inside which we are
     bool m_bad = false, m_vague = false;

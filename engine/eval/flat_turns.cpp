@@ -6,6 +6,7 @@
 #include "engine/eval/beam_outputs.h"
 #include "engine/eval/flat_run.h"
 #include "engine/eval/machine.h"
+#include "engine/eval/points.h"
 
 namespace spanwright::eval {
 
@@ -28,6 +29,52 @@ std::vector<double> Engine::FlatRun::turnsOf(const beam::Solved& solved, double 
     const std::vector<double>& factors = beamOf(index).factors;
     const bool moment = curveOf(m_engine.m_pool.at(m_flat.beams[index]).beamValue) == BeamCurve::Moment;
     return moment ? solved.momentTurns(from, to, factors) : solved.shearTurns(from, to, factors);
+}
+
+const beam::EvenLines* Engine::FlatRun::linesOf(std::uint32_t along) {
+    const std::uint32_t index = m_flat.nodes[along].index;
+    Beam& beam = beamOf(index);
+    if (!beam.ready) {
+        const Quiet quiet(m_engine);
+        if (!findBeam(beam, m_engine.m_pool.at(m_flat.beams[index]))) return nullptr;
+    }
+    return beam.row != nullptr ? beam.row->lines.get() : nullptr;
+}
+
+const beam::EvenLines* Engine::FlatRun::evenLines(bool larger) {
+    if (m_bad || m_engine.m_points->list != nullptr) return nullptr;
+    if (m_flat.curve != Flat::kNone) {
+        if (m_flat.curveSize && !larger) return nullptr;
+        const beam::EvenLines* lines = linesOf(m_flat.curve);
+        return lines != nullptr && m_flat.curveGreatest && !m_flat.curveSize && lines->hasChoices() ? nullptr : lines;
+    }
+    const beam::EvenLines* all = nullptr;
+    for (const Flat::Sag& sag : m_flat.sags) {
+        const beam::EvenLines* lines = linesOf(sag.along);
+        if (lines == nullptr || (all != nullptr && lines != all) || (sag.either && lines->hasChoices())) return nullptr;
+        all = lines;
+    }
+    return all;
+}
+
+/// What is no beam's and does not vary from point to point breaks at the same places of all.
+bool Engine::FlatRun::sameAtAllPoints(std::uint32_t id) const {
+    const Flat::Node& n = m_flat.nodes[id];
+    if (n.kind == Flat::Node::Kind::Place) return true;
+    if (!n.placed) return slotOf(id).level == Level::One;
+    if (n.kind == Flat::Node::Kind::One) return sameAtAllPoints(n.a);
+    return n.kind == Flat::Node::Kind::Two && sameAtAllPoints(n.a) && sameAtAllPoints(n.b);
+}
+
+bool Engine::FlatRun::unbroken(const double* from, const double* to) {
+    if (m_flat.curve != Flat::kNone || !m_flat.sagsByCase) return true;
+    bool same = true;
+    for (const std::uint32_t id : m_flat.breaking) same = same && (m_flat.nodes[id].kind == Flat::Node::Kind::Along || sameAtAllPoints(id));
+    for (std::size_t i = 0; i < m_points; ++i) {
+        if (i > 0 && same && from[i] == from[i - 1] && to[i] == to[i - 1]) continue;
+        if (!breaks(from[i], to[i], i).empty() || m_vague || m_bad) return false;
+    }
+    return true;
 }
 
 bool Engine::FlatRun::sagsAt(std::size_t point, std::vector<beam::SagTerm>& terms) {
@@ -63,8 +110,6 @@ bool Engine::FlatRun::timesAt(const double* middles, std::size_t n, const std::u
 
 bool Engine::FlatRun::addTurnsOfSags(std::span<const double> points, std::vector<beam::SagTerm>& terms, const double* times, std::size_t stride,
                                      std::vector<double>& out) const {
-    // What changes by steps may do so as near to a break as two of them are told apart.
-    constexpr double kBeside = 4e-12;
     const double beside = m_flat.sagsByCase ? kBeside * (points.back() - points.front()) : 0.0;
     for (std::size_t piece = 1; piece < points.size(); ++piece, ++times) {
         const double a = points[piece - 1], b = points[piece];

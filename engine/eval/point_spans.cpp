@@ -69,7 +69,14 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     }
     // What the row would complain about, and a range without length: each point by itself.
     std::vector<std::uint8_t> counts(n, 1);
-    for (std::size_t i = 0; i < n; ++i) {
+    bool plain = mask == nullptr && ends.size() == 2;
+    if (plain) {
+        const double *a = ends[0], *b = ends[1];
+        std::size_t ordered = 0;
+        for (std::size_t i = 0; i < n; ++i) ordered += a[i] < b[i] ? 1U : 0U;
+        plain = ordered == n && allFinite(a, n) && allFinite(b, n);
+    }
+    for (std::size_t i = 0; i < n && !plain; ++i) {
         if (mask != nullptr && mask[i] == 0) {
             counts[i] = 0;
             continue;
@@ -98,7 +105,7 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
         return true;
     };
     // A lane that does not count, or is left to itself, gets a number that may be worked with.
-    for (std::size_t i = 0; i < n; ++i) out[i] = counts[i] == 0 && std::isfinite(ends.front()[i]) ? ends.front()[i] : 0.0;
+    for (std::size_t i = 0; i < n; ++i) out[i] = !plain && counts[i] == 0 && std::isfinite(ends.front()[i]) ? ends.front()[i] : 0.0;
     if (e.range != RangeOp::Integral && e.range != RangeOp::Root) {
         if (!turningPoints(run, ends, counts, sign, places, out) || run.bad() || m_work > kMostWork) return false;
         if (std::all_of(counts.begin(), counts.end(), [](std::uint8_t c) { return c == 0; })) {
@@ -145,6 +152,57 @@ bool Engine::spanPoints(const Expr& e, std::size_t n, const std::uint8_t* mask, 
     return true;
 }
 
+std::optional<bool> Engine::middles(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places,
+                                    double* out) {
+    const std::size_t n = counts.size();
+    if (ends.size() != 2 || n > kLanes || std::find(counts.begin(), counts.end(), 0) != counts.end()) return std::nullopt;
+    const beam::EvenLines* lines = run.evenLines(sign > 0.0);
+    if (lines == nullptr) return std::nullopt;
+    for (std::size_t i = 0; i < n; ++i)
+        if (ends[0][i] != lines->from(i) || ends[1][i] != lines->to(i)) return std::nullopt;
+    if (!run.unbroken(ends[0], ends[1])) return run.bad() ? std::optional(false) : std::nullopt;
+    // Both ends, just inside of them, beside what changes by steps there, and the middle: a lane for each point, one place after the other.
+    constexpr std::size_t kMost = 7;
+    const std::size_t each = run.stepsAlong() ? kMost : kMost - 2;
+    const Arena::Mark mark(m_arena);
+    double *x = m_arena.take(kMost * n), *f = m_arena.take(each * n);
+    const auto placesOf = [](double a, double b, double* to, std::size_t step) {
+        const double beside = FlatRun::kBeside * (b - a);
+        const double all[kMost] = {a, justAbove(a, b), FlatRun::middleOf(a, b), justBelow(a, b), b, a + beside, b - beside};
+        for (std::size_t k = 0; k < kMost; ++k) to[k * step] = all[k];
+    };
+    const auto alike = [n](const double* end) { return std::all_of(end + 1, end + n, [&](double e) { return e == *end; }); };
+    if (alike(ends[0]) && alike(ends[1])) {
+        double all[kMost];
+        placesOf(*ends[0], *ends[1], all, 1);
+        for (std::size_t k = 0; k < each; ++k) std::fill(x + k * n, x + (k + 1) * n, all[k]);
+    } else {
+        for (std::size_t i = 0; i < n; ++i) placesOf(ends[0][i], ends[1][i], x + i, n);
+    }
+    clearFlags();
+    for (std::size_t k = 0; k < each; ++k)
+        if (!run.block(x + k * n, n, f + k * n, FlatRun::kEachOnce.data())) return false;
+    if (!places) {
+        for (std::size_t i = 0; i < n; ++i) out[i] = sign * f[i];
+        for (std::size_t k = 1; k < each; ++k)
+            for (std::size_t i = 0; i < n; ++i) out[i] = std::max(out[i], sign * f[k * n + i]);
+        for (std::size_t i = 0; i < n; ++i) out[i] = sign * out[i];
+    }
+    for (std::size_t i = 0; i < n && places; ++i) {
+        double at[kMost], values[kMost];
+        for (std::size_t k = 0; k < each; ++k) {
+            at[k] = x[k * n + i];
+            values[k] = f[k * n + i];
+        }
+        const double points[] = {ends[0][i], ends[1][i]};
+        const RangeResult result = largestOfTurning(points, at, values, each, sign);
+        out[i] = result.place;
+    }
+    std::fill(counts.begin(), counts.end(), 0);
+    m_work += each;
+    return true;
+}
+
 bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends, std::vector<std::uint8_t>& counts, double sign, bool places, double* out) {
     struct Mine {
         std::uint32_t point = 0;
@@ -152,6 +210,7 @@ bool Engine::turningPoints(FlatRun& run, const std::vector<const double*>& ends,
     };
     constexpr std::size_t kSide = 64; // points whose places are held at once
     if (!run.mayTurn(sign > 0.0)) return true;
+    if (const std::optional<bool> done = middles(run, ends, counts, sign, places, out)) return *done;
     std::vector<Mine> mine;
     std::vector<double> named, all, middles, times, x, f, turns;
     std::vector<std::uint32_t> owners;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "engine/eval/beam_row.h"
 #include "engine/eval/engine.h"
 #include "engine/eval/flags.h"
 #include "engine/eval/search_groups.h"
@@ -15,27 +16,6 @@ using meaning::ExprId;
 using meaning::Kind;
 using meaning::Quantity;
 using meaning::QuantityId;
-
-void PointRow::setAll(State s, std::size_t points) {
-    std::fill_n(states.begin(), points, s);
-    std::fill_n(causes.begin(), points, s);
-    allKnown = s == State::Known;
-}
-
-void PointRow::keep(const std::vector<std::uint32_t>& points) {
-    const auto compact = [&](auto& values, std::size_t at) {
-        for (std::size_t i = 0; i < points.size(); ++i)
-            if (points[i] != i) values[at + i] = std::move(values[at + points[i]]);
-    };
-    compact(states, 0);
-    compact(causes, 0);
-    for (std::vector<double>* v : {&numbers, &right})
-        for (std::size_t at = 0; at + kPoints <= v->size(); at += kPoints) compact(*v, at);
-    if (!counts.empty()) compact(counts, 0);
-    if (!tables.empty()) compact(tables, 0);
-    if (!solved.empty()) compact(solved, 0);
-    allKnown = allKnown || std::all_of(states.begin(), states.begin() + static_cast<std::ptrdiff_t>(points.size()), [](State s) { return s == State::Known; });
-}
 
 namespace {
 
@@ -127,6 +107,7 @@ struct PointProgram::Impl {
     }
     void findSearches();
     bool atOnce(const Quantity& q, const Plan& p);
+    bool beamsAtOnce(const Quantity& q, const Plan& p);
     void work(const Quantity& q, bool inLanes);
 };
 
@@ -177,10 +158,10 @@ void PointProgram::Impl::putPoint(const Plan& p, std::size_t point) {
         to.table = from.tableAt(point);
         to.problem.reset();
         to.blockedBy = {};
-        if (from.solved.empty())
-            to.solved.reset();
+        if (from.hasBeams())
+            to.solved = from.beamAt(point);
         else
-            to.solved = from.solved[point];
+            to.solved.reset();
         to.many.clear();
         if (to.state != State::Known || from.numbers.empty()) continue;
         if (sheet->at(id).axes.empty()) {
@@ -205,10 +186,7 @@ void PointProgram::Impl::take(QuantityId id, std::size_t point, Value v) {
     if (v.problem && !row.problem) row.problem = v.problem;
     if (v.state != State::Known) return;
     if (v.table) row.setTable(point, std::move(v.table));
-    if (v.solved) {
-        row.solved.resize(kPoints);
-        row.solved[point] = std::move(v.solved);
-    }
+    if (v.solved) row.setBeam(point, std::move(v.solved));
     const std::size_t cases = sheet->at(id).axes.empty() ? 1 : v.many.size();
     if (!row.counted) row.cases = cases;
     row.counted = true;
@@ -330,10 +308,30 @@ bool PointProgram::Impl::atOnce(const Quantity& q, const Plan& p) {
     }
 }
 
+/// A beam of the commonest kind at every point.
+bool PointProgram::Impl::beamsAtOnce(const Quantity& q, const Plan& p) {
+    if (q.kind != Kind::Beam || q.broken || p.applies != Plan::Applies::Always) return false;
+    for (const QuantityId id : p.needs)
+        if (!rows[id.index()]->allKnown) return false;
+    engine.begin(&base, nullptr);
+    scope.list = nullptr;
+    std::shared_ptr<beam::EvenLines> lines = evenLinesOf(engine, q, scope, count);
+    if (!lines) return false;
+    PointRow& row = *rows[q.id.index()];
+    row.setLines(std::move(lines));
+    row.setAll(State::Known, count);
+    row.cases = 1;
+    row.counted = true;
+    row.counts.clear();
+    row.numbers.assign(kPoints, 0.0);
+    return true;
+}
+
 void PointProgram::Impl::work(const Quantity& q, bool inLanes) {
     PointRow& row = *rows[q.id.index()];
+    if (row.lines) row.setLines(nullptr);
     const Plan& p = plan(q);
-    if (inLanes && !p.lanes && count > 0 && atOnce(q, p)) return;
+    if (inLanes && !p.lanes && count > 0 && (atOnce(q, p) || beamsAtOnce(q, p))) return;
     if (!inLanes || !p.lanes) {
         for (std::size_t i = 0; i < count; ++i) one(q, p, i);
         settle(row);
@@ -402,8 +400,11 @@ void PointProgram::setVarying(const std::vector<QuantityId>& ids) {
 
 void PointProgram::setPoints(std::size_t n) {
     Impl& m = *m_impl;
-    if (n != m.count)
-        for (const QuantityId id : m.varying) m.rows[id.index()]->allKnown = false;
+    for (const QuantityId id : m.varying) {
+        PointRow& row = *m.rows[id.index()];
+        if (n != m.count) row.allKnown = false;
+        if (row.lines) row.setLines(nullptr); // those of other points
+    }
     m.count = n;
     m.searches.beginPoints();
 }

@@ -7,6 +7,7 @@
 #include <memory>
 #include <vector>
 
+#include "engine/beam/even_lines.h"
 #include "engine/eval/program.h"
 #include "engine/eval/value.h"
 
@@ -26,15 +27,22 @@ struct PointRow {
     std::vector<double> right;         ///< Check: the right side, likewise
     std::vector<std::uint32_t> counts; ///< cases by point, where they are not `cases` at every one
     std::shared_ptr<const meaning::Table> table;
-    std::vector<std::shared_ptr<const meaning::Table>> tables; ///< by point, where they are not `table` at every one
-    std::vector<std::shared_ptr<const beam::Solved>> solved;   ///< Beam: by point; else empty
-    std::shared_ptr<const diag::Diagnostic> problem;           ///< of some point where it Failed, since the rows were set
+    std::vector<std::shared_ptr<const meaning::Table>> tables;     ///< by point, where they are not `table` at every one
+    std::vector<std::shared_ptr<const beam::Solved>> solved;       ///< Beam: by point; else empty
+    std::shared_ptr<beam::EvenLines> lines;                        ///< Beam: all points at once, instead of `solved`
+    std::shared_ptr<const diag::Diagnostic> problem;               ///< of some point where it Failed, since the rows were set
+    mutable std::vector<std::shared_ptr<const beam::Solved>> made; ///< of `lines`
 
     void setAll(State s, std::size_t points);
     /// Only these points (ascending), moved up.
     void keep(const std::vector<std::uint32_t>& points);
     [[nodiscard]] std::size_t casesAt(std::size_t point) const { return counts.empty() ? cases : counts[point]; }
     [[nodiscard]] const std::shared_ptr<const meaning::Table>& tableAt(std::size_t point) const { return tables.empty() ? table : tables[point]; }
+    [[nodiscard]] bool hasBeams() const { return lines != nullptr || !solved.empty(); }
+    /// Null: not solved there. Of `lines` it is made when it is first asked for.
+    [[nodiscard]] const std::shared_ptr<const beam::Solved>& beamAt(std::size_t point) const;
+    void setLines(std::shared_ptr<beam::EvenLines> all);
+    void setBeam(std::size_t point, std::shared_ptr<const beam::Solved> beam);
     /// The same table at every point from here on, until setTable() says otherwise.
     void setTable(std::shared_ptr<const meaning::Table> t) {
         table = std::move(t);

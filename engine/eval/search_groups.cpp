@@ -87,7 +87,7 @@ bool SearchGroups::sameRange(ExprId a, ExprId b) {
 
 bool SearchGroups::copy(QuantityId id, std::size_t n, Copy& out) const {
     const PointRow& row = *m_rows[id.index()];
-    if (!row.allKnown || !row.counts.empty()) return false;
+    if (!row.allKnown || !row.counts.empty() || row.lines) return false;
     out.id = id;
     out.cases = row.numbers.empty() ? 0 : row.cases;
     if (row.numbers.size() < out.cases * kPoints) return false;
@@ -101,7 +101,7 @@ bool SearchGroups::copy(QuantityId id, std::size_t n, Copy& out) const {
 
 bool SearchGroups::unchanged(const Copy& copy, std::size_t n) const {
     const PointRow& row = *m_rows[copy.id.index()];
-    if (!row.allKnown || !row.counts.empty() || (row.numbers.empty() ? 0 : row.cases) != copy.cases) return false;
+    if (!row.allKnown || !row.counts.empty() || row.lines || (row.numbers.empty() ? 0 : row.cases) != copy.cases) return false;
     if (row.numbers.size() < copy.cases * kPoints || row.table != copy.table || row.tables != copy.tables || row.solved != copy.solved) return false;
     for (std::size_t c = 0; c < copy.cases; ++c)
         if (!sameBits(row.numbers.data() + c * kPoints, copy.numbers.data() + c * n, n)) return false;

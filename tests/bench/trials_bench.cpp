@@ -7,6 +7,7 @@
 #include <string_view>
 #include <thread>
 
+#include "engine/base/large_pages.h"
 #include "engine/eval/points.h"
 #include "engine/io/files.h"
 #include "engine/trial/tolerance.h"
@@ -261,6 +262,7 @@ void readySheets() {
 } // namespace
 
 int main(int argc, char** argv) {
+    base::useLargePages(); // as the programs do
     if (argc > 1 && std::string_view(argv[1]) == "joists") { // what is looked at most
         bench::readyJoistsByHand();
         return 0;

@@ -140,6 +140,43 @@ TEST_CASE("beams that vary") {
     v.compare({0.5, 1.0, 1.5, 2.0, 4.0, 9.0, 9.5, 0.0});
 }
 
+TEST_CASE("even beams of all points at once, and what hinders it at some") {
+    const std::string head =
+        "sheet t\ntable cs by k\nk, G, Q\none, 1.35, 0\ntwo, 1.35, 1.5\nlift, 0.9, 1.5\nend\neach c in cs\ngiven x [m] = 2 m from 0 m to 9 m\n";
+    const std::string tail =
+        "derive M [kN*m] = largest(B.M_most(z, c), z from 0 m to x)\nderive H [kN*m] = largest(-(B.M_least(z, c)), z from 0 m to x)\n"
+        "derive least [kN*m] = smallest(B.M(z, c), z from 0 m to x)\nderive V [kN] = largest(abs(B.V(z, c)), z from 0 m to x)\n"
+        "derive part [kN*m] = largest(B.M_most(z, c), z from x/3 to x/2)\nderive beyond [kN] = largest(B.V(z, G), z from 0 m to x + 1e-14 m)\n"
+        "derive z_w [m] = where_largest(B.w_most(z), z from 0 m to x)\n"
+        "define span_at(z [m]) = if(z <= x/2, 1 m, 2 m)\ndefine whole_at(z [m]) = if(z <= x, x, 2*x)\n"
+        "derive z_1 [m] = where_largest((1.6*B.w_most(z, G) + B.w_most(z, Q))/whole_at(z), z from 0 m to x)\n"
+        "derive z_2 [m] = where_largest(B.w_most(z, G)/span_at(z), z from 0 m to x)\n"
+        "derive w [mm] = B.w_most(z_1, G) + B.w_least(x/4, c)\nderive w_c [mm] = largest(B.w(z, c), z from 0 m to x)\n"
+        "derive R [kN] = max(B.R_most(1, c), B.R_least(2, c))\nderive rest = B.residual\nderive E [kN^2*m^3] = integral(B.M(z, c)^2, z from 0 m to x)\n"
+        "derive zero [m] = root(B.V(z, G), z from 0.1*x to 0.9*x)\ncheck c1: M <= 4 (kN*m)\ncheck c2: w <= 2 mm\n";
+    const auto beam = [&](const std::string& rows) { return head + "beam B from 0 m to x\n" + rows + "end\n" + tail; };
+    const std::string plain = " stiffness 1e6 (N*m^2), 1e7 N\n support 0 m, x\n";
+    Varied even(beam(plain + " load G line 0.4 (kN/m^2)*x\n load Q line 3 (kN/m) each span\n load G line 1 (kN/m)\n"));
+    even.compare(spread(0.3, 8.9, 41));
+    even.compare({0.0, 0.5, 3.0, 9.5}); // no length, past the limits
+    even.compare(spread(1.0, 1.9, 256));
+    // Upwards, and only without a shear flexibility.
+    Varied lifted(beam(" stiffness 1e6 (N*m)*x\n support 0 m, x\n load G line (3 m - x)*1 (kN/m^2)\n load Q line -2 (kN/m) each span\n"));
+    lifted.compare(spread(0.3, 8.9, 33));
+    // A support or a load that is there at some points only; a load that rises; a stiffness that is none.
+    Varied propped(beam(plain + " support x/3 only if x > 4 m\n load G line 2 (kN/m)\n load Q line 3 (kN/m) each span\n"));
+    propped.compare(spread(0.3, 8.9, 33));
+    propped.compare(spread(0.3, 3.9, 17));
+    propped.compare(spread(4.3, 8.9, 17));
+    Varied sometimes(beam(plain + " load G line 2 (kN/m)\n load Q line 3 (kN/m) each span only if x < 3 m\n"));
+    sometimes.compare(spread(0.3, 8.9, 33));
+    sometimes.compare(spread(0.3, 2.9, 33));
+    Varied rising(beam(plain + " load G line 2 (kN/m) to 3 (kN/m)\n load Q line 3 (kN/m) from 0 m to x/2\n"));
+    rising.compare(spread(0.3, 8.9, 17));
+    Varied soft(beam(" stiffness 1e6 (N*m)*(x - 2 m)\n support 0 m, x\n load G line 2 (kN/m)\n load Q line 1 (kN/m)\n"));
+    soft.compare(spread(1.5, 2.5, 17));
+}
+
 TEST_CASE("beams and ranges go in lanes, and come to what each point is by itself") {
     Varied v("sheet t\ntable cs by k\nk, G, Q\none, 1.35, 0\ntwo, 1.35, 1.5\nlift, 0.9, 1.5\nend\neach c in cs\ngiven x [m] = 2 m from 0.5 m to 4 m\n"
              "derive I [m^4] = 1e-5 (m^3)*x\ndefine deep(z [m]) = if(z < x, x/10 + z/20, x/10 + (2*x - z)/20)\n"
@@ -193,7 +230,11 @@ TEST_CASE("a searched row of many points costs no formula by itself") {
     x.numbers.resize(kPoints);
     v.points->stated(v.sheet->find("x")->id);
     v.points->work(v.sheet->find("W")->id);
+    const auto unsolved = v.points->counts();
     v.points->work(v.sheet->find("B")->id);
+    // One span under an even load: all at once.
+    CHECK(v.points->row(v.sheet->find("B")->id).lines != nullptr);
+    CHECK(v.points->counts().scalar == unsolved.scalar);
     const auto before = v.points->counts();
     v.points->work(v.sheet->find("M")->id);
     v.points->work(v.sheet->find("w")->id);

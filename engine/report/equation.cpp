@@ -83,12 +83,13 @@ std::vector<Block> asideBlocks(const job::Working::Aside& aside, bool formulaKno
         if (i.kind == Inline::Kind::Text) i.kind = Inline::Kind::Faint;
         lead.push_back(std::move(i));
     }
-    if (!aside.what.empty()) lead.push_back(faintText(", " + aside.what));
-    if (!aside.source.empty()) lead.push_back(faintText(" (" + aside.source + ")"));
+    const bool hasValues = !isEmpty(aside.putIn) && meaning::plain(aside.putIn) != meaning::plain(aside.formula);
+    const bool valuesOnly = formulaKnown && hasValues;
+    if (!aside.what.empty() && !valuesOnly) lead.push_back(faintText(", " + aside.what));
+    if (!aside.source.empty() && !valuesOnly) lead.push_back(faintText(" (" + aside.source + ")"));
     lead = symbolsAmong(std::move(lead));
     Equation e;
-    const bool hasValues = !isEmpty(aside.putIn) && meaning::plain(aside.putIn) != meaning::plain(aside.formula);
-    if (!formulaKnown || !hasValues) step(e, aside.symbol, "=", aside.formula);
+    if (!valuesOnly) step(e, aside.symbol, "=", aside.formula);
     if (hasValues) step(e, e.lines.empty() ? aside.symbol : Box{}, "=", aside.putIn);
     if (!aside.shown.empty()) step(e, Box{}, "=", valueBox(aside.shown));
     std::vector<Block> out;

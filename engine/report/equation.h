@@ -17,8 +17,8 @@ namespace spanwright::report {
 /// `a ≤ b` that fails ends in `a > b`.
 [[nodiscard]] Equation equationOf(const job::Working& w);
 
-/// What was worked out on the way: the call or cell with its values, and its own steps; without the general formula where that
-/// stands elsewhere.
+/// What was worked out on the way: the call or cell with its values, and its own steps; without the general formula, what it is and
+/// where it comes from where those stand elsewhere.
 [[nodiscard]] std::vector<Block> asideBlocks(const job::Working::Aside& aside, bool formulaKnown = false);
 
 /// True when a check's numbers are known and do not hold.

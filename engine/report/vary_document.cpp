@@ -105,7 +105,8 @@ std::string governingText(const VaryTable& t) {
     std::stable_sort(counts.begin(), counts.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
     std::string out;
     for (const auto& [name, count] : counts)
-        out += (out.empty() ? "governing: " : ", ") + name + (count == t.results.points ? " everywhere" : " at " + std::to_string(count));
+        out += (out.empty() ? "governing: " : ", ") + name +
+               (count == t.results.points ? " everywhere" : " at " + std::to_string(count) + " of " + std::to_string(t.results.points));
     return out;
 }
 

@@ -50,6 +50,7 @@ TEST_CASE("steps stand once, their numbers wherever they are needed, and the way
     CHECK(has(other, "300 mm + k 2 m"));
     CHECK(has(other, "360 mm"));
     CHECK_FALSE(has(other, "h_e + k x"));
+    CHECK_FALSE(has(other, "depth at x")); // stands with the formula
 }
 
 TEST_CASE("the same call with another result is not taken for the same") {

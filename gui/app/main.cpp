@@ -3,12 +3,12 @@
 #include <QCommandLineParser>
 #include <QIcon>
 #include <QStandardPaths>
-#include <QStyleFactory>
 
 #include "engine/base/large_pages.h"
 #include "engine/cli/run.h"
 #include "gui/app/desk_window.h"
 #include "gui/models/text.h"
+#include "gui/views/paper_style.h"
 
 int main(int argc, char** argv) {
     spanwright::base::useLargePages();
@@ -18,7 +18,7 @@ int main(int argc, char** argv) {
     QApplication::setApplicationDisplayName(QStringLiteral("Spanwright"));
     QGuiApplication::setDesktopFileName(QStringLiteral("spanwright-desk"));
     QApplication::setWindowIcon(QIcon(QStringLiteral(":/spanwright/spanwright.svg")));
-    QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
+    QApplication::setStyle(new spanwright::views::PaperStyle);
 
     QCommandLineParser parser;
     parser.setApplicationDescription(QApplication::translate("main", "The window in which a job of timber members is filled in, audited and adapted."));

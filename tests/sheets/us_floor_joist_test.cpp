@@ -291,6 +291,16 @@ TEST_CASE("thresholds of the factors, both sides, by hand") {
     CHECK(limits.utilisation("deflection_total") == doctest::Approx(limits.in("in", "w_total") * 240 / 168));
 }
 
+TEST_CASE("a live load lasts longer than wind or a blow") {
+    SheetCase c(kSheet, changed(plain(), {{"duration", "construction"}}));
+    CHECK(c.check("live_duration").state == CheckView::State::Passes);
+    for (const char* brief : {"wind", "impact"}) {
+        c.set("duration", brief);
+        CHECK(c.check("live_duration").state == CheckView::State::NotProven);
+        CHECK(c.verdict() != Verdict::Ok);
+    }
+}
+
 TEST_CASE("a board is no larger than the size that its factors are for") {
     SheetCase c(kSheet, changed(plain(), {{"size", "2x4"}, {"d", "11 1/4 in"}})); // C_F of a 2x4 is 1.5, of a 2x12 1.0
     CHECK(c.check("dressed").state == CheckView::State::NotProven);

@@ -3,10 +3,15 @@
 
 #include <doctest/doctest.h>
 
+#include <cstdlib>
 #include <fstream>
 #include <memory>
 #include <string>
 #include <vector>
+
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 using namespace spanwright;
 
@@ -26,6 +31,31 @@ bool heapIsMarked() {
 }
 
 } // namespace
+
+#if !defined(__SANITIZE_ADDRESS__)
+// (Before any other test asks for large pages: the child has this program's heap.)
+TEST_CASE("where so much address space is not to be had a program has its memory all the same") {
+    const pid_t child = fork();
+    REQUIRE(child >= 0);
+    if (child == 0) {
+        constexpr rlim_t kLittle = 300U << 20U; // less than the stretch
+        const rlimit limit{kLittle, kLittle};
+        bool fine = setrlimit(RLIMIT_AS, &limit) == 0;
+        base::useLargePages();
+        std::vector<char*> blocks;
+        for (int i = 0; i < 3000 && fine; ++i) {
+            auto* block = static_cast<char*>(std::malloc(20000));
+            fine = block != nullptr;
+            if (fine) block[19999] = 1;
+            blocks.push_back(block);
+        }
+        _exit(fine && blocks.size() == 3000 ? 0 : 1);
+    }
+    int status = -1;
+    REQUIRE(waitpid(child, &status, 0) == child);
+    CHECK(status == 0);
+}
+#endif
 
 // What it gains is measured, not tested.
 TEST_CASE("a program that asked for large pages has its memory as before") {

@@ -416,7 +416,8 @@ QVariant FirstJob::data(const QModelIndex& index, int role) const {
                 const bool key = std::find(table->keys.begin(), table->keys.end(), c) != table->keys.end();
                 if (table->columns[c].text && !key && (!words || table->columns[c].name == "what")) words = c;
             }
-            if (words && !table->texts[*words][r].empty()) text += QStringLiteral(": ") + fromUtf8(table->texts[*words][r]);
+            const QString said = words ? fromUtf8(table->texts[*words][r]) : QString();
+            if (!said.isEmpty() && said != text) text += QStringLiteral(": ") + said; // "yes" says itself
             out << text;
         }
         return out;

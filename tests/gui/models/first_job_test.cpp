@@ -47,6 +47,7 @@ private Q_SLOTS:
         QCOMPARE(f.at("s").data(FirstJob::DefaultRole).toString(), QStringLiteral("400 mm"));
         QVERIFY(f.at("grade").data(FirstJob::RowsRole).toStringList().contains(QStringLiteral("C24")));
         QVERIFY(f.at("category").data(FirstJob::RowWordsRole).toStringList().contains(QStringLiteral("A: domestic and residential floors")));
+        QCOMPARE(f.at("held").data(FirstJob::RowWordsRole).toStringList(), QStringList({"yes", "no"})); // and not "yes: yes"
         // A load says where it comes from; a length that was measured need not.
         QVERIFY(f.at("q_k").data(FirstJob::AsksFromRole).toBool());
         QVERIFY(!f.at("L").data(FirstJob::AsksFromRole).toBool());

@@ -96,16 +96,22 @@ void Engine::failBeamPlace(const Expr& e, double x) {
 
 namespace {
 
+/// A support by its number, counted from 1, to be had from 0; nothing: there is none such.
+std::optional<std::size_t> supportOf(double number, std::size_t count) {
+    const double whole = std::round(number);
+    if (!(std::fabs(number - whole) <= 1e-9) || whole < 1.0 || whole > static_cast<double>(count)) return std::nullopt;
+    return static_cast<std::size_t>(whole) - 1;
+}
+
 /// NaN where there is no such place or support.
 double outputOf(const beam::Solved& solved, meaning::BeamOutput output, double x, const std::vector<double>& factors) {
     constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
     const BeamCurve curve = curveOf(output);
     beam::Range3 range;
     if (curve == BeamCurve::Reaction || curve == BeamCurve::Holding) {
-        const double whole = std::round(x);
-        if (!(std::fabs(x - whole) <= 1e-9) || whole < 1.0 || whole > static_cast<double>(solved.supportCount())) return kNone;
-        const auto support = static_cast<std::size_t>(whole) - 1;
-        range = curve == BeamCurve::Holding ? solved.supportMoment(support, factors) : solved.reaction(support, factors);
+        const std::optional<std::size_t> support = supportOf(x, solved.supportCount());
+        if (!support) return kNone;
+        range = curve == BeamCurve::Holding ? solved.supportMoment(*support, factors) : solved.reaction(*support, factors);
     } else {
         alongBeam(solved, curve, &x, 1, factors, &range.least, &range.most);
     }
@@ -127,26 +133,26 @@ double Engine::beamValue(const Expr& e, const double* arguments) {
     return 0.0;
 }
 
-/// Of all points at once. 0: not all have a value; less: each by itself.
-int Engine::linePoints(const beam::EvenLines& lines, const Expr& e, const Operand& argument, std::size_t n, const std::vector<double>& factors, double* out) {
+std::optional<bool> Engine::linePoints(const beam::EvenLines& lines, const Expr& e, const Operand* arguments, std::size_t n, const std::vector<double>& factors,
+                                       double* out) {
     const BeamCurve curve = curveOf(e.beamValue);
-    if (curve == BeamCurve::Holding || curve == BeamCurve::Residual || (curve == BeamCurve::Reaction && !argument.one)) return -1;
+    if (curve == BeamCurve::Holding || curve == BeamCurve::Residual) return std::nullopt;
+    const Operand& argument = arguments[0];
+    if (curve == BeamCurve::Reaction && (!argument.one || m_points->list != nullptr)) return std::nullopt;
     const Arena::Mark mark(m_arena);
     double* least = m_arena.take(n);
     double* most = m_arena.take(n);
-    const std::uint32_t* owner = m_points->list;
     if (curve == BeamCurve::Reaction) {
-        const double whole = std::round(*argument.data);
-        if (owner != nullptr) return -1;
-        if (!(std::fabs(*argument.data - whole) <= 1e-9) || whole < 1.0 || whole > 2.0) return 0;
-        lines.reactions(static_cast<std::size_t>(whole) - 1, n, factors, least, most);
+        const std::optional<std::size_t> support = supportOf(*argument.data, 2);
+        if (!support) return false;
+        lines.reactions(*support, n, factors, least, most);
     } else {
         double* x = m_arena.take(n);
         for (std::size_t i = 0; i < n; ++i) x[i] = argument.at(i);
-        alongLines(lines, curve, owner, x, n, factors, least, most);
+        alongLines(lines, curve, m_points->list, x, n, factors, least, most);
     }
     lanes::pick(e.beamValue, least, most, out, n);
-    return allFinite(out, n) ? 1 : 0;
+    return allFinite(out, n);
 }
 
 bool Engine::beamPoints(const Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out) {
@@ -157,8 +163,7 @@ bool Engine::beamPoints(const Expr& e, const Operand* arguments, std::size_t n, 
     std::vector<double> factors;
     if (!factorsOf(e, factors)) return false;
     if (row->lines && mask == nullptr) {
-        const int known = linePoints(*row->lines, e, arguments[0], n, factors, out);
-        if (known >= 0) return known > 0;
+        if (const std::optional<bool> known = linePoints(*row->lines, e, arguments, n, factors, out)) return *known;
     }
     for (std::size_t i = 0; i < n; ++i) {
         out[i] = 0.0;

@@ -1,19 +1,14 @@
 // SPDX-License-Identifier: MIT
-// What muParser cannot do: look-ups, functions of the sheet, reductions, values of beams.
+// What muParser cannot do: look-ups, functions of the sheet, reductions; for beams see beam_callouts.cpp.
 #include <algorithm>
 #include <bit>
 #include <cmath>
-#include <limits>
 
-#include "engine/base/text.h"
 #include "engine/eval/beam_outputs.h"
 #include "engine/eval/engine.h"
-#include "engine/eval/flags.h"
-#include "engine/eval/lanes.h"
 #include "engine/eval/machine.h"
 #include "engine/eval/per_lane.h"
 #include "engine/eval/points.h"
-#include "engine/units/format.h"
 
 namespace spanwright::eval {
 

@@ -151,7 +151,9 @@ private:
     /// A call-out reads nothing that varies but by its arguments.
     [[nodiscard]] bool stands(const meaning::Expr& e, meaning::ExprId id) const;
     bool beamPoints(const meaning::Expr& e, const Operand* arguments, std::size_t n, const std::uint8_t* mask, double* out);
-    int linePoints(const beam::EvenLines& lines, const meaning::Expr& e, const Operand& argument, std::size_t n, const std::vector<double>& factors, double* out);
+    /// Of all points at once: whether all have a value. Nothing: each is to be asked by itself.
+    std::optional<bool> linePoints(const beam::EvenLines& lines, const meaning::Expr& e, const Operand* arguments, std::size_t n,
+                                   const std::vector<double>& factors, double* out);
     /// integral, largest and the like where they vary from point to point: side by side, each as by itself.
     bool spanPoints(const meaning::Expr& e, std::size_t n, const std::uint8_t* mask, double* out);
     /// largest and the like of a formula that turns only where beams say so, at the points where they do: those no longer count. False: something

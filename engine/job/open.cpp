@@ -236,9 +236,9 @@ bool Core::placeMembers(const std::vector<MemberText>& texts) {
                 releaseNodes(slot);
                 std::erase(m.sheet->slots, slot);
                 moved = true;
+            } else if (wasThere) {
+                moved = true; // links to a member without a sheet wait for one
             }
-            // Links to a member without a sheet wait for one.
-            if (m.sheet == nullptr && wasThere) moved = true;
             m.sheet = sheet;
             if (sheet != nullptr) {
                 sheet->slots.push_back(slot);

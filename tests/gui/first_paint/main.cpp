@@ -7,7 +7,6 @@
 #include <QMainWindow>
 #include <QProcess>
 #include <QStandardPaths>
-#include <QStyleFactory>
 #include <QTemporaryDir>
 
 #include <algorithm>
@@ -16,6 +15,7 @@
 #include <vector>
 
 #include "gui/app/desk_window.h"
+#include "gui/views/paper_style.h"
 
 namespace {
 
@@ -58,7 +58,7 @@ double median(std::vector<double> v) {
 int main(int argc, char** argv) {
     QApplication app(argc, argv);
     QStandardPaths::setTestModeEnabled(true);
-    QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
+    QApplication::setStyle(new spanwright::views::PaperStyle);
     const QStringList words = QApplication::arguments();
     if (words.size() == 5 && words[1] == QStringLiteral("--child")) {
         const long long start = words[3].toLongLong();

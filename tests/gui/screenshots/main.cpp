@@ -6,7 +6,6 @@
 #include <QDockWidget>
 #include <QSettings>
 #include <QStandardPaths>
-#include <QStyleFactory>
 #include <QTabBar>
 #include <QTableView>
 #include <QTest>
@@ -20,6 +19,7 @@
 #include "gui/views/first_screen.h"
 #include "gui/views/grid_view.h"
 #include "gui/views/list_editor.h"
+#include "gui/views/paper_style.h"
 #include "gui/views/plots_panel.h"
 #include "gui/views/question_form.h"
 #include "gui/views/sentence_bar.h"
@@ -37,7 +37,7 @@ int main(int argc, char** argv) {
     QStandardPaths::setTestModeEnabled(true);
     QApplication::setOrganizationName(QStringLiteral("spanwright"));
     QApplication::setApplicationName(QStringLiteral("screenshots"));
-    QApplication::setStyle(QStyleFactory::create(QStringLiteral("Fusion")));
+    QApplication::setStyle(new spanwright::views::PaperStyle);
     QSettings().clear();
     const QString job = QString::fromLocal8Bit(argv[1]), folder = QString::fromLocal8Bit(argv[3]);
     QDir().mkpath(folder);
